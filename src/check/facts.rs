@@ -1,0 +1,112 @@
+//! Owns what the plan, the rider and the trail say of themselves.
+//! It knows nothing of adjusters or steps.
+
+use num_traits::One;
+
+use crate::physics::{Kind, Number, Quantity, Unit};
+use crate::plan::{Rider, Trail};
+use crate::problem::{Code, Problem};
+use crate::vocabulary::{Effort, Entry, Method};
+
+use super::not_yet;
+use super::sections::Sections;
+use super::values::{amount, whole};
+
+/// The most laps that a plan may be bounded by.
+const MOST_LAPS: u32 = 1000;
+/// Minutes in a hundred hours, the longest time that is taken seriously.
+const MOST_MINUTES: i128 = 6000;
+
+/// What is said outside bike and steps.
+#[derive(Debug)]
+pub(super) struct Facts {
+    pub author: Option<String>,
+    pub rider: Option<Rider>,
+    /// A rider stands there but the weight could not be read, which is told already.
+    pub weight_broken: bool,
+    pub trail: Option<Trail>,
+    pub warm_up: Option<u32>,
+    /// The warm-up stands there but could not be read, which is told already.
+    pub warm_up_broken: bool,
+    pub laps: Option<u32>,
+    pub minutes: Option<Number>,
+    pub change: Number,
+    pub effort: Effort,
+    pub second_question: bool,
+}
+
+pub(super) fn gather(sections: &Sections<'_>, problems: &mut Vec<Problem>) -> Facts {
+    let mut facts = Facts {
+        author: None,
+        rider: None,
+        weight_broken: false,
+        trail: None,
+        warm_up: None,
+        warm_up_broken: false,
+        laps: None,
+        minutes: None,
+        change: Number::one(),
+        effort: Effort::Usual,
+        second_question: true,
+    };
+    let mut weight = None;
+    let mut lap = None;
+    for line in &sections.facts {
+        let value = line.fields.value().map(|(value, _)| value);
+        match line.entry {
+            Entry::Author => facts.author = line.fields.text().map(|(text, _)| text.clone()),
+            Entry::Method => {
+                if let Some((&method, span)) =
+                    line.fields.method().filter(|(method, _)| **method != Method::Bracket)
+                {
+                    problems.push(not_yet(span, &format!("the method `{}`", method.word())));
+                }
+            }
+            Entry::Effort => facts.effort = line.fields.effort().map_or(Effort::Usual, |(&effort, _)| effort),
+            Entry::SecondQuestion => facts.second_question = line.fields.yes_no().is_none_or(|(&yes, _)| yes),
+            Entry::Needs => problems.push(not_yet(line.word, "starting from recorded settings")),
+            Entry::AtMost => match value.and_then(|value| value.unit).map(Unit::kind) {
+                Some(Kind::Laps) => facts.laps = value.and_then(|value| whole(value, 1, MOST_LAPS, problems)),
+                _ => {
+                    facts.minutes =
+                        value.and_then(|value| amount(value, Unit::Minute, MOST_MINUTES, problems))
+                }
+            },
+            Entry::Change => {
+                let read = value.and_then(|value| amount(value, Unit::Minute, MOST_MINUTES, problems));
+                facts.change = read.unwrap_or(facts.change);
+            }
+            Entry::Weight => {
+                weight = value.and_then(|value| weighed(value, problems));
+                facts.weight_broken = weight.is_none();
+            }
+            Entry::Lap => lap = value.and_then(|value| amount(value, Unit::Minute, MOST_MINUTES, problems)),
+            Entry::WarmUp => {
+                facts.warm_up = value.and_then(|value| whole(value, 1, MOST_LAPS, problems));
+                facts.warm_up_broken = facts.warm_up.is_none();
+            }
+            _ => {}
+        }
+    }
+    let title = |section: &Option<super::sections::Section>| {
+        section.as_ref().map(|section| section.title.clone().unwrap_or_default())
+    };
+    facts.rider = title(&sections.rider).map(|name| Rider { name, weight });
+    facts.trail = title(&sections.trail).map(|name| Trail { name, lap });
+    facts
+}
+
+/// A rider's weight from 15 to 250 kg.
+fn weighed(value: &crate::language::ValueNode, problems: &mut Vec<Problem>) -> Option<Quantity> {
+    let quantity = value.quantity()?;
+    let kilograms = quantity.in_unit(Unit::Kilogram)?;
+    let likely = Number::from_integer(15)..=Number::from_integer(250);
+    if likely.contains(&kilograms) {
+        return Some(quantity);
+    }
+    problems.push(
+        Problem::new(Code::ValueUnusable, value.span, "no rider weighs this")
+            .help("write the weight ready to ride, from 15 to 250 kg, or in lb"),
+    );
+    None
+}

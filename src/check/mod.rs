@@ -1,0 +1,133 @@
+//! Owns the way from trees to a plan: everything that is wrong with a set, in one run, and the plan
+//! where nothing is. It knows nothing of how problems are shown or a plan is ridden.
+
+mod adjuster;
+mod bike;
+mod facts;
+mod sections;
+mod start;
+mod steps;
+mod values;
+mod which;
+
+use crate::language::{Tree, parse};
+use crate::plan::{Bike, Draft, Plan};
+use crate::problem::{Code, Problem, SourceId, Sources, Span};
+
+use bike::Sketch;
+use sections::Sections;
+
+/// What a check of a set finds.
+#[derive(Debug, Clone)]
+pub struct Checked {
+    /// The plan, where there is no error and nothing is needed.
+    pub plan: Option<Plan>,
+    /// Everything found, file by file, from the top.
+    pub problems: Vec<Problem>,
+    /// What a ride still needs, a sentence each, where the set is only a part.
+    pub needs: Vec<String>,
+    /// What the set holds, in a few words each: `bike "..."`, `3 adjusters`.
+    pub holds: Vec<String>,
+    /// The source in which the bike stands.
+    pub bike_source: Option<SourceId>,
+}
+
+impl Checked {
+    /// Whether something stops a ride that is wrong, not merely absent.
+    #[must_use]
+    pub fn has_errors(&self) -> bool {
+        self.problems.iter().any(Problem::is_error)
+    }
+}
+
+/// Reads and checks all sources of a set together. Never fails.
+#[must_use]
+pub fn check(sources: &Sources) -> Checked {
+    let mut problems = Vec::new();
+    let mut trees: Vec<Tree> = Vec::new();
+    for (id, source) in sources.iter() {
+        let (tree, mut found) = parse(id, source.text());
+        trees.push(tree);
+        problems.append(&mut found);
+    }
+    let sections = Sections::gather(&trees, &mut problems);
+    let mut needs = Vec::new();
+    let facts = facts::gather(&sections, &mut problems);
+    let sketch = bike::sketch(&sections, facts.rider.as_ref(), &mut problems, &mut needs);
+    let spread = steps::spread(&sections, &sketch, &facts, &mut problems, &mut needs);
+    lacking(&sections, &sketch, &mut needs);
+    let holds = held(&sections, &sketch);
+    let bike_source = sections.bike.as_ref().map(|bike| bike.span.source);
+    problems.sort_by_key(|problem| (problem.span.source, problem.span.start));
+    let sound = needs.is_empty() && !problems.iter().any(Problem::is_error);
+    let plan = sound.then(|| assemble(&sections, sketch, facts, spread)).flatten();
+    Checked { plan, problems, needs, holds, bike_source }
+}
+
+fn assemble(
+    sections: &Sections<'_>,
+    sketch: Sketch,
+    facts: facts::Facts,
+    spread: Vec<crate::plan::Step>,
+) -> Option<Plan> {
+    let mut adjusters = Vec::new();
+    for declared in sketch.declared {
+        adjusters.push(crate::plan::Adjuster {
+            part: declared.part,
+            knob: declared.knob,
+            setup: declared.setup?,
+        });
+    }
+    let bike = Bike::new(sections.bike.as_ref()?.title.clone()?, adjusters, sketch.parts);
+    Plan::new(Draft {
+        title: sections.plan.as_ref().and_then(|plan| plan.title.clone()),
+        author: facts.author,
+        rider: facts.rider,
+        bike,
+        trail: facts.trail,
+        laps: facts.laps,
+        minutes: facts.minutes,
+        change: facts.change,
+        effort: facts.effort,
+        second_question: facts.second_question,
+        steps: spread,
+    })
+}
+
+/// What a ride needs and the set does not have.
+fn lacking(sections: &Sections<'_>, sketch: &Sketch, needs: &mut Vec<String>) {
+    if sections.bike.is_none() {
+        needs.push("a bike: a file with a line such as  bike \"My bike\"".to_owned());
+    } else if sketch.declared.is_empty() && !sketch.unread {
+        needs.push(
+            "an adjuster on the bike: lines such as  part fork  and  rebound 0 to 18 clicks".to_owned(),
+        );
+    }
+    if sections.steps.is_none() {
+        needs.push("steps: a line  steps  and below it what is done, such as  tune every rebound".to_owned());
+    }
+    needs.dedup();
+}
+
+fn held(sections: &Sections<'_>, sketch: &Sketch) -> Vec<String> {
+    let mut holds = Vec::new();
+    let mut titled = |word: &str, section: &Option<sections::Section>| {
+        if let Some(title) = section.as_ref().and_then(|section| section.title.as_ref()) {
+            holds.push(format!("{word} \"{title}\""));
+        }
+    };
+    titled("plan", &sections.plan);
+    titled("bike", &sections.bike);
+    titled("rider", &sections.rider);
+    let count = sketch.declared.len();
+    if count > 0 {
+        holds.push(format!("{count} adjuster{}", if count == 1 { "" } else { "s" }));
+    }
+    holds
+}
+
+/// The problem of something that the language has and this edition of the program has not.
+fn not_yet(span: Span, what: &str) -> Problem {
+    Problem::new(Code::NotYet, span, format!("{what} is not available yet"))
+        .help("put # before this line to set it aside")
+}

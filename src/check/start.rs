@@ -1,0 +1,272 @@
+//! Owns where an adjuster starts: a place, or rows over the rider's weight.
+//! It knows nothing of scales' ends or steps.
+
+use num_rational::Ratio;
+use num_traits::{Signed, Zero};
+
+use crate::language::{EntryLine, Node, PlaceNode, RowNode, ValueNode};
+use crate::physics::{Number, Quantity, Unit};
+use crate::plan::{Dial, Off, Rider, Scale, StartRule, Uncounted};
+use crate::problem::{Code, Problem, Span};
+use crate::vocabulary::{Clause, End, Family, Knob, Way, nearest};
+
+use super::adjuster::wrong_unit;
+
+/// What the `start` of a line says.
+pub(super) enum Table {
+    Absent,
+    Place(PlaceNode, Span),
+    /// At least two rows, weights rising.
+    Rows(Vec<RowNode>),
+}
+
+/// Where an adjuster starts when its line does not say: compression and lockout open, rebound and
+/// own adjusters in the middle (common practice, no source).
+pub(super) fn silent_rule(knob: &Knob) -> StartRule {
+    match knob.family() {
+        Family::Compression | Family::Lockout => StartRule::End(End::Open),
+        _ => StartRule::Middle,
+    }
+}
+
+/// The place or rows of a line; `None` where they cannot be used, which is told.
+pub(super) fn table(line: &EntryLine, problems: &mut Vec<Problem>) -> Option<Table> {
+    let mut rows = Vec::new();
+    let mut place = None;
+    for clause in line.clauses.iter().filter(|clause| matches!(clause.clause, Clause::Start | Clause::Row)) {
+        match clause.fields.0.first() {
+            Some((Node::Place(found), span)) => place = Some((found.clone(), *span)),
+            Some((Node::Row(row), _)) => rows.push(*row),
+            _ => return None,
+        }
+    }
+    match (place, rows.as_slice()) {
+        (None, []) => Some(Table::Absent),
+        (Some((place, span)), []) => Some(Table::Place(place, span)),
+        (Some((_, span)), [first, ..]) => {
+            problems.push(
+                Problem::new(
+                    Code::PhraseUnexpected,
+                    first.span,
+                    "a start for a weight stands beside a start for every weight",
+                )
+                .also(span, "which stands here")
+                .help("give each start a weight, or keep one start alone"),
+            );
+            None
+        }
+        (None, [only]) => {
+            let problem = if line.clause(Clause::Start).is_none() {
+                Problem::new(
+                    Code::PhraseUnexpected,
+                    only.span,
+                    "this row goes on from a `start` that does not stand here",
+                )
+                .help("write `start` before the first row")
+            } else {
+                Problem::new(
+                    Code::TableOneRow,
+                    only.span,
+                    "one row alone does not say what other weights start at",
+                )
+                .help("add a second row, such as  , 7 at 90 kg; or leave `at ...` out")
+            };
+            problems.push(problem);
+            None
+        }
+        (None, _) => rising_weights(rows, problems),
+    }
+}
+
+fn kilograms(weight: &ValueNode) -> Number {
+    weight.quantity().and_then(|quantity| quantity.in_unit(Unit::Kilogram)).unwrap_or_else(Number::zero)
+}
+
+fn rising_weights(rows: Vec<RowNode>, problems: &mut Vec<Problem>) -> Option<Table> {
+    for pair in rows.windows(2) {
+        if kilograms(&pair[1].weight) <= kilograms(&pair[0].weight) {
+            problems.push(
+                Problem::new(
+                    Code::TableNotRising,
+                    pair[1].weight.span,
+                    "this weight is not above the one before it",
+                )
+                .also(pair[0].weight.span, "which stands here")
+                .help("put the rows in order, the lightest rider first, each weight once"),
+            );
+            return None;
+        }
+    }
+    Some(Table::Rows(rows))
+}
+
+/// The value of a table at the rider's weight: straight lines between the rows, the end row beyond
+/// them. `None` where there is no weight or it lies too far outside.
+pub(super) fn at_weight(
+    rows: &[RowNode],
+    rider: Option<&Rider>,
+    knob: &Knob,
+    problems: &mut Vec<Problem>,
+    needs: &mut Vec<String>,
+) -> Option<Number> {
+    let (first, last) = (rows.first()?, rows.last()?);
+    let Some(rider) = rider else {
+        needs.push("a rider with a weight, for the starts that depend on it: lines such as  rider \"Mo\"  and  weight 78 kg".to_owned());
+        return None;
+    };
+    let Some(weight) = rider.weight.and_then(|weight: Quantity| weight.in_unit(Unit::Kilogram)) else {
+        problems.push(
+            Problem::new(
+                Code::WeightMissing,
+                first.span,
+                "this start depends on the rider's weight, which the set does not say",
+            )
+            .help("add a line to the rider, such as  weight 78 kg"),
+        );
+        return None;
+    };
+    let (least, most) = (kilograms(&first.weight), kilograms(&last.weight));
+    if weight < least || weight > most {
+        let end = if weight < least { first } else { last };
+        let limit = kilograms(&end.weight);
+        let far = (weight - limit).abs() > limit / Ratio::from_integer(10);
+        let code = if far { Code::WeightFarOutside } else { Code::WeightOutside };
+        let message = format!("the rider's weight lies outside this table of `{}`", knob.word());
+        problems.push(Problem::new(code, end.span, message).help(if far {
+            "it is more than a tenth beyond the end row, too far to start from; add a row for this weight"
+        } else {
+            "the end row is used; a row for this weight would be surer"
+        }));
+        return (!far).then_some(end.value.number);
+    }
+    let upper = rows.iter().position(|row| kilograms(&row.weight) >= weight).unwrap_or(rows.len() - 1);
+    let (below, above) = (rows[upper.saturating_sub(1)], rows[upper]);
+    let span = kilograms(&above.weight) - kilograms(&below.weight);
+    if span.is_zero() {
+        return Some(above.value.number);
+    }
+    let share = (weight - kilograms(&below.weight)) / span;
+    Some(below.value.number + (above.value.number - below.value.number) * share)
+}
+
+/// The start of an adjuster whose positions are known.
+pub(super) fn of_known(
+    knob: &Knob,
+    line: &EntryLine,
+    scale: &Scale,
+    rising: Way,
+    rider: Option<&Rider>,
+    problems: &mut Vec<Problem>,
+    needs: &mut Vec<String>,
+) -> Option<u32> {
+    match table(line, problems)? {
+        Table::Absent => Some(Dial::new(scale.clone(), silent_rule(knob), None, rising).start()),
+        Table::Place(place, span) => position(&place, scale, rising, span, problems),
+        Table::Rows(rows) => {
+            for row in &rows {
+                on_scale(&row.value, scale, problems)?;
+            }
+            let value = at_weight(&rows, rider, knob, problems, needs)?;
+            Some(scale.nearest(value, rising.opens()))
+        }
+    }
+}
+
+/// The position of a place on a scale; a problem is told where there is none.
+pub(super) fn position(
+    place: &PlaceNode,
+    scale: &Scale,
+    rising: Way,
+    span: Span,
+    problems: &mut Vec<Problem>,
+) -> Option<u32> {
+    let dial = |rule| Dial::new(scale.clone(), rule, None, rising).start();
+    match place {
+        PlaceNode::Value(value) => on_scale(value, scale, problems),
+        PlaceNode::Start => None,
+        PlaceNode::Name(name) => {
+            let found = match name.to_lowercase().as_str() {
+                "open" => Some(dial(StartRule::End(End::Open))),
+                "closed" => Some(dial(StartRule::End(End::Closed))),
+                "middle" => Some(dial(StartRule::Middle)),
+                _ => scale.named(name),
+            };
+            if found.is_none() {
+                problems.push(no_such_place(name, scale.all_names(), span));
+            }
+            found
+        }
+    }
+}
+
+fn no_such_place(name: &str, names: &[String], span: Span) -> Problem {
+    let known = || names.iter().map(String::as_str).chain(["open", "closed", "middle"]);
+    let problem = Problem::new(Code::PlaceUnfit, span, format!("this adjuster has no position `{name}`"));
+    match nearest(name, known()) {
+        Some(meant) => problem.help(format!("did you mean `{meant}`?")).fix(meant),
+        None if names.is_empty() => problem.help("write a number, `open`, `closed` or `middle`"),
+        None => problem.help(format!("its positions are {}", names.join(", "))),
+    }
+}
+
+/// The position of a value on a scale; a problem is told where there is none.
+pub(super) fn on_scale(value: &ValueNode, scale: &Scale, problems: &mut Vec<Problem>) -> Option<u32> {
+    if value.unit.is_some() && value.unit != scale.unit() || scale.unit().is_none() {
+        problems.push(wrong_unit(value, scale.unit()));
+        return None;
+    }
+    let (code, message, help) = match scale.position(value.number) {
+        Ok(position) => return Some(position),
+        Err(Off::Outside(near)) => (
+            Code::PlaceOutside,
+            format!("this lies outside the range, {} to {}", scale.said(0), scale.said(scale.top())),
+            format!("the nearest is {}", scale.said(near)),
+        ),
+        Err(Off::Between(below, above)) => (
+            Code::OffGrid,
+            "this lies between two positions".to_owned(),
+            format!("the nearest are {} and {}", scale.said(below), scale.said(above)),
+        ),
+    };
+    problems.push(Problem::new(code, value.span, message).help(help));
+    None
+}
+
+/// A place on an adjuster that is not counted yet.
+pub(super) fn uncounted_place(
+    place: &PlaceNode,
+    unit: Unit,
+    by: Number,
+    span: Span,
+    problems: &mut Vec<Problem>,
+) -> Option<StartRule> {
+    match place {
+        PlaceNode::Value(value) => uncounted_value(value, unit, by, problems).map(StartRule::Value),
+        PlaceNode::Start => None,
+        PlaceNode::Name(name) => match name.as_str() {
+            "open" => Some(StartRule::End(End::Open)),
+            "closed" => Some(StartRule::End(End::Closed)),
+            "middle" => Some(StartRule::Middle),
+            _ => {
+                problems.push(no_such_place(name, &[], span));
+                None
+            }
+        },
+    }
+}
+
+/// A number on an adjuster that is not counted yet: not below 0, not beyond any count, on the grid.
+pub(super) fn uncounted_value(
+    value: &ValueNode,
+    unit: Unit,
+    by: Number,
+    problems: &mut Vec<Problem>,
+) -> Option<Number> {
+    if value.unit.is_some_and(|other| other != unit) {
+        problems.push(wrong_unit(value, Some(unit)));
+        return None;
+    }
+    let most = by * Ratio::from_integer(i128::from(Uncounted::MOST));
+    let scale = Scale::grid(unit, Number::zero(), most, by, None).ok()?;
+    on_scale(value, &scale, problems).map(|_| value.number)
+}

@@ -1,0 +1,41 @@
+//! Owns the small judgements on single values: whole numbers, sensible sizes.
+//! It knows nothing of what the values are for.
+
+use num_traits::{ToPrimitive, Zero};
+
+use crate::language::ValueNode;
+use crate::physics::{Number, Unit};
+use crate::problem::{Code, Problem};
+use crate::vocabulary::unit_word;
+
+/// A whole number from `low` to `high`; otherwise a problem is told.
+pub(super) fn whole(value: &ValueNode, low: u32, high: u32, problems: &mut Vec<Problem>) -> Option<u32> {
+    let number = if value.number.is_integer() { value.number.to_integer().to_u32() } else { None };
+    let found = number.filter(|number| (low..=high).contains(number));
+    if found.is_none() {
+        let unit = value.unit.map_or("", |unit| unit_word(unit, false));
+        problems.push(
+            Problem::new(Code::ValueUnusable, value.span, "this number cannot be used here")
+                .help(format!("write a whole number from {low} to {high} {unit}").trim_end().to_owned()),
+        );
+    }
+    found
+}
+
+/// An amount in `unit` that is above nothing and at most `most`; otherwise a problem is told.
+pub(super) fn amount(
+    value: &ValueNode,
+    unit: Unit,
+    most: i128,
+    problems: &mut Vec<Problem>,
+) -> Option<Number> {
+    let number = value.quantity()?.in_unit(unit)?;
+    if number > Number::zero() && number <= Number::from_integer(most) {
+        return Some(number);
+    }
+    problems.push(
+        Problem::new(Code::ValueUnusable, value.span, "this amount cannot be used here")
+            .help(format!("write more than nothing and at most {most} {}", unit_word(unit, false))),
+    );
+    None
+}

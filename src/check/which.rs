@@ -1,0 +1,75 @@
+//! Owns the selectors: which adjusters of the bike a step means, in the order of work.
+//! It knows nothing of what the step does with them.
+
+use crate::language::{WhatNode, WhichNode};
+use crate::problem::{Code, Problem, Span};
+use crate::vocabulary::{Knob, nearest};
+
+use super::bike::Sketch;
+use super::not_yet;
+
+/// The adjusters that a selector means, as places in the sketch, fork first and low-speed before
+/// high-speed. A selector that means none is told, unless the step says `if fitted`.
+pub(super) fn selected(
+    which: &WhichNode,
+    span: Span,
+    if_fitted: bool,
+    sketch: &Sketch,
+    problems: &mut Vec<Problem>,
+) -> Vec<usize> {
+    let WhatNode::Knob(asked) = &which.what else {
+        problems.push(not_yet(span, "choosing springs"));
+        return Vec::new();
+    };
+    let mut found: Vec<usize> = (0..sketch.declared.len())
+        .filter(|&index| {
+            let declared = &sketch.declared[index];
+            let by_own_name = match (asked, &declared.knob) {
+                (Knob::Own(asked), Knob::Own(name)) => asked.to_lowercase() == name.to_lowercase(),
+                _ => declared.knob.answers_to(asked),
+            };
+            which.part.is_none_or(|part| part == declared.part) && by_own_name
+        })
+        .collect();
+    found.sort_by_key(|&index| {
+        let declared = &sketch.declared[index];
+        (declared.part, declared.knob.clone())
+    });
+    if found.is_empty() && !if_fitted && !sketch.unread {
+        problems.push(none_found(which, asked, span, sketch));
+    }
+    found
+}
+
+fn none_found(which: &WhichNode, asked: &Knob, span: Span, sketch: &Sketch) -> Problem {
+    let fitted: Vec<String> = sketch
+        .declared
+        .iter()
+        .map(|declared| format!("{} {}", declared.part, declared.knob.word()))
+        .collect();
+    let list = if fitted.is_empty() { "nothing yet".to_owned() } else { fitted.join(", ") };
+    let Some(part) = which.part else {
+        return Problem::new(
+            Code::SelectsNothing,
+            span,
+            format!("this bike has no {}, so this step does nothing", asked.word()),
+        )
+        .help(format!("the bike file has {list}"));
+    };
+    let problem =
+        Problem::new(Code::AdjusterAbsent, span, format!("this bike has no {part} {}", asked.word()));
+    let on_part: Vec<&str> = sketch
+        .declared
+        .iter()
+        .filter(|declared| declared.part == part)
+        .map(|declared| declared.knob.word())
+        .collect();
+    let declare = match asked {
+        Knob::Own(name) => format!("adjuster \"{name}\" 0 to 10 clicks"),
+        known => format!("{} ? clicks", known.word()),
+    };
+    match nearest(asked.word(), on_part) {
+        Some(meant) => problem.help(format!("did you mean `{part} {meant}`?")),
+        None => problem.help(format!("declare it under `part {part}`, such as  {declare}; or write `if fitted` behind the step; the bike file has {list}")),
+    }
+}

@@ -1,0 +1,73 @@
+//! Owns where answers come from: a file that is read at once, or standard input, line by line.
+
+use std::collections::VecDeque;
+use std::io::{self, BufRead};
+
+use crate::session::{NotRead, Said, read_answers};
+
+/// A line of answers could not be read.
+pub(super) struct BadLine {
+    pub line: usize,
+    pub reason: NotRead,
+}
+
+/// Answers given beforehand, with the lines on which they stand.
+pub(super) struct Answers {
+    lines: Lines,
+    number: usize,
+    ready: VecDeque<(usize, Said)>,
+}
+
+enum Lines {
+    Text(VecDeque<String>),
+    Input,
+}
+
+impl Answers {
+    /// Answers of a file's text.
+    pub fn of_text(text: &str) -> Self {
+        Answers {
+            lines: Lines::Text(text.lines().map(str::to_owned).collect()),
+            number: 0,
+            ready: VecDeque::new(),
+        }
+    }
+
+    /// Answers of standard input, read as they come.
+    pub fn of_input() -> Self {
+        Answers { lines: Lines::Input, number: 0, ready: VecDeque::new() }
+    }
+
+    /// The next answer, left where it is; `None` where there is no more.
+    ///
+    /// # Errors
+    /// Where its line is no answer.
+    pub fn peek(&mut self) -> Result<Option<&(usize, Said)>, BadLine> {
+        while self.ready.is_empty() {
+            let line = match &mut self.lines {
+                Lines::Text(lines) => lines.pop_front(),
+                Lines::Input => read_line(),
+            };
+            let Some(line) = line else { return Ok(None) };
+            self.number += 1;
+            let number = self.number;
+            let said = read_answers(&line).map_err(|reason| BadLine { line: number, reason })?;
+            self.ready.extend(said.into_iter().map(|said| (number, said)));
+        }
+        Ok(self.ready.front())
+    }
+
+    /// Passes over the next answer.
+    pub fn skip(&mut self) {
+        self.ready.pop_front();
+    }
+}
+
+/// One line of standard input, decoded leniently; `None` at its end.
+pub(super) fn read_line() -> Option<String> {
+    let mut bytes = Vec::new();
+    match io::stdin().lock().read_until(b'\n', &mut bytes) {
+        Ok(0) | Err(_) => None,
+        Ok(_) => Some(String::from_utf8_lossy(&bytes).trim_end_matches(['\n', '\r']).to_owned()),
+    }
+}

@@ -1,0 +1,59 @@
+//! Owns what can stand on the command line. It does nothing with it.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand};
+
+/// Tunes a bike's suspension by disciplined comparison: write a plan, check it, ride it.
+#[derive(Debug, Parser)]
+#[command(version, about, max_term_width = 80)]
+pub(super) struct Arguments {
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+pub(super) enum Command {
+    /// Say everything that is wrong with a set of files
+    Check(CheckOptions),
+    /// Walk through a plan: ask, keep the journal, write the settings
+    Ride(RideOptions),
+    /// Play the built-in plan with a simulated rider
+    Demo(DemoOptions),
+}
+
+#[derive(Debug, Args)]
+pub(super) struct CheckOptions {
+    /// The files of the set, or some of them
+    #[arg(required = true)]
+    pub files: Vec<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct RideOptions {
+    /// The files of the set: plan, bike and rider
+    #[arg(required = true)]
+    pub files: Vec<PathBuf>,
+    /// Keep the journal in this file instead of rides/ beside the bike's file
+    #[arg(long, value_name = "FILE")]
+    pub journal: Option<PathBuf>,
+    /// Write the settings to this file; - prints them on standard output
+    #[arg(long, value_name = "FILE")]
+    pub settings: Option<PathBuf>,
+    /// Take the answers from this file, the whole ride from its first question
+    #[arg(long, value_name = "FILE")]
+    pub answers: Option<PathBuf>,
+    /// The seed for what is drawn by lot
+    #[arg(long, value_name = "NUMBER", default_value_t = 0)]
+    pub seed: u64,
+    /// Write this date and time instead of the clock's, such as 2026-05-16T14:05:00+02:00
+    #[arg(long, value_name = "DATE-TIME")]
+    pub as_of: Option<super::clock::Moment>,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct DemoOptions {
+    /// At a pace to watch
+    #[arg(long)]
+    pub slowly: bool,
+}

@@ -1,0 +1,67 @@
+//! Owns the clock: what time it is, or what time it is said to be.
+
+use std::str::FromStr;
+
+use toml_edit::Datetime;
+
+/// A date and time as it is written into files.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Moment(Datetime);
+
+impl Moment {
+    /// The time now, to the second, with the offset of this place.
+    pub fn now() -> Self {
+        let now = jiff::ZonedDateTime::now().strftime("%Y-%m-%dT%H:%M:%S%:z").to_string();
+        now.parse().unwrap_or(Moment(Datetime { date: None, time: None, offset: None }))
+    }
+
+    /// The date alone, as it is written.
+    pub fn date(&self) -> String {
+        self.0.date.map_or(String::new(), |date| date.to_string())
+    }
+
+    /// Whether this lies before a time that was written; `false` where either has no offset.
+    pub fn is_before(&self, written: &str) -> bool {
+        let instant = |text: &str| text.parse::<jiff::Timestamp>().ok();
+        match (instant(&self.to_string()), instant(written)) {
+            (Some(now), Some(then)) => now < then,
+            _ => false,
+        }
+    }
+}
+
+impl FromStr for Moment {
+    type Err = String;
+
+    fn from_str(text: &str) -> Result<Self, Self::Err> {
+        let wrong = || "write a date and a time, such as 2026-05-16T14:05:00+02:00".to_owned();
+        let moment: Datetime = text.parse().map_err(|_| wrong())?;
+        if moment.date.is_some() && moment.time.is_some() { Ok(Moment(moment)) } else { Err(wrong()) }
+    }
+}
+
+impl std::fmt::Display for Moment {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        self.0.fmt(f)
+    }
+}
+
+/// Where times come from.
+#[derive(Debug, Clone)]
+pub(super) enum Clock {
+    Running,
+    StoppedAt(Moment),
+}
+
+impl Clock {
+    pub fn of(as_of: Option<&Moment>) -> Self {
+        as_of.map_or(Clock::Running, |moment| Clock::StoppedAt(moment.clone()))
+    }
+
+    pub fn now(&self) -> Moment {
+        match self {
+            Clock::Running => Moment::now(),
+            Clock::StoppedAt(moment) => moment.clone(),
+        }
+    }
+}

@@ -1,0 +1,51 @@
+//! Owns the command line: one file a subcommand, and the only place that knows arguments, the
+//! clock, the environment, standard input and output.
+
+#![allow(
+    clippy::disallowed_methods,
+    reason = "this is the top: clock, environment and terminal are read here"
+)]
+
+mod answers;
+mod args;
+mod check;
+mod clock;
+mod demo;
+mod desk;
+mod given;
+mod journal;
+mod ride;
+mod screen;
+mod set;
+mod spoken;
+
+use std::process::ExitCode;
+
+use args::{Arguments, Command};
+use clap::Parser;
+use screen::Screen;
+
+/// How a run ends. Scripts rely on the numbers.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Exit {
+    Done = 0,
+    /// The input has errors.
+    Errors = 1,
+    /// A file cannot be read or written.
+    Disk = 3,
+    /// A ride stopped before its end; everything is kept.
+    Stopped = 4,
+}
+
+/// Runs the program on the process's arguments. A command line that is wrong ends with status 2.
+#[must_use]
+pub fn main() -> ExitCode {
+    let arguments = Arguments::parse();
+    let screen = Screen::of_terminal();
+    let exit = match &arguments.command {
+        Command::Check(options) => check::run(options, &screen),
+        Command::Ride(options) => ride::run(options, &screen),
+        Command::Demo(options) => demo::run(options, &screen),
+    };
+    ExitCode::from(exit as u8)
+}

@@ -1,0 +1,199 @@
+//! Owns the line rule: which physical lines make one logical line. A line that begins with a
+//! heading or with an entry word of the present heading is a new line; one that begins with a
+//! clause word, a number or a comma goes on from the line above; any other is a line of its own.
+
+use std::ops::Range;
+
+use crate::vocabulary::{HEADINGS, Heading, continuers, nearest, openers};
+
+/// A logical line: its bytes and what its first word makes of it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct LogicalLine {
+    pub bytes: Range<usize>,
+    pub opening: Opening,
+}
+
+/// What opens a logical line.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Opening {
+    /// White space and comments only.
+    Blank,
+    Heading {
+        heading: Heading,
+        misspelt: bool,
+    },
+    /// An entry's first word. `belongs` is the heading under which it may stand, `stands` the one
+    /// under which it does.
+    Entry {
+        word: &'static str,
+        belongs: Heading,
+        stands: Option<Heading>,
+        misspelt: bool,
+    },
+    /// No word that opens a line.
+    Other {
+        stands: Option<Heading>,
+    },
+}
+
+/// How a physical line begins.
+enum Beginning<'a> {
+    Nothing,
+    Word(&'a str),
+    /// A number or a comma.
+    GoesOn,
+    Other,
+}
+
+fn beginning(line: &str) -> Beginning<'_> {
+    let line = line.trim_start();
+    let mut chars = line.chars();
+    match chars.next() {
+        None | Some('#') => Beginning::Nothing,
+        Some(',' | '?') => Beginning::GoesOn,
+        Some(c) if c.is_ascii_digit() => Beginning::GoesOn,
+        Some('-') if chars.next().is_some_and(|c| c.is_ascii_digit()) => Beginning::GoesOn,
+        Some(c) if c.is_alphabetic() => {
+            let end = line.find(|c: char| !(c.is_alphanumeric() || "-/_'".contains(c)));
+            Beginning::Word(&line[..end.unwrap_or(line.len())])
+        }
+        Some(_) => Beginning::Other,
+    }
+}
+
+/// Cuts a text into logical lines.
+pub(super) fn logical_lines(text: &str) -> Vec<LogicalLine> {
+    let mut cutter = Cutter::default();
+    let mut at = 0;
+    for physical in text.split_inclusive('\n') {
+        let bytes = at..at + physical.len();
+        at = bytes.end;
+        cutter.take(physical, bytes);
+    }
+    cutter.lines
+}
+
+#[derive(Default)]
+struct Cutter {
+    lines: Vec<LogicalLine>,
+    /// The heading under which the next line stands.
+    under: Option<Heading>,
+    /// The heading whose clause words may go on from the last line; none where it cannot be gone on
+    /// from.
+    going_on: Option<Heading>,
+}
+
+impl Cutter {
+    fn take(&mut self, physical: &str, bytes: Range<usize>) {
+        let opening = match beginning(physical) {
+            Beginning::Nothing => {
+                self.lines.push(LogicalLine { bytes, opening: Opening::Blank });
+                return;
+            }
+            Beginning::GoesOn if self.going_on.is_some() => return self.join(bytes.end),
+            Beginning::GoesOn | Beginning::Other => Opening::Other { stands: self.under },
+            Beginning::Word(word) => match self.judge(word) {
+                Some(opening) => opening,
+                None => return self.join(bytes.end),
+            },
+        };
+        match opening {
+            Opening::Heading { heading, .. } => {
+                self.under = Some(heading);
+                self.going_on = Some(heading);
+            }
+            Opening::Entry { belongs, .. } => self.going_on = Some(belongs),
+            Opening::Other { stands } => self.going_on = stands,
+            Opening::Blank => {}
+        }
+        self.lines.push(LogicalLine { bytes, opening });
+    }
+
+    /// What a first word opens; `None` where the line goes on from the one above.
+    fn judge(&self, word: &str) -> Option<Opening> {
+        let word = word.to_lowercase();
+        if let Some(opening) = self.opening_of(&word, false) {
+            return Some(opening);
+        }
+        let going_on = self.going_on.map(continuers).unwrap_or_default();
+        if going_on.contains(&word.as_str()) {
+            return None;
+        }
+        let elsewhere = HEADINGS.iter().map(|row| row.heading).find_map(|heading| {
+            let openers = openers(heading);
+            openers.into_iter().find(|opener| *opener == word).map(|word| (word, heading))
+        });
+        if let Some((word, belongs)) = elsewhere {
+            let stands = self.under;
+            return Some(Opening::Entry { word, belongs, stands, misspelt: false });
+        }
+        let here = self.under.map(openers).unwrap_or_default();
+        let headings = HEADINGS.iter().map(|row| row.word);
+        let meant = nearest(&word, here.into_iter().chain(headings).chain(going_on.iter().copied()));
+        match meant {
+            Some(meant) if going_on.contains(&meant) => None,
+            Some(meant) => self.opening_of(meant, true),
+            None => Some(Opening::Other { stands: self.under }),
+        }
+    }
+
+    /// What a word opens under the present heading, where it opens anything.
+    fn opening_of(&self, word: &str, misspelt: bool) -> Option<Opening> {
+        if let Some(row) = HEADINGS.iter().find(|row| row.word == word) {
+            return Some(Opening::Heading { heading: row.heading, misspelt });
+        }
+        let belongs = self.under?;
+        let word = openers(belongs).into_iter().find(|opener| *opener == word)?;
+        Some(Opening::Entry { word, belongs, stands: self.under, misspelt })
+    }
+
+    /// Lengthens the last line that is not blank, taking what is blank between into it.
+    fn join(&mut self, end: usize) {
+        while self.lines.last().is_some_and(|line| line.opening == Opening::Blank) {
+            self.lines.pop();
+        }
+        if let Some(last) = self.lines.last_mut() {
+            last.bytes.end = end;
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn cut(text: &str) -> Vec<&str> {
+        let lines = logical_lines(text);
+        assert_eq!(lines.iter().map(|line| line.bytes.len()).sum::<usize>(), text.len());
+        lines.into_iter().map(|line| text[line.bytes].trim_end()).collect()
+    }
+
+    #[test]
+    fn clause_words_and_numbers_go_on() {
+        let text = "part fork\n rebound 0 to 18\n\n# why\n clicks\n start 3,\n 4 at 60 kg\n lockout a";
+        let lines = cut(text);
+        // `clicks` is neither a clause word nor a number: a line of its own
+        assert_eq!(lines[1], " rebound 0 to 18");
+        assert_eq!(lines[4], " clicks\n start 3,\n 4 at 60 kg");
+        assert_eq!(lines[5], " lockout a");
+    }
+
+    #[test]
+    fn a_misspelt_first_word_costs_its_own_line() {
+        let lines = logical_lines("steps\nsya \"x\"\nride 2 laps\ntune every rebound\natt most 3 laps");
+        assert_eq!(lines.len(), 4);
+        let meant = Opening::Entry {
+            word: "say",
+            belongs: Heading::Steps,
+            stands: Some(Heading::Steps),
+            misspelt: true,
+        };
+        assert_eq!(lines[1].opening, meant);
+    }
+
+    #[test]
+    fn at_opens_in_a_plan_and_goes_on_in_steps() {
+        assert_eq!(cut("plan \"x\"\nat most 3 laps\nat most 4 h").len(), 3);
+        assert_eq!(cut("steps\ntune every rebound\nat most 4 laps").len(), 2);
+    }
+}

@@ -1,0 +1,18 @@
+//! Owns the way from text to tree: pieces, logical lines, phrases. Parsing never fails and loses
+//! nothing; what cannot be read becomes a problem. It knows nothing of what a plan means.
+
+mod decode;
+mod lines;
+mod parse;
+mod phrases;
+mod reader;
+mod token;
+mod tree;
+
+pub use decode::take_in;
+pub use parse::parse;
+pub use token::{Token, TokenKind, plain_text, tokens};
+pub use tree::{
+    ClauseLine, EntryLine, Fields, HeadingLine, Line, LineKind, Node, PlaceNode, RecordedNode, RideNode,
+    RowNode, ScaleNode, TargetNode, Tree, ValueNode, WhatNode, WhichNode,
+};

@@ -1,0 +1,406 @@
+//! Owns the phrases: how each slot of the vocabulary is read from the pieces of a line.
+//! It knows nothing of which bike or plan the phrases belong to.
+
+use crate::physics::{Kind, Unit};
+use crate::problem::{Code, Problem, Span};
+use crate::vocabulary::{
+    Effort, End, HEADINGS, KNOBS, Knob, Method, PARTS, Part, Slot, UNITS, Way, continuers, nearest,
+    part_named, unit_named,
+};
+
+use super::reader::{Read, Reader};
+use super::token::TokenKind;
+use super::tree::{
+    Node, PlaceNode, RecordedNode, RideNode, RowNode, ScaleNode, TargetNode, ValueNode, WhatNode, WhichNode,
+};
+
+/// Reads what a slot asks for.
+pub(super) fn read_slot(reader: &mut Reader<'_>, slot: Slot) -> Read<Node> {
+    fn node<T>(read: Read<T>, wrap: impl Fn(T) -> Node) -> Read<Node> {
+        read.map(|(value, span)| (wrap(value), span))
+    }
+    match slot {
+        Slot::Text => node(reader.text("a text in quotes"), Node::Text),
+        Slot::Number => node(reader.number("a number"), Node::Number),
+        Slot::Value(kinds) => node(value_of(reader, kinds), Node::Value),
+        Slot::PartName => node(part(reader), Node::Part),
+        Slot::Knob => node(knob(reader), Node::Knob),
+        Slot::Scale => node(scale(reader), Node::Scale),
+        Slot::Start => start(reader),
+        Slot::Row => node(value(reader, "a start").and_then(|first| row(reader, first)), Node::Row),
+        Slot::End => node(one_of(reader, &[("open", End::Open), ("closed", End::Closed)]), Node::End),
+        Slot::Window => window(reader),
+        Slot::Way => node(way(reader), Node::Way),
+        Slot::Which => node(which(reader), Node::Which),
+        Slot::WhichOrEverything => match reader.take_word("everything") {
+            Some(span) => Ok((Node::Everything, span)),
+            None => node(which(reader), Node::Which),
+        },
+        Slot::Method => {
+            node(one_of(reader, &Method::ALL.map(|method| (method.word(), method))), Node::Method)
+        }
+        Slot::Effort => {
+            node(one_of(reader, &Effort::ALL.map(|effort| (effort.word(), effort))), Node::Effort)
+        }
+        Slot::YesNo => node(one_of(reader, &[("yes", true), ("no", false)]), Node::YesNo),
+        Slot::Settings => node(one_of(reader, &[("settings", ())]), |()| Node::Settings),
+        Slot::RideLength => node(ride(reader), Node::Ride),
+        Slot::Recorded => node(recorded(reader), Node::Recorded),
+        Slot::Target => node(target(reader), Node::Target),
+        Slot::Between => {
+            let (first, begin) = place(reader)?;
+            expect(reader, "and")?;
+            let (second, end) = place(reader)?;
+            Ok((Node::Between(first, second), begin.to(end)))
+        }
+    }
+}
+
+/// `a`, `b` or `c`, for a message.
+pub(super) fn listed<'a>(words: impl IntoIterator<Item = &'a str>) -> String {
+    let words: Vec<String> = words.into_iter().map(|word| format!("`{word}`")).collect();
+    match words.split_last() {
+        Some((last, rest)) if !rest.is_empty() => format!("{} or {last}", rest.join(", ")),
+        _ => words.concat(),
+    }
+}
+
+fn expect(reader: &mut Reader<'_>, word: &str) -> Result<Span, Box<Problem>> {
+    reader.take_word(word).ok_or_else(|| reader.wants(&format!("`{word}`")))
+}
+
+/// One of a few words; a misspelt one is taken for the nearest and told.
+fn one_of<T: Clone>(reader: &mut Reader<'_>, choices: &[(&'static str, T)]) -> Read<T> {
+    for (words, choice) in choices {
+        if let Some(span) = reader.take_words(words) {
+            return Ok((choice.clone(), span));
+        }
+    }
+    let words = || choices.iter().map(|choice| choice.0);
+    let unknown = reader.wants(&listed(words()));
+    let Some(word) = reader.word() else { return Err(unknown) };
+    let Some(meant) = nearest(&word, words()) else { return Err(unknown) };
+    let span = reader.peek().map_or(unknown.span, |token| token.span);
+    reader.noticed.push(misspelt(&word, meant, span));
+    reader.skip();
+    let choice = choices.iter().find(|choice| choice.0 == meant).map(|choice| choice.1.clone());
+    choice.map(|choice| (choice, span)).ok_or(unknown)
+}
+
+/// The problem of a word that is nearly one of the language.
+pub(super) fn misspelt(word: &str, meant: &str, span: Span) -> Problem {
+    Problem::new(Code::WordMisspelt, span, format!("`{word}` is no word that may stand here"))
+        .help(format!("did you mean `{meant}`?"))
+        .fix(meant)
+}
+
+fn units_of(kinds: &[Kind]) -> String {
+    listed(UNITS.iter().filter(|row| kinds.contains(&row.unit.kind())).map(|row| row.word))
+}
+
+/// A number and, where one stands there, its unit.
+pub(super) fn value(reader: &mut Reader<'_>, wanted: &str) -> Read<ValueNode> {
+    let (number, begin) = reader.number(wanted)?;
+    let mut span = begin;
+    let mut unit = None;
+    if let Some(token) = reader.peek() {
+        if token.kind == TokenKind::Hash {
+            return Err(Box::new(
+                Problem::new(
+                    Code::UnitUnknown,
+                    token.span,
+                    "`#` begins a comment, so this spring has no unit",
+                )
+                .help("write lb/in")
+                .fix(" lb/in"),
+            ));
+        }
+        if let Some(word) = reader.word() {
+            if let Some(named) = unit_named(&word) {
+                (unit, span) = (Some(named), begin.to(token.span));
+                reader.skip();
+            } else if !is_connecting(&word) {
+                return Err(Box::new(unknown_unit(&word, token.span)));
+            }
+        }
+    }
+    Ok((ValueNode { number, unit, span }, span))
+}
+
+/// Whether a word behind a number belongs to the language and so is no misspelt unit.
+fn is_connecting(word: &str) -> bool {
+    Way::ALL.iter().any(|way| way.word() == word)
+        || HEADINGS.iter().any(|row| continuers(row.heading).contains(&word))
+}
+
+fn unknown_unit(word: &str, span: Span) -> Problem {
+    let problem = Problem::new(Code::UnitUnknown, span, format!("`{word}` is no unit that is known here"));
+    match nearest(word, UNITS.iter().map(|row| row.word)) {
+        Some(meant) => problem.help(format!("did you mean `{meant}`?")).fix(meant),
+        None => problem.help(format!("units are {}", listed(UNITS.iter().map(|row| row.word)))),
+    }
+}
+
+/// A value whose unit must be of certain kinds. Where positions of an adjuster are meant, the unit
+/// may be left out (positions that have names have no unit).
+fn value_of(reader: &mut Reader<'_>, kinds: &[Kind]) -> Read<ValueNode> {
+    let (value, span) = value(reader, "a number")?;
+    match value.unit {
+        Some(unit) if !kinds.contains(&unit.kind()) => Err(Box::new(
+            Problem::new(
+                Code::UnitUnfit,
+                span,
+                format!("`{}` has a unit that does not fit here", reader.raw(span)),
+            )
+            .help(format!("the units here are {}", units_of(kinds))),
+        )),
+        None if !kinds.contains(&Kind::Clicks) => Err(Box::new(unit_missing(reader, span, kinds))),
+        _ => Ok((value, span)),
+    }
+}
+
+fn unit_missing(reader: &Reader<'_>, span: Span, kinds: &[Kind]) -> Problem {
+    let problem = Problem::new(Code::UnitMissing, span, format!("`{}` has no unit", reader.raw(span)))
+        .help(format!("the units here are {}", units_of(kinds)));
+    let mut fitting = UNITS.iter().filter(|row| kinds.contains(&row.unit.kind()));
+    match (fitting.next(), fitting.next()) {
+        (Some(only), None) => problem.fix_at(span.after(), format!(" {}", only.word)),
+        _ => problem,
+    }
+}
+
+fn part(reader: &mut Reader<'_>) -> Read<Part> {
+    if let Some(found) = take_part(reader) {
+        return Ok(found);
+    }
+    one_of(reader, &PARTS.iter().map(|row| (row.1, row.0)).collect::<Vec<_>>())
+}
+
+fn take_part(reader: &mut Reader<'_>) -> Option<(Part, Span)> {
+    let first = reader.word()?;
+    let (part, words) = part_named(&first, reader.second_word().as_deref())?;
+    let mut span = reader.peek()?.span;
+    for _ in 0..words {
+        span = span.to(reader.peek()?.span);
+        reader.skip();
+    }
+    Some((part, span))
+}
+
+fn knob(reader: &mut Reader<'_>) -> Read<Knob> {
+    if let Some(begin) = reader.take_word("adjuster") {
+        let (name, end) = reader.text("the adjuster's name in quotes")?;
+        return Ok((Knob::Own(name), begin.to(end)));
+    }
+    for row in KNOBS {
+        for words in std::iter::once(&row.word).chain(row.also) {
+            if let Some(span) = reader.take_words(words) {
+                return Ok((row.knob.clone(), span));
+            }
+        }
+    }
+    // `low-speed` alone, or a misspelling
+    let unknown = reader.wants("an adjuster's name");
+    let Some(word) = reader.word() else { return Err(unknown) };
+    let both = reader.second_word().map_or(word.clone(), |second| format!("{word} {second}"));
+    let words = || KNOBS.iter().map(|row| row.word);
+    let (meant, count) = match (nearest(&both, words().filter(|w| w.contains(' '))), nearest(&word, words()))
+    {
+        (Some(meant), _) => (meant, 2),
+        (None, Some(meant)) => (meant, 1),
+        (None, None) => {
+            let names = listed(words().filter(|candidate| candidate.starts_with(&word)));
+            let help = if names.is_empty() { None } else { Some(format!("write {names}")) };
+            return Err(Box::new(Problem { help, ..*unknown }));
+        }
+    };
+    let mut span = unknown.span;
+    for _ in 0..count {
+        span = span.to(reader.peek().map_or(span, |token| token.span));
+        reader.skip();
+    }
+    let known = KNOBS.iter().find(|row| row.word == meant).map(|row| row.knob.clone());
+    reader.noticed.push(misspelt(reader.raw(span), meant, span));
+    known.map(|knob| (knob, span)).ok_or(unknown)
+}
+
+fn scale(reader: &mut Reader<'_>) -> Read<ScaleNode> {
+    let wanted = "a range such as `0 to 18 clicks`, positions such as `open or closed`, or `? clicks`";
+    let Some(token) = reader.peek() else { return Err(reader.wants(wanted)) };
+    if let Some(begin) = reader.take_word("?") {
+        let counts = [
+            ("clicks", Unit::Clicks),
+            ("click", Unit::Clicks),
+            ("turns", Unit::Turns),
+            ("turn", Unit::Turns),
+        ];
+        let (unit, end) = one_of(reader, &counts)?;
+        return Ok((ScaleNode::Unknown { unit }, begin.to(end)));
+    }
+    match token.kind {
+        TokenKind::Number | TokenKind::CommaNumber => measured_scale(reader),
+        TokenKind::Word | TokenKind::Text | TokenKind::BentText | TokenKind::OpenText => named_scale(reader),
+        _ => Err(reader.wants(wanted)),
+    }
+}
+
+fn measured_scale(reader: &mut Reader<'_>) -> Read<ScaleNode> {
+    let (first, begin) = value(reader, "a number")?;
+    if reader.take_word("to").is_some() {
+        let (high, mut end) = value(reader, "the upper end of the range")?;
+        let mut by = None;
+        if reader.take_word("by").is_some() {
+            let (size, by_end) = value(reader, "how much one position is")?;
+            (by, end) = (Some(size), by_end);
+        }
+        return Ok((ScaleNode::Range { low: Some(first), high, by }, begin.to(end)));
+    }
+    if reader.word().as_deref() != Some("or") {
+        return Ok((ScaleNode::Range { low: None, high: first, by: None }, begin));
+    }
+    let (mut values, mut end) = (vec![first], begin);
+    while reader.take_word("or").is_some() {
+        let (next, span) = value(reader, "one more value")?;
+        values.push(next);
+        end = span;
+    }
+    Ok((ScaleNode::Values(values), begin.to(end)))
+}
+
+fn named_scale(reader: &mut Reader<'_>) -> Read<ScaleNode> {
+    let (first, begin) = name(reader, "the name of a position")?;
+    let (mut names, mut end) = (vec![(first, begin)], begin);
+    while reader.take_word("or").is_some() {
+        let (next, span) = name(reader, "the name of one more position")?;
+        names.push((next, span));
+        end = span;
+    }
+    Ok((ScaleNode::Names(names), begin.to(end)))
+}
+
+fn name(reader: &mut Reader<'_>, wanted: &str) -> Read<String> {
+    match (reader.peek(), reader.word()) {
+        (Some(token), Some(word)) if word != "or" && word != "?" => {
+            reader.skip();
+            Ok((word, token.span))
+        }
+        _ => reader.text(wanted),
+    }
+}
+
+fn place(reader: &mut Reader<'_>) -> Read<PlaceNode> {
+    let wanted = "a value, `open`, `closed`, `middle` or a position's name";
+    match reader.peek().map(|token| token.kind) {
+        Some(TokenKind::Number | TokenKind::CommaNumber) => {
+            value(reader, wanted).map(|(value, span)| (PlaceNode::Value(value), span))
+        }
+        Some(TokenKind::Word) => match reader.take_word("start") {
+            Some(span) => Ok((PlaceNode::Start, span)),
+            None => name(reader, wanted).map(|(name, span)| (PlaceNode::Name(name), span)),
+        },
+        Some(TokenKind::Text | TokenKind::BentText | TokenKind::OpenText) => {
+            name(reader, wanted).map(|(name, span)| (PlaceNode::Name(name), span))
+        }
+        _ => Err(reader.wants(wanted)),
+    }
+}
+
+fn start(reader: &mut Reader<'_>) -> Read<Node> {
+    let (first, span) = place(reader)?;
+    match first {
+        PlaceNode::Value(value) if reader.word().as_deref() == Some("at") => {
+            row(reader, (value, span)).map(|(row, span)| (Node::Row(row), span))
+        }
+        PlaceNode::Start => Err(Box::new(
+            Problem::new(Code::PlaceUnfit, span, "`start` cannot be where the start is")
+                .help("name a value, `open`, `closed` or `middle`"),
+        )),
+        place => Ok((Node::Place(place), span)),
+    }
+}
+
+fn row(reader: &mut Reader<'_>, (value, begin): (ValueNode, Span)) -> Read<RowNode> {
+    expect(reader, "at")?;
+    let (weight, end) = value_of(reader, &[Kind::Mass])?;
+    let span = begin.to(end);
+    Ok((RowNode { value, weight, span }, span))
+}
+
+fn window(reader: &mut Reader<'_>) -> Read<Node> {
+    let (low, begin) = value(reader, "a sag window such as `18 to 22 %`")?;
+    expect(reader, "to")?;
+    let (high, end) = value_of(reader, &[Kind::Share, Kind::Length])?;
+    Ok((Node::Window(low, high), begin.to(end)))
+}
+
+fn way(reader: &mut Reader<'_>) -> Read<Way> {
+    one_of(reader, &Way::ALL.map(|way| (way.word(), way)))
+}
+
+fn which(reader: &mut Reader<'_>) -> Read<WhichNode> {
+    let wanted = "`every`, `fork`, `shock`, `front tyre` or `rear tyre`";
+    let begin = reader.take_word("every");
+    let (part, begin) = match begin {
+        Some(span) => (None, span),
+        None => match take_part(reader) {
+            Some((part, span)) => (Some(part), span),
+            None => {
+                let mut choices: Vec<_> = PARTS.iter().map(|row| (row.1, Some(row.0))).collect();
+                choices.push(("every", None));
+                one_of(reader, &choices)
+                    .map_err(|problem| if reader.at_end() { reader.wants(wanted) } else { problem })?
+            }
+        },
+    };
+    if let Some(end) = reader.take_word("spring").or_else(|| reader.take_word("springs")) {
+        return Ok((WhichNode { part, what: WhatNode::Spring }, begin.to(end)));
+    }
+    let own = matches!(reader.peek(), Some(token) if matches!(token.kind, TokenKind::Text | TokenKind::BentText | TokenKind::OpenText));
+    let (knob, end) = if own {
+        reader.text("an adjuster's name").map(|(name, span)| (Knob::Own(name), span))?
+    } else {
+        knob(reader)?
+    };
+    Ok((WhichNode { part, what: WhatNode::Knob(knob) }, begin.to(end)))
+}
+
+fn ride(reader: &mut Reader<'_>) -> Read<RideNode> {
+    match reader.take_word("warm-up") {
+        Some(span) => Ok((RideNode::WarmUp, span)),
+        None => value_of(reader, &[Kind::Laps]).map(|(value, span)| (RideNode::Laps(value), span)),
+    }
+}
+
+fn recorded(reader: &mut Reader<'_>) -> Read<RecordedNode> {
+    let is_text = reader.peek().is_some_and(|token| {
+        matches!(token.kind, TokenKind::Text | TokenKind::BentText | TokenKind::OpenText)
+    });
+    if !is_text {
+        let choices = [
+            ("settings", RecordedNode::Settings),
+            ("temperature", RecordedNode::Temperature),
+            ("altitude", RecordedNode::Altitude),
+        ];
+        return one_of(reader, &choices);
+    }
+    let (name, begin) = reader.text("what to record")?;
+    let (mut unit, mut end) = (None, begin);
+    if reader.take_word("in").is_some() {
+        let Some(word) = reader.word() else { return Err(reader.wants("a unit")) };
+        let span = reader.peek().map_or(begin, |token| token.span);
+        unit = Some(unit_named(&word).ok_or_else(|| Box::new(unknown_unit(&word, span)))?);
+        reader.skip();
+        end = span;
+    }
+    Ok((RecordedNode::Own { name, unit }, begin.to(end)))
+}
+
+fn target(reader: &mut Reader<'_>) -> Read<TargetNode> {
+    if let Some(begin) = reader.take_word("to") {
+        return place(reader).map(|(place, end)| (TargetNode::To(place), begin.to(end)));
+    }
+    let wanted = "`to` and a place, or a change such as `2 clicks faster`";
+    let (amount, begin) = value(reader, wanted)?;
+    let (way, end) = way(reader)?;
+    Ok((TargetNode::By(amount, way), begin.to(end)))
+}

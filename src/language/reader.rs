@@ -1,0 +1,213 @@
+//! Owns the walk over the pieces of one line: looking, taking, and saying what was expected.
+//! It knows nothing of which phrase belongs where.
+
+use crate::physics::{Number, parse_decimal, parse_fraction};
+use crate::problem::{Code, Problem, Span};
+
+use super::token::{Token, TokenKind, plain_text};
+
+/// What a phrase reader gives: the phrase with its place, or why there is none.
+pub(super) type Read<T> = Result<(T, Span), Box<Problem>>;
+
+/// The pieces of one line, without comments, and how far they were read.
+pub(super) struct Reader<'a> {
+    text: &'a str,
+    tokens: Vec<Token>,
+    at: usize,
+    /// The place of the line itself, for what is missing at its end.
+    line: Span,
+    /// Small things that were noticed and understood all the same.
+    pub noticed: Vec<Problem>,
+}
+
+impl<'a> Reader<'a> {
+    pub fn new(text: &'a str, line: Span, tokens: &[Token]) -> Self {
+        let tokens: Vec<_> =
+            tokens.iter().filter(|token| token.kind != TokenKind::Comment).copied().collect();
+        Reader { text, tokens, at: 0, line, noticed: Vec::new() }
+    }
+
+    pub fn peek(&self) -> Option<Token> {
+        self.tokens.get(self.at).copied()
+    }
+
+    pub fn peek_second(&self) -> Option<Token> {
+        self.tokens.get(self.at + 1).copied()
+    }
+
+    pub fn skip(&mut self) {
+        self.at += 1;
+    }
+
+    pub fn at_end(&self) -> bool {
+        self.at >= self.tokens.len()
+    }
+
+    /// The text of a piece as it stands.
+    pub fn raw(&self, span: Span) -> &'a str {
+        self.text.get(span.start..span.end).unwrap_or("")
+    }
+
+    /// The word that comes next, in lower case.
+    pub fn word(&self) -> Option<String> {
+        self.peek().filter(|token| token.kind == TokenKind::Word).map(|token| self.lower(token))
+    }
+
+    pub fn second_word(&self) -> Option<String> {
+        self.peek_second().filter(|token| token.kind == TokenKind::Word).map(|token| self.lower(token))
+    }
+
+    fn lower(&self, token: Token) -> String {
+        self.raw(token.span).to_lowercase()
+    }
+
+    /// Takes the next piece where it is this word; a dash between numbers counts as `to`.
+    pub fn take_word(&mut self, word: &str) -> Option<Span> {
+        let token = self.peek()?;
+        let dash = word == "to" && token.kind == TokenKind::Dash;
+        let same = token.kind == TokenKind::Word && self.lower(token) == word;
+        (dash || same).then(|| {
+            self.skip();
+            token.span
+        })
+    }
+
+    /// Takes these words, parted by single spaces in `words`, where all of them come next.
+    pub fn take_words(&mut self, words: &str) -> Option<Span> {
+        let begin = self.at;
+        let mut span: Option<Span> = None;
+        for word in words.split(' ') {
+            match self.take_word(word) {
+                Some(here) => span = Some(span.map_or(here, |span| span.to(here))),
+                None => {
+                    self.at = begin;
+                    return None;
+                }
+            }
+        }
+        span
+    }
+
+    /// The end of what was read so far.
+    pub fn here(&self) -> Span {
+        match self.at.checked_sub(1).and_then(|last| self.tokens.get(last)) {
+            Some(token) => token.span,
+            None => Span { end: self.line.start, ..self.line },
+        }
+    }
+
+    /// A problem that says what is wanted here and what stands here instead.
+    pub fn wants(&self, wanted: &str) -> Box<Problem> {
+        match self.peek() {
+            Some(token) => Box::new(Problem::new(
+                self.code_for(token),
+                token.span,
+                format!("{wanted} is wanted here, but here stands {}", self.describe(token)),
+            )),
+            None => {
+                let last = self.here();
+                Box::new(Problem::new(
+                    Code::PhraseMissing,
+                    last,
+                    format!("{wanted} is wanted after `{}`, but the line ends", self.raw(last)),
+                ))
+            }
+        }
+    }
+
+    fn code_for(&self, token: Token) -> Code {
+        match token.kind {
+            TokenKind::Junk => Code::CharacterUnknown,
+            TokenKind::Comma => Code::PhraseMissing,
+            _ => Code::PhraseUnexpected,
+        }
+    }
+
+    /// A piece, named for a person.
+    pub fn describe(&self, token: Token) -> String {
+        let raw = self.raw(token.span);
+        match token.kind {
+            TokenKind::Comma => "a comma".to_owned(),
+            TokenKind::Text => format!("the text {raw}"),
+            TokenKind::Junk => match raw.chars().next() {
+                Some(c) if raw.chars().count() == 1 => {
+                    format!("the character {} (U+{:04X})", c.escape_debug(), u32::from(c))
+                }
+                _ => format!("`{}`", raw.escape_debug()),
+            },
+            _ => format!("`{raw}`"),
+        }
+    }
+
+    /// A text in quotes.
+    pub fn text(&mut self, wanted: &str) -> Read<String> {
+        let Some(token) = self.peek() else { return Err(self.wants(wanted)) };
+        let content = plain_text(self.raw(token.span));
+        match token.kind {
+            TokenKind::Text => {}
+            TokenKind::BentText => self.noticed.push(
+                Problem::new(Code::QuotesBent, token.span, "these quotes are not straight ones")
+                    .help(format!("write \"{content}\""))
+                    .fix(format!("\"{content}\"")),
+            ),
+            TokenKind::OpenText => {
+                let open = Span { end: token.span.start + 1, ..token.span };
+                self.noticed.push(
+                    Problem::new(Code::QuoteOpen, open, "a text opens here and is not closed on its line")
+                        .help("put a straight double quote \" where the text ends"),
+                );
+            }
+            _ => return Err(self.wants(wanted)),
+        }
+        self.skip();
+        if let Some(c) = content.chars().find(|&c| is_harmful(c)) {
+            self.noticed.push(
+                Problem::new(
+                    Code::TextControl,
+                    token.span,
+                    format!("this text holds a character that cannot be shown (U+{:04X})", u32::from(c)),
+                )
+                .help("take it out; retyping the text by hand does it"),
+            );
+        }
+        Ok((content.to_owned(), token.span))
+    }
+
+    /// A bare number.
+    pub fn number(&mut self, wanted: &str) -> Read<Number> {
+        let Some(token) = self.peek() else { return Err(self.wants(wanted)) };
+        let raw = self.raw(token.span);
+        if token.kind == TokenKind::CommaNumber {
+            let pointed = raw.replace(',', ".");
+            return Err(Box::new(
+                Problem::new(
+                    Code::DecimalComma,
+                    token.span,
+                    format!("`{raw}` has a comma where the point belongs"),
+                )
+                .help(format!("write {pointed}; or put a space behind the comma if these are two numbers"))
+                .fix(pointed),
+            ));
+        }
+        if token.kind != TokenKind::Number {
+            return Err(self.wants(wanted));
+        }
+        let plain = raw.replace('\u{2212}', "-");
+        match parse_decimal(&plain).or_else(|| parse_fraction(&plain)) {
+            Some(number) => {
+                self.skip();
+                Ok((number, token.span))
+            }
+            None => Err(Box::new(
+                Problem::new(Code::NumberUnusable, token.span, format!("`{raw}` cannot be used as a number"))
+                    .help("write up to a million, with a point and at most six decimals, like 4.5, or a fraction like 1/4"),
+            )),
+        }
+    }
+}
+
+/// Whether a character could do harm on a terminal: control and direction characters.
+pub(super) fn is_harmful(c: char) -> bool {
+    c.is_control()
+        || matches!(c, '\u{200B}'..='\u{200F}' | '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}' | '\u{FEFF}')
+}

@@ -1,0 +1,116 @@
+//! Owns the pieces of a line, as `grammar/tune.pest` cuts them.
+//! It knows nothing of which piece may stand where.
+
+use pest::Parser;
+use pest_derive::Parser;
+
+use crate::problem::{SourceId, Span};
+
+#[derive(Parser)]
+#[grammar = "../grammar/tune.pest"]
+struct Pieces;
+
+/// What kind of piece a token is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum TokenKind {
+    Word,
+    Number,
+    /// A number with a comma where the point belongs.
+    CommaNumber,
+    /// `#` glued to a number.
+    Hash,
+    Text,
+    /// A text in quotes that are not straight.
+    BentText,
+    /// A text that is not closed on its line.
+    OpenText,
+    Comma,
+    Colon,
+    Dash,
+    Comment,
+    Junk,
+}
+
+/// One piece of a line.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Token {
+    pub kind: TokenKind,
+    pub span: Span,
+}
+
+/// Cuts `text`, which stands at byte `offset` of a source, into its pieces, comments among them.
+/// White space and line ends are left out; nothing else is.
+#[must_use]
+pub fn tokens(source: SourceId, text: &str, offset: usize) -> Vec<Token> {
+    let Ok(mut pairs) = Pieces::parse(Rule::line, text) else {
+        // The grammar ends in a catch-all, so this is not reached; were it, the whole line is junk.
+        let span = Span { source, start: offset, end: offset + text.len() };
+        return vec![Token { kind: TokenKind::Junk, span }];
+    };
+    let mut tokens: Vec<Token> = Vec::new();
+    for pair in pairs.next().into_iter().flat_map(pest::iterators::Pair::into_inner) {
+        let kind = match pair.as_rule() {
+            Rule::word => TokenKind::Word,
+            Rule::number => TokenKind::Number,
+            Rule::comma_number => TokenKind::CommaNumber,
+            Rule::hash => TokenKind::Hash,
+            Rule::text => TokenKind::Text,
+            Rule::bent_text => TokenKind::BentText,
+            Rule::open_text => TokenKind::OpenText,
+            Rule::comma => TokenKind::Comma,
+            Rule::colon => TokenKind::Colon,
+            Rule::dash => TokenKind::Dash,
+            Rule::comment => TokenKind::Comment,
+            Rule::junk => TokenKind::Junk,
+            _ => continue,
+        };
+        let span = pair.as_span();
+        let span = Span { source, start: offset + span.start(), end: offset + span.end() };
+        match tokens.last_mut() {
+            Some(last) if kind == TokenKind::Junk && last.kind == kind && last.span.end == span.start => {
+                last.span.end = span.end;
+            }
+            _ => tokens.push(Token { kind, span }),
+        }
+    }
+    tokens
+}
+
+/// What stands between the quotes of a text, whichever quotes they are.
+#[must_use]
+pub fn plain_text(quoted: &str) -> &str {
+    const QUOTES: [char; 7] = ['"', '\u{201C}', '\u{201D}', '\u{201E}', '\u{201F}', '\u{AB}', '\u{BB}'];
+    let inner = quoted.strip_prefix(QUOTES).unwrap_or(quoted);
+    inner.strip_suffix(QUOTES).unwrap_or(inner)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::problem::Sources;
+
+    fn kinds(text: &str) -> Vec<(TokenKind, String)> {
+        let mut sources = Sources::default();
+        let id = sources.add("x", text);
+        let tokens = tokens(id, text, 0);
+        tokens.iter().map(|token| (token.kind, sources.slice(token.span).to_owned())).collect()
+    }
+
+    #[test]
+    fn numbers_units_and_dashes() {
+        use TokenKind::{CommaNumber, Dash, Hash, Number, Word};
+        let seen = |text| kinds(text).into_iter().map(|(kind, _)| kind).collect::<Vec<_>>();
+        assert_eq!(seen("75psi 1 1/4 lb/in"), [Number, Word, Number, Word]);
+        assert_eq!(seen("0-18"), [Number, Dash, Number]);
+        assert_eq!(seen("-3 0,5 450#"), [Number, CommaNumber, Number, Hash]);
+        assert_eq!(kinds("low-speed ? %").len(), 3);
+    }
+
+    #[test]
+    fn a_text_ends_at_its_line() {
+        let seen = kinds("say \"open\nride \"shut\" # \"x");
+        let kinds: Vec<_> = seen.iter().map(|(kind, _)| *kind).collect();
+        use TokenKind::{Comment, OpenText, Text, Word};
+        assert_eq!(kinds, [Word, OpenText, Word, Text, Comment]);
+    }
+}

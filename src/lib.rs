@@ -1,0 +1,15 @@
+//! clickwise: a small language, a checker and an interpreter for tuning a mountain bike's
+//! suspension by disciplined comparison.
+
+pub mod check;
+pub mod command;
+pub mod language;
+pub mod physics;
+pub mod plan;
+pub mod problem;
+pub mod record;
+pub mod rehearsal;
+pub mod search;
+pub mod session;
+pub mod show;
+pub mod vocabulary;

@@ -1,0 +1,150 @@
+//! Owns the bike: its parts and adjusters, in the order in which the file names them.
+//! It knows nothing of steps or rides.
+
+use super::{Dial, Uncounted};
+use crate::physics::Quantity;
+use crate::search::Direction;
+use crate::vocabulary::{Family, Knob, Part, Way};
+
+/// An adjuster of one bike. Only the bike gives these out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct AdjusterId(usize);
+
+impl AdjusterId {
+    /// Its place in the bike's order, from 0.
+    #[must_use]
+    pub fn index(self) -> usize {
+        self.0
+    }
+}
+
+/// Whether an adjuster's positions are known.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Setup {
+    Known(Dial),
+    /// Counted at the beginning of the ride.
+    Uncounted(Uncounted),
+}
+
+/// One adjuster.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Adjuster {
+    pub part: Part,
+    pub knob: Knob,
+    pub setup: Setup,
+}
+
+impl Adjuster {
+    /// Its whole name: `fork low-speed compression`.
+    #[must_use]
+    pub fn name(&self) -> String {
+        format!("{} {}", self.part, self.knob.word())
+    }
+
+    /// What it acts on.
+    #[must_use]
+    pub fn family(&self) -> Family {
+        self.knob.family()
+    }
+
+    /// What going up in positions is called.
+    #[must_use]
+    pub fn rising(&self) -> Way {
+        match &self.setup {
+            Setup::Known(dial) => dial.way(Direction::Up),
+            Setup::Uncounted(uncounted) => uncounted.rising(),
+        }
+    }
+
+    /// The direction of a way; `None` where this adjuster does not go that way at all.
+    #[must_use]
+    pub fn direction(&self, way: Way) -> Option<Direction> {
+        match self.rising() {
+            rising if rising == way => Some(Direction::Up),
+            rising if rising.opposite() == way => Some(Direction::Down),
+            _ => None,
+        }
+    }
+}
+
+/// What is known of a part besides its adjusters.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct PartFacts {
+    pub part: Part,
+    pub travel: Option<Quantity>,
+    pub stroke: Option<Quantity>,
+    pub read_to: Option<Quantity>,
+}
+
+/// A bike and all its adjusters.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Bike {
+    name: String,
+    adjusters: Vec<Adjuster>,
+    parts: Vec<PartFacts>,
+}
+
+impl Bike {
+    /// A bike with its adjusters in the file's order.
+    #[must_use]
+    pub fn new(name: String, adjusters: Vec<Adjuster>, parts: Vec<PartFacts>) -> Self {
+        Bike { name, adjusters, parts }
+    }
+
+    /// Its name.
+    #[must_use]
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+
+    /// Its parts.
+    #[must_use]
+    pub fn parts(&self) -> &[PartFacts] {
+        &self.parts
+    }
+
+    /// Every adjuster, in the file's order.
+    pub fn ids(&self) -> impl DoubleEndedIterator<Item = AdjusterId> + ExactSizeIterator + use<> {
+        (0..self.adjusters.len()).map(AdjusterId)
+    }
+
+    /// How many adjusters it has.
+    #[must_use]
+    pub fn len(&self) -> usize {
+        self.adjusters.len()
+    }
+
+    /// Whether it has none.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.adjusters.is_empty()
+    }
+
+    /// Every adjuster, in the order of work: fork, shock, front tyre, rear tyre, and low-speed
+    /// before high-speed.
+    #[must_use]
+    pub fn work_order(&self) -> Vec<AdjusterId> {
+        let mut ids: Vec<_> = self.ids().collect();
+        ids.sort_by_key(|&id| {
+            let adjuster = self.get(id);
+            let knob = match &adjuster.knob {
+                Knob::Own(_) => Knob::Own(String::new()),
+                known => known.clone(),
+            };
+            (adjuster.part, knob)
+        });
+        ids
+    }
+
+    /// The adjuster of an id that this bike gave out.
+    #[must_use]
+    pub fn get(&self, id: AdjusterId) -> &Adjuster {
+        &self.adjusters[id.0]
+    }
+
+    /// The adjuster of a whole name.
+    #[must_use]
+    pub fn named(&self, name: &str) -> Option<AdjusterId> {
+        self.ids().find(|&id| self.get(id).name() == name)
+    }
+}

@@ -1,0 +1,12 @@
+//! Owns what a plan is once it is sound: bike, adjusters, scales, starts and steps, valid by
+//! construction. It knows nothing of files, spans or how a ride goes.
+
+mod bike;
+mod dial;
+mod scale;
+mod steps;
+
+pub use bike::{Adjuster, AdjusterId, Bike, PartFacts, Setup};
+pub use dial::{Dial, Goal, StartRule, Uncounted};
+pub use scale::{NoScale, Off, Reading, Scale};
+pub use steps::{Condition, Draft, MOST_LAPS_OF_A_TUNE, Plan, Rider, Step, Trail, Tune};

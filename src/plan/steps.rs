@@ -1,0 +1,170 @@
+//! Owns the plan as a whole: whom it is for, what it may cost, and its steps, with every selector
+//! spread out. It knows nothing of how the steps are ridden.
+
+use super::{AdjusterId, Bike, Goal};
+use crate::physics::{Number, Quantity, Unit};
+use crate::search::Direction;
+use crate::vocabulary::Effort;
+
+/// The most laps of any kind in one tune.
+pub const MOST_LAPS_OF_A_TUNE: u32 = 24;
+
+/// Who rides.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Rider {
+    pub name: String,
+    pub weight: Option<Quantity>,
+}
+
+/// The loop that is ridden.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Trail {
+    pub name: String,
+    /// Minutes for one lap.
+    pub lap: Option<Number>,
+}
+
+/// Something that is asked once and kept with the settings.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Condition {
+    Temperature,
+    Altitude,
+    Own { name: String, unit: Option<Unit> },
+}
+
+impl Condition {
+    /// Its name.
+    #[must_use]
+    pub fn name(&self) -> &str {
+        match self {
+            Condition::Temperature => "temperature",
+            Condition::Altitude => "altitude",
+            Condition::Own { name, .. } => name,
+        }
+    }
+
+    /// The units in which it may be answered; none where it is a text.
+    #[must_use]
+    pub fn units(&self) -> Vec<Unit> {
+        match self {
+            Condition::Temperature => vec![Unit::Celsius, Unit::Fahrenheit],
+            Condition::Altitude => vec![Unit::Metre, Unit::Foot],
+            Condition::Own { unit: Some(unit), .. } => vec![*unit],
+            Condition::Own { unit: None, .. } => Vec::new(),
+        }
+    }
+}
+
+/// One adjuster's search for its best setting.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Tune {
+    pub adjuster: AdjusterId,
+    /// Which way comes first; asked where the plan does not say.
+    pub begin: Option<Direction>,
+    /// How many positions about where it stands; the whole range where the plan does not say.
+    pub within: Option<u32>,
+    /// The most laps of it, 1 to 24.
+    pub at_most: u32,
+    pub feel: Option<String>,
+}
+
+/// One step of a plan.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Step {
+    Say(String),
+    RecordSettings,
+    Record(Condition),
+    Set {
+        adjuster: AdjusterId,
+        goal: Goal,
+    },
+    /// Laps without a verdict.
+    Ride {
+        laps: u32,
+        warm_up: bool,
+    },
+    Tune(Tune),
+}
+
+impl Step {
+    /// Whether laps are ridden in it.
+    #[must_use]
+    pub fn rides(&self) -> bool {
+        matches!(self, Step::Ride { .. } | Step::Tune(_))
+    }
+}
+
+/// All that a plan is made of.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Draft {
+    pub title: Option<String>,
+    pub author: Option<String>,
+    pub rider: Option<Rider>,
+    pub bike: Bike,
+    pub trail: Option<Trail>,
+    /// The most laps of the whole ride.
+    pub laps: Option<u32>,
+    /// The most minutes that are thought of; shown, never enforced.
+    pub minutes: Option<Number>,
+    /// Minutes that one change of settings takes.
+    pub change: Number,
+    pub effort: Effort,
+    pub second_question: bool,
+    pub steps: Vec<Step>,
+}
+
+/// A plan that can be ridden to its end.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Plan(Draft);
+
+impl Plan {
+    /// A plan from its parts; `None` where there is nothing to do, nothing to turn, or a step names
+    /// an adjuster that the bike does not have.
+    #[must_use]
+    pub fn new(mut draft: Draft) -> Option<Self> {
+        let known = |id: AdjusterId| id.index() < draft.bike.len();
+        let sound = draft.steps.iter().all(|step| match step {
+            Step::Set { adjuster, .. } => known(*adjuster),
+            Step::Tune(tune) => known(tune.adjuster),
+            _ => true,
+        });
+        for step in &mut draft.steps {
+            if let Step::Tune(tune) = step {
+                tune.at_most = tune.at_most.clamp(1, MOST_LAPS_OF_A_TUNE);
+            }
+        }
+        (sound && !draft.steps.is_empty() && !draft.bike.is_empty()).then_some(Plan(draft))
+    }
+
+    /// Its title; `plan` where it has none.
+    #[must_use]
+    pub fn title(&self) -> &str {
+        self.0.title.as_deref().unwrap_or("plan")
+    }
+
+    /// Everything in it.
+    #[must_use]
+    pub fn parts(&self) -> &Draft {
+        &self.0
+    }
+
+    /// The bike.
+    #[must_use]
+    pub fn bike(&self) -> &Bike {
+        &self.0.bike
+    }
+
+    /// The steps, in order.
+    #[must_use]
+    pub fn steps(&self) -> &[Step] {
+        &self.0.steps
+    }
+
+    /// Whether how the bike was found is asked at the beginning: it is where that step stands
+    /// before the first lap.
+    #[must_use]
+    pub fn asks_found_first(&self) -> bool {
+        let before = self.steps().iter().take_while(|step| !step.rides());
+        before.into_iter().any(|step| *step == Step::RecordSettings)
+    }
+}

@@ -1,0 +1,104 @@
+//! Owns the codes: a short readable name for each kind of problem, and how much it matters.
+
+use super::Severity;
+
+macro_rules! codes {
+    ($($code:ident $name:literal $severity:ident;)*) => {
+        /// The kind of a problem. Its name is stable: scripts may rely on it.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        pub enum Code { $($code,)* }
+
+        impl Code {
+            /// Every code.
+            pub const ALL: &[Code] = &[$(Code::$code,)*];
+
+            /// Its name, as it is printed.
+            #[must_use]
+            pub fn name(self) -> &'static str {
+                match self { $(Code::$code => $name,)* }
+            }
+
+            /// How much it matters.
+            #[must_use]
+            pub fn severity(self) -> Severity {
+                match self { $(Code::$code => Severity::$severity,)* }
+            }
+        }
+    };
+}
+
+codes! {
+    // the text
+    EncodingUnknown "encoding-unknown" Error;
+    FileEmpty "file-empty" Note;
+    LineTooLong "line-too-long" Error;
+    LineEnd "line-end" Error;
+    CharacterUnknown "character-unknown" Error;
+    TextControl "text-control" Error;
+    MergeUnfinished "merge-unfinished" Error;
+    // the words
+    WordMisspelt "word-misspelt" Error;
+    LineUnknown "line-unknown" Error;
+    EntryMisplaced "entry-misplaced" Error;
+    PhraseMissing "phrase-missing" Error;
+    PhraseUnexpected "phrase-unexpected" Error;
+    ClauseTwice "clause-twice" Error;
+    CommaMissing "comma-missing" Warning;
+    CommaExtra "comma-extra" Warning;
+    QuoteOpen "quote-open" Error;
+    QuotesBent "quotes-bent" Error;
+    DecimalComma "decimal-comma" Error;
+    NumberUnusable "number-unusable" Error;
+    UnitUnknown "unit-unknown" Error;
+    UnitMissing "unit-missing" Error;
+    UnitUnfit "unit-unfit" Error;
+    NotYet "not-yet" Error;
+    LanguageLater "language-later" Error;
+    // the set
+    Twice "twice" Error;
+    StepsMissing "steps-missing" Note;
+    StepsEmpty "steps-empty" Error;
+    BikeMissing "bike-missing" Note;
+    BikeEmpty "bike-empty" Error;
+    // the bike
+    RangeInverted "range-inverted" Error;
+    RangeSingle "range-single" Warning;
+    RangeTooLarge "range-too-large" Error;
+    RangeUnits "range-units" Error;
+    ScaleUnfit "scale-unfit" Error;
+    NameTwice "name-twice" Error;
+    NameReserved "name-reserved" Error;
+    PlainBesideSplit "plain-beside-split" Error;
+    OffGrid "off-grid" Error;
+    PlaceOutside "place-outside" Error;
+    PlaceUnfit "place-unfit" Error;
+    StepUnusable "step-unusable" Error;
+    ClauseUnfit "clause-unfit" Error;
+    EntryUnfit "entry-unfit" Error;
+    TableOneRow "table-one-row" Error;
+    TableNotRising "table-not-rising" Error;
+    WeightMissing "weight-missing" Error;
+    WeightOutside "weight-outside" Warning;
+    WeightFarOutside "weight-far-outside" Error;
+    ValueUnusable "value-unusable" Error;
+    // the steps
+    AdjusterAbsent "adjuster-absent" Error;
+    SelectsNothing "selects-nothing" Note;
+    WayUnfit "way-unfit" Error;
+    WarmUpUnknown "warm-up-unknown" Error;
+    CompressionFirst "compression-first" Warning;
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_code_has_a_readable_name_of_its_own() {
+        let mut names: Vec<_> = Code::ALL.iter().map(|code| code.name()).collect();
+        assert!(names.iter().all(|name| name.bytes().all(|b| b.is_ascii_lowercase() || b == b'-')));
+        names.sort_unstable();
+        names.dedup();
+        assert_eq!(names.len(), Code::ALL.len());
+    }
+}

@@ -1,0 +1,99 @@
+//! Owns what is said about a text: the place, the code, the reason, the repair.
+//! It knows nothing of the language that is checked nor of how a problem is shown.
+
+mod code;
+mod source;
+
+pub use code::Code;
+pub use source::{Place, Source, SourceId, Sources, Span};
+
+/// How much a problem matters. Errors stop a ride; warnings and notes do not.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Severity {
+    Error,
+    Warning,
+    Note,
+}
+
+impl Severity {
+    /// The word that is printed.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Severity::Error => "error",
+            Severity::Warning => "warning",
+            Severity::Note => "note",
+        }
+    }
+}
+
+/// One repair that a machine can apply: replace the bytes of `span` by `text`.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Fix {
+    pub span: Span,
+    pub text: String,
+}
+
+/// One thing found in a text.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Problem {
+    pub code: Code,
+    pub severity: Severity,
+    pub span: Span,
+    /// What was read and why it cannot be used, in the user's words.
+    pub message: String,
+    /// What to do; often a line to paste.
+    pub help: Option<String>,
+    /// A second place that belongs to the same problem, with what stands there.
+    pub other: Option<(Span, String)>,
+    pub fix: Option<Fix>,
+}
+
+impl Problem {
+    /// A problem of the severity that belongs to its code.
+    pub fn new(code: Code, span: Span, message: impl Into<String>) -> Self {
+        Problem {
+            code,
+            severity: code.severity(),
+            span,
+            message: message.into(),
+            help: None,
+            other: None,
+            fix: None,
+        }
+    }
+
+    /// Adds what to do about it.
+    #[must_use]
+    pub fn help(mut self, help: impl Into<String>) -> Self {
+        self.help = Some(help.into());
+        self
+    }
+
+    /// Adds a second place.
+    #[must_use]
+    pub fn also(mut self, span: Span, label: impl Into<String>) -> Self {
+        self.other = Some((span, label.into()));
+        self
+    }
+
+    /// Adds a repair of these very bytes.
+    #[must_use]
+    pub fn fix(self, text: impl Into<String>) -> Self {
+        let span = self.span;
+        self.fix_at(span, text)
+    }
+
+    /// Adds a repair of other bytes than those complained about.
+    #[must_use]
+    pub fn fix_at(mut self, span: Span, text: impl Into<String>) -> Self {
+        self.fix = Some(Fix { span, text: text.into() });
+        self
+    }
+
+    /// Whether this problem stops a ride.
+    #[must_use]
+    pub fn is_error(&self) -> bool {
+        self.severity == Severity::Error
+    }
+}

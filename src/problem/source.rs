@@ -1,0 +1,117 @@
+//! Owns the texts that were read and the way from a byte to a line and a column.
+//! It knows nothing of what stands in them.
+
+/// Which of the [`Sources`] a span lies in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct SourceId(usize);
+
+/// A stretch of bytes of one source, `start..end`.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Span {
+    pub source: SourceId,
+    pub start: usize,
+    pub end: usize,
+}
+
+impl Span {
+    /// The stretch from the beginning of `self` to the end of `last`.
+    #[must_use]
+    pub fn to(self, last: Span) -> Span {
+        Span { end: last.end.max(self.start), ..self }
+    }
+
+    /// The empty place right behind this stretch.
+    #[must_use]
+    pub fn after(self) -> Span {
+        Span { start: self.end, ..self }
+    }
+}
+
+/// Line and column, both counted from 1; a column is one character.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Place {
+    pub line: usize,
+    pub column: usize,
+}
+
+/// One text with the name under which the user knows it.
+#[derive(Debug, Clone)]
+pub struct Source {
+    name: String,
+    text: String,
+    line_starts: Vec<usize>,
+}
+
+impl Source {
+    fn new(name: String, text: String) -> Self {
+        let line_starts = std::iter::once(0).chain(text.match_indices('\n').map(|(at, _)| at + 1)).collect();
+        Source { name, text, line_starts }
+    }
+
+    /// The name under which the user knows it, usually a path.
+    #[must_use]
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+
+    /// The whole text.
+    #[must_use]
+    pub fn text(&self) -> &str {
+        &self.text
+    }
+
+    /// The line and column of a byte; a byte beyond the end counts as the end.
+    #[must_use]
+    pub fn place(&self, byte: usize) -> Place {
+        let byte = self.text.floor_char_boundary(byte);
+        let line = self.line_starts.partition_point(|&start| start <= byte);
+        let start = self.line_starts[line - 1];
+        Place { line, column: self.text[start..byte].chars().count() + 1 }
+    }
+}
+
+/// All texts of one run, in the order in which they were named.
+#[derive(Debug, Clone, Default)]
+pub struct Sources {
+    all: Vec<Source>,
+}
+
+impl Sources {
+    /// Takes a text in and gives the id that its spans carry.
+    pub fn add(&mut self, name: impl Into<String>, text: impl Into<String>) -> SourceId {
+        self.all.push(Source::new(name.into(), text.into()));
+        SourceId(self.all.len() - 1)
+    }
+
+    /// The source of an id that this collection gave out.
+    #[must_use]
+    pub fn get(&self, id: SourceId) -> &Source {
+        &self.all[id.0]
+    }
+
+    /// All sources in order, with their ids.
+    pub fn iter(&self) -> impl Iterator<Item = (SourceId, &Source)> {
+        self.all.iter().enumerate().map(|(index, source)| (SourceId(index), source))
+    }
+
+    /// The text of a span; empty where the span lies outside.
+    #[must_use]
+    pub fn slice(&self, span: Span) -> &str {
+        self.get(span.source).text.get(span.start..span.end).unwrap_or("")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_place_counts_lines_and_characters_from_one() {
+        let mut sources = Sources::default();
+        let id = sources.add("a.tune", "ab\näö x\n");
+        let source = sources.get(id);
+        assert_eq!(source.place(0), Place { line: 1, column: 1 });
+        assert_eq!(source.place(8), Place { line: 2, column: 4 });
+        assert_eq!(source.place(99), Place { line: 3, column: 1 });
+    }
+}

@@ -1,0 +1,45 @@
+//! Owns the checksums that chain a journal's records. A record that is cut, changed, added or left
+//! out breaks the chain. They guard against accidents, not against a forger.
+
+use sha2::{Digest, Sha256};
+
+/// How many hexadecimal digits a checksum has.
+const DIGITS: usize = 16;
+
+fn hex(bytes: &[u8]) -> String {
+    bytes.iter().map(|byte| format!("{byte:02x}")).collect()
+}
+
+/// The checksum over a record's text and the checksum before it.
+pub(super) fn check(before: &str, text: &str) -> String {
+    let mut hash = Sha256::new();
+    hash.update(before.as_bytes());
+    hash.update(b"\n");
+    hash.update(text.as_bytes());
+    hex(&hash.finalize())[..DIGITS].to_owned()
+}
+
+/// The line that carries a checksum.
+pub(super) fn check_line(check: &str) -> String {
+    format!("check = \"{check}\"\n")
+}
+
+/// The checksum that a line carries, where it is such a line, whole.
+pub(super) fn carried(line: &str) -> Option<&str> {
+    let check = line.trim_end_matches(['\r', '\n']).strip_prefix("check = \"")?.strip_suffix('"')?;
+    let whole = check.len() == DIGITS && check.bytes().all(|byte| byte.is_ascii_hexdigit());
+    whole.then_some(check)
+}
+
+/// The fingerprint of a set: its files' names and texts, in order.
+#[must_use]
+pub fn fingerprint<'a>(files: impl IntoIterator<Item = (&'a str, &'a str)>) -> String {
+    let mut hash = Sha256::new();
+    for (name, text) in files {
+        for part in [name, text] {
+            hash.update((part.len() as u64).to_le_bytes());
+            hash.update(part.as_bytes());
+        }
+    }
+    hex(&hash.finalize())
+}

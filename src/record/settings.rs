@@ -1,0 +1,221 @@
+//! Owns the text of a settings file. What a person added to it, comments and keys, stays.
+//! It knows nothing of the disk.
+
+use toml_edit::{Array, DocumentMut, InlineTable, Item, Table, Value, value};
+
+use crate::physics::{Number, Quantity, decimal, parse_decimal};
+use crate::plan::{Dial, Plan, Reading};
+use crate::session::{Noted, Outcome, Settled, Told};
+use crate::vocabulary::{Knob, Part, unit_word};
+
+/// All that a settings file says.
+#[derive(Debug, Clone)]
+pub struct Sheet<'a> {
+    pub plan: &'a Plan,
+    pub outcome: &'a Outcome,
+    /// When the last answer was given, as a TOML date-time.
+    pub settled: &'a str,
+    /// The journal's path, seen from the settings file, where there is one.
+    pub journal: Option<&'a str>,
+}
+
+/// Why an existing file is not written into.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum NotOurs {
+    #[error("it is not readable as TOML")]
+    NotToml,
+    #[error("it holds the settings of another bike or rider")]
+    OtherRide,
+}
+
+/// The keys of an adjuster's table that this program writes.
+const OURS: [&str; 9] =
+    ["value", "unit", "counted-from", "range", "start", "start-beyond-count", "found", "how", "laps"];
+
+/// The text of the settings, put into what the file holds already.
+///
+/// # Errors
+/// Where the existing text is no TOML or belongs to another bike or rider.
+pub fn write_settings(existing: Option<&str>, sheet: &Sheet<'_>) -> Result<String, NotOurs> {
+    let mut document: DocumentMut = existing.unwrap_or("").parse().map_err(|_| NotOurs::NotToml)?;
+    let bike = sheet.plan.bike().name();
+    let rider = sheet.plan.parts().rider.as_ref();
+    if existing.is_some() && !document.is_empty() {
+        let same = |key: &str, wanted: Option<&str>| document.get(key).and_then(Item::as_str) == wanted;
+        if !same("bike", Some(bike)) || !same("rider", rider.map(|rider| rider.name.as_str())) {
+            return Err(NotOurs::OtherRide);
+        }
+    }
+    put(&mut document, "format", Some(1.into()));
+    put(&mut document, "bike", Some(bike.into()));
+    put(&mut document, "plan", Some(sheet.plan.title().into()));
+    put(&mut document, "rider", rider.map(|rider| rider.name.as_str().into()));
+    let weight = rider.and_then(|rider| rider.weight);
+    put(&mut document, "weight", weight.map(|weight| said(weight).into()));
+    put(&mut document, "settled", sheet.settled.parse::<toml_edit::Datetime>().ok().map(Value::from));
+    put(&mut document, "journal", sheet.journal.map(Value::from));
+    if sheet.outcome.conditions.is_empty() {
+        document.remove("conditions");
+    } else {
+        let table = table_in(&mut document, "conditions", false);
+        for (name, noted) in &sheet.outcome.conditions {
+            put(table, name, Some(noted_value(noted)));
+        }
+    }
+    drop_strangers(&mut document, sheet.plan);
+    for settled in &sheet.outcome.adjusters {
+        let adjuster = sheet.plan.bike().get(settled.adjuster);
+        let Some(dial) = &settled.dial else { continue };
+        let part = table_in(&mut document, part_key(adjuster.part), true);
+        write_adjuster(table_in(part, &knob_key(&adjuster.knob), false), dial, settled);
+    }
+    Ok(document.to_string())
+}
+
+fn said(quantity: Quantity) -> String {
+    format!("{} {}", quantity.unit.figure(quantity.number), unit_word(quantity.unit, false))
+}
+
+fn part_key(part: Part) -> &'static str {
+    match part {
+        Part::Fork => "fork",
+        Part::Shock => "shock",
+        Part::FrontTyre => "front-tyre",
+        Part::RearTyre => "rear-tyre",
+    }
+}
+
+fn knob_key(knob: &Knob) -> String {
+    match knob {
+        Knob::Own(name) => name.clone(),
+        known => known.word().replace(' ', "-"),
+    }
+}
+
+/// Puts a value in place, keeping the comments around the old one; or takes the key out.
+fn put(table: &mut Table, key: &str, new: Option<Value>) {
+    let Some(mut new) = new else {
+        table.remove(key);
+        return;
+    };
+    match table.get_mut(key).and_then(Item::as_value_mut) {
+        Some(old) => {
+            *new.decor_mut() = old.decor().clone();
+            *old = new;
+        }
+        None => {
+            table.insert(key, value(new));
+        }
+    }
+}
+
+fn table_in<'a>(table: &'a mut Table, key: &str, implicit: bool) -> &'a mut Table {
+    if !table.get(key).is_some_and(Item::is_table) {
+        let mut fresh = Table::new();
+        fresh.set_implicit(implicit);
+        table.insert(key, Item::Table(fresh));
+    }
+    // it is a table now, so the entry is given as it stands
+    table
+        .entry(key)
+        .or_insert_with(|| Item::Table(Table::new()))
+        .as_table_mut()
+        .unwrap_or_else(|| unreachable!())
+}
+
+fn number_value(number: Number) -> Value {
+    let text = decimal(number);
+    if parse_decimal(&text) != Some(number) {
+        return Value::from(crate::physics::mixed(number));
+    }
+    match text.parse::<i64>() {
+        Ok(whole) => Value::from(whole),
+        Err(_) => text.parse::<f64>().map_or_else(|_| Value::from(text.as_str()), Value::from),
+    }
+}
+
+fn noted_value(noted: &Noted) -> Value {
+    match noted {
+        Noted::Text(text) => Value::from(text.as_str()),
+        Noted::Unknown => Value::from("unknown"),
+        Noted::Quantity(quantity) => {
+            let mut table = InlineTable::new();
+            table.insert("value", number_value(quantity.number));
+            table.insert("unit", unit_word(quantity.unit, false).into());
+            Value::InlineTable(table)
+        }
+    }
+}
+
+fn reading_value(reading: Reading<'_>) -> Value {
+    match reading {
+        Reading::Value(number, _) => number_value(number),
+        Reading::Name(name) => Value::from(name),
+    }
+}
+
+fn write_adjuster(table: &mut Table, dial: &Dial, settled: &Settled) {
+    let scale = dial.scale();
+    put(table, "value", Some(reading_value(scale.reading(settled.at))));
+    put(table, "unit", scale.unit().map(|unit| unit_word(unit, false).into()));
+    put(table, "counted-from", scale.counted().map(|end| end.word().into()));
+    put(table, "range", Some(range_value(dial)));
+    put(table, "start", Some(reading_value(scale.reading(dial.start()))));
+    put(table, "start-beyond-count", settled.start_cut.then(|| true.into()));
+    let found = settled.found.as_ref().map(|told| match told {
+        Told::Value(number, _) => number_value(*number),
+        Told::Name(name) => Value::from(name.as_str()),
+    });
+    put(table, "found", found);
+    put(table, "how", Some(settled.how.words().into()));
+    let laps: Array = settled.laps.iter().map(|&lap| i64::from(lap)).collect();
+    put(table, "laps", (!laps.is_empty()).then(|| Value::Array(laps)));
+}
+
+/// Both ends as they are counted, the lower number first; or every name.
+fn range_value(dial: &Dial) -> Value {
+    let scale = dial.scale();
+    let mut range = Array::new();
+    if scale.all_names().is_empty() {
+        let (mut first, mut last) = (scale.reading(0), scale.reading(scale.top()));
+        if let (Reading::Value(low, _), Reading::Value(high, _)) = (first, last)
+            && low > high
+        {
+            std::mem::swap(&mut first, &mut last);
+        }
+        range.push(reading_value(first));
+        range.push(reading_value(last));
+    } else {
+        range.extend(scale.all_names().iter().map(String::as_str));
+    }
+    Value::Array(range)
+}
+
+/// Takes out the adjusters that this program wrote once and the bike no longer has; what a person
+/// added to them stays.
+fn drop_strangers(document: &mut DocumentMut, plan: &Plan) {
+    for part in [Part::Fork, Part::Shock, Part::FrontTyre, Part::RearTyre] {
+        let Some(table) = document.get_mut(part_key(part)).and_then(Item::as_table_mut) else { continue };
+        let fitted: Vec<String> = plan
+            .bike()
+            .ids()
+            .map(|id| plan.bike().get(id))
+            .filter(|adjuster| adjuster.part == part)
+            .map(|adjuster| knob_key(&adjuster.knob))
+            .collect();
+        let strangers: Vec<String> = table
+            .iter()
+            .filter(|(key, item)| !fitted.iter().any(|knob| knob == key) && item.get("how").is_some())
+            .map(|(key, _)| key.to_owned())
+            .collect();
+        for key in strangers {
+            let Some(stranger) = table.get_mut(&key).and_then(Item::as_table_mut) else { continue };
+            for ours in OURS {
+                stranger.remove(ours);
+            }
+            if stranger.is_empty() {
+                table.remove(&key);
+            }
+        }
+    }
+}

@@ -1,0 +1,112 @@
+//! Owns one simulated rider: a hidden best setting for each adjuster, a just noticeable difference,
+//! and noise. A model, without human data behind it.
+
+use std::collections::BTreeMap;
+
+use num_traits::Zero;
+
+use super::lot::Lot;
+use crate::physics::{Number, Unit};
+use crate::plan::{AdjusterId, Condition, Dial, Setup};
+use crate::search::Verdict;
+use crate::session::{Answer, Ask, Felt, Session, Told};
+
+/// The positions that a simulated rider counts on an adjuster that is not counted yet.
+const COUNTED: i128 = 12;
+
+/// A rider who answers by feel.
+#[derive(Debug, Clone)]
+pub struct Rider {
+    lot: Lot,
+    /// How sharply quality falls off: 1 or 2.
+    power: f64,
+    /// Positions to a just noticeable difference.
+    notice: f64,
+    /// The deviation of what is felt.
+    noise: f64,
+    best: BTreeMap<AdjusterId, f64>,
+}
+
+impl Rider {
+    /// A rider drawn from the standard population: power 1 or 2, 1 to 3 positions to notice a
+    /// difference, noise 0.35 to 1 of that.
+    #[must_use]
+    pub fn new(seed: u64) -> Self {
+        let mut lot = Lot::new(seed);
+        let power = if lot.share() < 0.5 { 1.0 } else { 2.0 };
+        let (notice, noise) = (lot.between(1.0, 3.0), lot.between(0.35, 1.0));
+        Rider { lot, power, notice, noise, best: BTreeMap::new() }
+    }
+
+    /// The hidden best settings that have come up so far, in positions.
+    #[must_use]
+    pub fn best(&self) -> &BTreeMap<AdjusterId, f64> {
+        &self.best
+    }
+
+    /// This rider's answer to a question of a session.
+    #[must_use]
+    pub fn answer(&mut self, session: &Session, ask: &Ask) -> Answer {
+        match ask {
+            Ask::Found(_) => Answer::Unknown,
+            Ask::Count(id) => count(session, *id),
+            Ask::Record(condition) => self.weather(condition),
+            Ask::Lap { fit, against, .. } => {
+                let best = self.best_of(session, fit.adjuster);
+                let (notice, power) = (self.notice, self.power);
+                let quality = |position: u32| -libm::pow((f64::from(position) - best).abs() / notice, power);
+                let felt = quality(fit.to) - quality(*against) + self.noise * self.lot.normal();
+                Answer::Felt(Felt::Verdict(verdict(felt)))
+            }
+            Ask::Way(_) => Answer::Way(None),
+            Ask::Say(_) | Ask::Fit { .. } | Ask::Ride { .. } | Ask::Reference(_) => Answer::Done,
+        }
+    }
+
+    fn weather(&mut self, condition: &Condition) -> Answer {
+        match condition {
+            Condition::Temperature => {
+                let degrees = libm::floor(self.lot.between(6.0, 24.0));
+                #[allow(clippy::cast_possible_truncation, reason = "between 6 and 24")]
+                let degrees = Number::from_integer(degrees as i128);
+                Answer::Told(Told::Value(degrees, Some(Unit::Celsius)))
+            }
+            _ => Answer::Unknown,
+        }
+    }
+
+    /// The hidden best of an adjuster, drawn when it first comes up: mostly about the start, with
+    /// long tails, sometimes anywhere.
+    fn best_of(&mut self, session: &Session, id: AdjusterId) -> f64 {
+        if let Some(&best) = self.best.get(&id) {
+            return best;
+        }
+        let (top, start) = session.dial(id).map_or((0, 0), |dial: &Dial| (dial.scale().top(), dial.start()));
+        let top = f64::from(top);
+        let best = if self.lot.share() < 0.7 {
+            (f64::from(start) + (0.12 * top + 0.4) * self.lot.student_three()).clamp(0.0, top)
+        } else {
+            self.lot.between(0.0, top)
+        };
+        self.best.insert(id, best);
+        best
+    }
+}
+
+fn verdict(felt: f64) -> Verdict {
+    if felt > 1.0 {
+        Verdict::Better
+    } else if felt < -1.0 {
+        Verdict::Worse
+    } else {
+        Verdict::Same
+    }
+}
+
+fn count(session: &Session, id: AdjusterId) -> Answer {
+    let (by, unit) = match &session.adjuster(id).setup {
+        Setup::Uncounted(uncounted) => (uncounted.by(), uncounted.unit()),
+        Setup::Known(_) => (Number::zero(), Unit::Clicks),
+    };
+    Answer::Told(Told::Value(by * Number::from_integer(COUNTED), Some(unit)))
+}

@@ -1,0 +1,96 @@
+//! Owns what a rider can answer, whatever the question. It knows nothing of which answer fits
+//! which question, nor of how answers are typed.
+
+use std::fmt;
+
+use crate::physics::{Number, Unit};
+use crate::search::Verdict;
+use crate::vocabulary::{AnswerWord, Way, unit_word};
+
+/// A place on an adjuster as a person tells it: `6`, `14 clicks`, `half`.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub enum Told {
+    Value(Number, Option<Unit>),
+    Name(String),
+}
+
+/// What a rider felt on a lap.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Felt {
+    Verdict(Verdict),
+    CannotTell,
+}
+
+/// One answer.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub enum Answer {
+    /// It is done: the implied answer. Asked which way comes first, it means either.
+    Done,
+    Felt(Felt),
+    Void,
+    /// Another setting was ridden than the one asked for, and how it felt.
+    Used(Told, Option<Felt>),
+    Keep,
+    /// Which way comes first; `None` for either.
+    Way(Option<Way>),
+    Told(Told),
+    Text(String),
+    Unknown,
+}
+
+impl Answer {
+    /// Whether it carries information, as all but the implied one do.
+    #[must_use]
+    pub fn informs(&self) -> bool {
+        *self != Answer::Done
+    }
+}
+
+impl fmt::Display for Told {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Told::Value(number, Some(unit)) => {
+                let one = *number == Number::from_integer(1);
+                write!(f, "{} {}", unit.figure(*number), unit_word(*unit, one))
+            }
+            Told::Value(number, None) => f.write_str(&crate::physics::mixed_or_decimal(*number)),
+            Told::Name(name) => f.write_str(name),
+        }
+    }
+}
+
+impl fmt::Display for Felt {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Felt::Verdict(Verdict::Better) => AnswerWord::Better.word(),
+            Felt::Verdict(Verdict::Worse) => AnswerWord::Worse.word(),
+            Felt::Verdict(Verdict::Same) => AnswerWord::Same.word(),
+            Felt::CannotTell => AnswerWord::CannotTell.word(),
+        })
+    }
+}
+
+/// Writes an answer as it can be typed and read back.
+impl fmt::Display for Answer {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Answer::Done => f.write_str(AnswerWord::Done.word()),
+            Answer::Felt(felt) => felt.fmt(f),
+            Answer::Void => f.write_str(AnswerWord::Void.word()),
+            Answer::Used(told, felt) => {
+                write!(f, "{} {told}", AnswerWord::Used.word())?;
+                felt.map_or(Ok(()), |felt| write!(f, ": {felt}"))
+            }
+            Answer::Keep => f.write_str(AnswerWord::Keep.word()),
+            Answer::Way(way) => f.write_str(way.map_or(AnswerWord::Either.word(), Way::word)),
+            Answer::Told(told) => told.fmt(f),
+            Answer::Text(text) => write!(f, "\"{text}\""),
+            Answer::Unknown => f.write_str(AnswerWord::Unknown.word()),
+        }
+    }
+}
+
+/// Why an answer does not fit the question; nothing has changed.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("{0}")]
+pub struct Mismatch(pub String);

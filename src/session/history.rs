@@ -1,0 +1,86 @@
+//! Owns what has happened in a ride: laps by number, results, conditions, and what is to be told.
+//! Nothing that is asked later depends on it but lap numbers and words.
+
+use crate::plan::AdjusterId;
+
+use super::{Felt, How, Noted, Told};
+
+/// One lap that was ridden.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Lap {
+    /// From 1.
+    pub number: u32,
+    /// The adjuster that was being tuned, and its position.
+    pub tuned: Option<(AdjusterId, u32)>,
+    /// How it felt; absent for laps without a verdict and for void laps.
+    pub felt: Option<Felt>,
+    pub void: bool,
+}
+
+/// Something that the rider is told, once.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum News {
+    /// A tune has ended here.
+    Settled { adjuster: AdjusterId, at: u32, how: How },
+    /// The plan's laps are used up, so this adjuster is left as it stands.
+    KeptForLaps(AdjusterId),
+    /// The plan's laps are used up, so these laps are not ridden.
+    RideCut { asked: u32, ridden: u32 },
+    /// A change would have left the range and stopped at its end.
+    StoppedAtEnd { adjuster: AdjusterId, at: u32 },
+    /// The files' start lies beyond the count; the end is taken.
+    StartCut { adjuster: AdjusterId, at: u32 },
+    /// A lap at another setting could not be counted, so it is void.
+    LapVoid,
+}
+
+/// What one adjuster's setting rests on.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Ground {
+    pub how: How,
+    pub laps: Vec<u32>,
+    pub found: Option<Told>,
+    pub start_cut: bool,
+}
+
+/// All that has happened.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct History {
+    pub laps: Vec<Lap>,
+    pub grounds: Vec<Ground>,
+    pub conditions: Vec<(String, Noted)>,
+    /// The laps that count in the running tune, by number and position, the reference first.
+    pub running: Vec<(u32, u32)>,
+    /// What has come up since the last answer.
+    pub news: Vec<News>,
+}
+
+impl History {
+    pub fn new(adjusters: usize) -> Self {
+        let ground = Ground { how: How::Set, laps: Vec::new(), found: None, start_cut: false };
+        History {
+            laps: Vec::new(),
+            grounds: vec![ground; adjusters],
+            conditions: Vec::new(),
+            running: Vec::new(),
+            news: Vec::new(),
+        }
+    }
+
+    /// How many laps were ridden.
+    pub fn ridden(&self) -> u32 {
+        u32::try_from(self.laps.len()).unwrap_or(u32::MAX)
+    }
+
+    /// Writes a lap down and gives its number.
+    pub fn lap(&mut self, tuned: Option<(AdjusterId, u32)>, felt: Option<Felt>, void: bool) -> u32 {
+        let number = self.ridden() + 1;
+        self.laps.push(Lap { number, tuned, felt, void });
+        number
+    }
+
+    /// The latest lap of the running tune at a position.
+    pub fn lap_at(&self, position: u32) -> Option<u32> {
+        self.running.iter().rev().find(|lap| lap.1 == position).map(|lap| lap.0)
+    }
+}

@@ -1,0 +1,210 @@
+//! Owns what comes before and between the tunes: how the bike was found, counting, conditions, and
+//! the way from one step to the next. How a tune goes stands in `tuning`.
+
+use std::sync::Arc;
+
+use num_traits::Zero;
+
+use crate::physics::{Number, Quantity};
+use crate::plan::{AdjusterId, Condition, Goal, Setup, Step, Uncounted};
+
+use super::fold::Phase;
+use super::{Answer, Ask, How, Mismatch, News, Noted, Session, Told};
+
+impl Session {
+    /// Goes on to the next thing that is asked, or to the end.
+    pub(super) fn advance(mut self) -> Self {
+        loop {
+            match self.state.phase {
+                Phase::Found(index) if index < self.ids.len() => return self,
+                Phase::Found(_) => self.state.phase = Phase::Count(0),
+                Phase::Count(index) => {
+                    match (index..self.ids.len()).find(|&index| self.dials[index].is_none()) {
+                        Some(index) => {
+                            self.state.phase = Phase::Count(index);
+                            return self;
+                        }
+                        None => self.state.phase = Phase::Steps,
+                    }
+                }
+                Phase::Fit | Phase::Tune(_) | Phase::Over => return self,
+                Phase::Steps => {
+                    if self.enter_step() {
+                        return self;
+                    }
+                }
+            }
+        }
+    }
+
+    fn unfitted(&self) -> bool {
+        self.state.at.iter().zip(&self.state.fitted).any(|(at, fitted)| Some(*at) != *fitted)
+    }
+
+    /// Enters the present step; `true` where something is asked now.
+    fn enter_step(&mut self) -> bool {
+        let plan = Arc::clone(&self.plan);
+        let Some(step) = plan.steps().get(self.state.step) else {
+            self.state.phase = if self.unfitted() { Phase::Fit } else { Phase::Over };
+            return true;
+        };
+        let asks = match step {
+            Step::Say(_) | Step::Record(_) => true,
+            Step::RecordSettings => !self.state.found_asked,
+            Step::Set { .. } | Step::Ride { .. } | Step::Tune(_) => false,
+        };
+        if asks && self.state.settle_due && self.unfitted() {
+            self.state.phase = Phase::Fit;
+            return true;
+        }
+        match step {
+            Step::Say(_) | Step::Record(_) => true,
+            Step::RecordSettings => {
+                self.state.step += 1;
+                if asks {
+                    self.state.found_asked = true;
+                    self.state.phase = Phase::Found(0);
+                }
+                false
+            }
+            Step::Set { adjuster, goal } => {
+                self.set(*adjuster, *goal);
+                false
+            }
+            Step::Ride { laps, .. } => self.enter_ride(*laps),
+            Step::Tune(tune) => self.enter_tune(tune),
+        }
+    }
+
+    fn set(&mut self, id: AdjusterId, goal: Goal) {
+        let index = id.index();
+        if let Some(dial) = self.dials[index].clone() {
+            let (at, cut) = dial.reach(goal, self.state.at[index]);
+            self.state.at[index] = at;
+            let ground = &mut self.history.grounds[index];
+            ground.how = How::Set;
+            ground.laps.clear();
+            if cut {
+                self.history.news.push(News::StoppedAtEnd { adjuster: id, at });
+            }
+        }
+        self.state.step += 1;
+    }
+
+    fn enter_ride(&mut self, asked: u32) -> bool {
+        let ridden = self.laps_that_fit(asked);
+        if ridden > 0 && self.unfitted() {
+            self.state.phase = Phase::Fit;
+            return true;
+        }
+        if ridden < asked {
+            self.history.news.push(News::RideCut { asked, ridden });
+        }
+        if ridden == 0 {
+            self.state.step += 1;
+        }
+        ridden > 0
+    }
+
+    pub(super) fn must_fit_first(&mut self) -> bool {
+        let unfitted = self.unfitted();
+        if unfitted {
+            self.state.phase = Phase::Fit;
+        }
+        unfitted
+    }
+
+    pub(super) fn hear_found(&mut self, id: AdjusterId, answer: &Answer) -> Result<(), Mismatch> {
+        let told = match answer {
+            Answer::Unknown => None,
+            Answer::Told(told) => Some(told.clone()),
+            Answer::Text(name) => Some(Told::Name(name.clone())),
+            _ => return Err(self.unfit(&Ask::Found(id), answer)),
+        };
+        let checked = match (&told, &self.adjuster(id).setup) {
+            (None, _) => None,
+            (Some(Told::Value(number, unit)), Setup::Uncounted(uncounted)) => {
+                let fits = unit.is_none_or(|unit| unit == uncounted.unit()) && on_grid(*number, uncounted);
+                if !fits {
+                    return Err(self.unfit(&Ask::Found(id), answer));
+                }
+                Some(Told::Value(*number, Some(uncounted.unit())))
+            }
+            (Some(told), _) => {
+                let position = self.position(id, told)?;
+                let said = self.dial(id).map(|dial| match dial.scale().reading(position) {
+                    crate::plan::Reading::Value(number, unit) => Told::Value(number, Some(unit)),
+                    crate::plan::Reading::Name(name) => Told::Name(name.to_owned()),
+                });
+                said.or(Some(told.clone()))
+            }
+        };
+        self.history.grounds[id.index()].found = checked;
+        self.state.phase = Phase::Found(id.index() + 1);
+        Ok(())
+    }
+
+    pub(super) fn hear_count(&mut self, id: AdjusterId, told: &Told) -> Result<(), Mismatch> {
+        let plan = Arc::clone(&self.plan);
+        let Setup::Uncounted(uncounted) = &plan.bike().get(id).setup else {
+            return Err(Mismatch("this adjuster is counted already".to_owned()));
+        };
+        let refused = || self.unfit(&Ask::Count(id), &Answer::Told(told.clone()));
+        let Told::Value(count, unit) = told else { return Err(refused()) };
+        if unit.is_some_and(|unit| unit != uncounted.unit()) {
+            return Err(refused());
+        }
+        let top = uncounted.top_of(*count).ok_or_else(|| {
+            Mismatch(format!(
+                "`{told}` cannot be a count; it lies between {} and {} positions",
+                1,
+                Uncounted::MOST
+            ))
+        })?;
+        let beyond = plan.steps().iter().find_map(|step| match step {
+            Step::Set { adjuster, goal: Goal::Value(value) } if *adjuster == id && value > count => {
+                Some(*value)
+            }
+            _ => None,
+        });
+        if let Some(value) = beyond {
+            let wanted = uncounted.unit().figure(value);
+            return Err(Mismatch(format!(
+                "the plan sets this adjuster to {wanted}, which a count of {told} does not reach; count again"
+            )));
+        }
+        let Some((dial, cut)) = uncounted.dial(top) else { return Err(refused()) };
+        self.state.tops[id.index()] = Some(top);
+        self.state.at[id.index()] = dial.start();
+        if cut {
+            self.history.grounds[id.index()].start_cut = true;
+            self.history.news.push(News::StartCut { adjuster: id, at: dial.start() });
+        }
+        self.dials[id.index()] = Some(Arc::new(dial));
+        self.state.phase = Phase::Count(id.index() + 1);
+        Ok(())
+    }
+
+    pub(super) fn hear_condition(&mut self, condition: &Condition, answer: &Answer) -> Result<(), Mismatch> {
+        let units = condition.units();
+        let noted = match answer {
+            Answer::Unknown => Noted::Unknown,
+            Answer::Text(text) if units.is_empty() => Noted::Text(text.clone()),
+            Answer::Told(Told::Value(number, Some(unit))) if units.contains(unit) => {
+                Noted::Quantity(Quantity { number: *number, unit: *unit })
+            }
+            Answer::Told(Told::Value(number, None)) if units.len() == 1 => {
+                Noted::Quantity(Quantity { number: *number, unit: units[0] })
+            }
+            _ => return Err(self.unfit(&Ask::Record(condition.clone()), answer)),
+        };
+        self.history.conditions.push((condition.name().to_owned(), noted));
+        self.state.step += 1;
+        Ok(())
+    }
+}
+
+fn on_grid(number: Number, uncounted: &Uncounted) -> bool {
+    number >= Number::zero() && uncounted.top_of(number + uncounted.by()).is_some()
+        || number == uncounted.by() * Number::from_integer(Uncounted::MOST.into())
+}

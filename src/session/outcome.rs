@@ -1,0 +1,69 @@
+//! Owns what comes out of a ride. It knows nothing of the file in which it is written.
+
+use crate::physics::Quantity;
+use crate::plan::{AdjusterId, Dial};
+
+use super::Told;
+
+/// How a setting came to be.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum How {
+    /// Put there by the plan; never tuned.
+    Set,
+    /// Found by comparing laps, to the end of the search.
+    FeltBest,
+    /// A tune of it was due, and no lap was spent on it.
+    Kept,
+    /// A tune of it ended before its search did.
+    NotFinished,
+}
+
+impl How {
+    /// The words for it.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            How::Set => "set",
+            How::FeltBest => "felt best",
+            How::Kept => "kept",
+            How::NotFinished => "not finished",
+        }
+    }
+}
+
+/// What was recorded of a condition.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Noted {
+    Quantity(Quantity),
+    Text(String),
+    Unknown,
+}
+
+/// One adjuster's setting.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Settled {
+    pub adjuster: AdjusterId,
+    /// Its scale and start; absent where the ride stopped before it was counted.
+    pub dial: Option<Dial>,
+    pub at: u32,
+    /// As found at the beginning, where that was asked and known.
+    pub found: Option<Told>,
+    pub how: How,
+    /// The laps behind it, by number.
+    pub laps: Vec<u32>,
+    /// The files' start lay beyond the count, so the end was taken.
+    pub start_cut: bool,
+}
+
+/// The settings of a whole bike.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Outcome {
+    /// In the bike's order.
+    pub adjusters: Vec<Settled>,
+    /// In the order in which they were asked.
+    pub conditions: Vec<(String, Noted)>,
+    /// All laps ridden, of every kind.
+    pub laps: u32,
+    /// Whether the plan has ended.
+    pub finished: bool,
+}

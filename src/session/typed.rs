@@ -1,0 +1,240 @@
+//! Owns how answers are typed: one a line, or several parted by a comma and a space.
+//! It knows nothing of which answer fits which question.
+
+use crate::language::{Token, TokenKind, plain_text, tokens};
+use crate::physics::{Unit, parse_decimal, parse_fraction};
+use crate::problem::Sources;
+use crate::search::Verdict;
+use crate::vocabulary::{ANSWERS, AnswerWord, Way, answer_word, nearest, unit_named};
+
+use super::{Answer, Felt, Said, Told, What};
+
+/// Why a line holds no answer.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum NotRead {
+    /// A comma between two digits could part two answers or be a decimal comma.
+    #[error(
+        "`{0}` has a comma between two digits; write it with a point, like 27.5, or put a space behind the comma"
+    )]
+    CommaInNumber(String),
+    /// A text is not closed.
+    #[error("a quote opens here and is not closed: {0}")]
+    OpenQuote(String),
+    /// No answer begins like this; the nearest one, where one is near.
+    #[error("`{text}` is no answer{}", near.map_or(String::new(), |near| format!("; did you mean `{near}`?")))]
+    Unknown { text: String, near: Option<&'static str> },
+}
+
+/// Reads all answers of a line. `?` alone is `cannot tell`; `#` begins a comment.
+///
+/// # Errors
+/// Where some part of the line is no answer.
+pub fn read_answers(line: &str) -> Result<Vec<Said>, NotRead> {
+    let mut sources = Sources::default();
+    let id = sources.add("answer", line);
+    let mut pieces: Vec<Token> = tokens(id, line, 0);
+    pieces.retain(|token| token.kind != TokenKind::Comment);
+    let mut said = Vec::new();
+    for part in pieces.split(|token| token.kind == TokenKind::Comma) {
+        if !part.is_empty() {
+            said.push(Words { line, tokens: part, at: 0 }.said()?);
+        }
+    }
+    Ok(said)
+}
+
+struct Words<'a> {
+    line: &'a str,
+    tokens: &'a [Token],
+    at: usize,
+}
+
+impl<'a> Words<'a> {
+    fn raw(&self, token: Token) -> &'a str {
+        self.line.get(token.span.start..token.span.end).unwrap_or("")
+    }
+
+    fn peek(&self) -> Option<Token> {
+        self.tokens.get(self.at).copied()
+    }
+
+    fn word(&self) -> Option<&'a str> {
+        self.peek().filter(|token| token.kind == TokenKind::Word).map(|token| self.raw(token))
+    }
+
+    /// All of this part, as it was typed.
+    fn whole(&self) -> String {
+        match (self.tokens.first(), self.tokens.last()) {
+            (Some(first), Some(last)) => {
+                self.line.get(first.span.start..last.span.end).unwrap_or("").to_owned()
+            }
+            _ => String::new(),
+        }
+    }
+
+    fn unknown(&self) -> NotRead {
+        if let Some(token) = self.tokens.iter().find(|token| token.kind == TokenKind::CommaNumber) {
+            return NotRead::CommaInNumber(self.raw(*token).to_owned());
+        }
+        if let Some(token) = self.tokens.iter().find(|token| token.kind == TokenKind::OpenText) {
+            return NotRead::OpenQuote(self.raw(*token).to_owned());
+        }
+        let words = ANSWERS.iter().map(|row| row.1).chain(Way::ALL.map(Way::word));
+        NotRead::Unknown { text: self.whole(), near: nearest(&self.whole(), words) }
+    }
+
+    fn said(mut self) -> Result<Said, NotRead> {
+        if let [only] = self.tokens
+            && matches!(only.kind, TokenKind::Text | TokenKind::BentText)
+        {
+            return Ok(Said::answer(Answer::Text(plain_text(self.raw(*only)).to_owned())));
+        }
+        let what = match self.answer_word() {
+            Some(AnswerWord::Undo) => What::Undo,
+            Some(AnswerWord::Used) => What::Answer(self.used()?),
+            Some(word) => What::Answer(simple(word).ok_or_else(|| self.unknown())?),
+            None => What::Answer(self.told_or_way()?),
+        };
+        let note = self.note();
+        if self.at < self.tokens.len() {
+            return Err(self.unknown());
+        }
+        Ok(Said { what, note })
+    }
+
+    /// Takes an answer's word, of one word or two.
+    fn answer_word(&mut self) -> Option<AnswerWord> {
+        let first = self.word()?;
+        let second = self.tokens.get(self.at + 1).filter(|token| token.kind == TokenKind::Word);
+        if let Some(second) = second
+            && let Some(word) = answer_word(&format!("{first} {}", self.raw(*second)))
+        {
+            self.at += 2;
+            return Some(word);
+        }
+        let word = answer_word(first)?;
+        self.at += 1;
+        Some(word)
+    }
+
+    fn note(&mut self) -> Option<String> {
+        let token =
+            self.peek().filter(|token| matches!(token.kind, TokenKind::Text | TokenKind::BentText))?;
+        self.at += 1;
+        Some(plain_text(self.raw(token)).to_owned())
+    }
+
+    fn used(&mut self) -> Result<Answer, NotRead> {
+        let told = self.told()?;
+        if self.peek().is_none_or(|token| token.kind != TokenKind::Colon) {
+            return Ok(Answer::Used(told, None));
+        }
+        self.at += 1;
+        match self.answer_word().and_then(simple) {
+            Some(Answer::Felt(felt)) => Ok(Answer::Used(told, Some(felt))),
+            _ => Err(self.unknown()),
+        }
+    }
+
+    fn told_or_way(&mut self) -> Result<Answer, NotRead> {
+        let way =
+            self.word().and_then(|word| Way::ALL.into_iter().find(|way| way.word() == word.to_lowercase()));
+        if let Some(way) = way {
+            self.at += 1;
+            return Ok(Answer::Way(Some(way)));
+        }
+        self.told().map(Answer::Told)
+    }
+
+    fn told(&mut self) -> Result<Told, NotRead> {
+        let Some(token) = self.peek() else { return Err(self.unknown()) };
+        let raw = self.raw(token);
+        match token.kind {
+            TokenKind::Number => {
+                let plain = raw.replace('\u{2212}', "-");
+                let number =
+                    parse_decimal(&plain).or_else(|| parse_fraction(&plain)).ok_or_else(|| self.unknown())?;
+                self.at += 1;
+                let unit: Option<Unit> = self.word().and_then(unit_named);
+                if unit.is_some() {
+                    self.at += 1;
+                }
+                Ok(Told::Value(number, unit))
+            }
+            TokenKind::Word => {
+                self.at += 1;
+                Ok(Told::Name(raw.to_owned()))
+            }
+            TokenKind::Text | TokenKind::BentText => {
+                self.at += 1;
+                Ok(Told::Name(plain_text(raw).to_owned()))
+            }
+            _ => Err(self.unknown()),
+        }
+    }
+}
+
+fn simple(word: AnswerWord) -> Option<Answer> {
+    Some(match word {
+        AnswerWord::Better => Answer::Felt(Felt::Verdict(Verdict::Better)),
+        AnswerWord::Worse => Answer::Felt(Felt::Verdict(Verdict::Worse)),
+        AnswerWord::Same => Answer::Felt(Felt::Verdict(Verdict::Same)),
+        AnswerWord::CannotTell => Answer::Felt(Felt::CannotTell),
+        AnswerWord::Void => Answer::Void,
+        AnswerWord::Keep => Answer::Keep,
+        AnswerWord::Either => Answer::Way(None),
+        AnswerWord::Unknown => Answer::Unknown,
+        AnswerWord::Done => Answer::Done,
+        AnswerWord::Undo | AnswerWord::Used | AnswerWord::Quit | AnswerWord::Help => return None,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn read(line: &str) -> Vec<Said> {
+        read_answers(line).unwrap()
+    }
+
+    #[test]
+    fn every_form_of_an_answer_is_read_and_written() {
+        for text in [
+            "better",
+            "worse",
+            "same",
+            "cannot tell",
+            "void",
+            "keep",
+            "unknown",
+            "done",
+            "used 6: better",
+            "used 6",
+            "14 clicks",
+            "1 1/4 turns",
+            "half",
+            "12 C",
+            "faster",
+            "either",
+            "\"dusty\"",
+            "used half: cannot tell",
+        ] {
+            let [said] = &read(text)[..] else { panic!("{text}") };
+            let What::Answer(answer) = &said.what else { panic!("{text}") };
+            assert_eq!(answer.to_string(), text);
+        }
+        assert_eq!(read("b, w, s, ?, u").len(), 5);
+        assert_eq!(read("12 C, \"dusty\"").len(), 2);
+        let noted = read("worse \"harsh in the rock garden\"");
+        assert_eq!(noted[0].note.as_deref(), Some("harsh in the rock garden"));
+    }
+
+    #[test]
+    fn what_is_no_answer_is_refused_with_the_nearest() {
+        let near = Some("cannot tell");
+        assert_eq!(read_answers("canot tell"), Err(NotRead::Unknown { text: "canot tell".to_owned(), near }));
+        assert!(matches!(read_answers("27,5 %"), Err(NotRead::CommaInNumber(_))));
+        assert!(matches!(read_answers("worse \"harsh"), Err(NotRead::OpenQuote(_))));
+        assert_eq!(read("# nothing"), []);
+    }
+}

@@ -1,0 +1,176 @@
+//! Owns how problems look: place, code, reason, the lines of the file, the repair.
+//! It knows nothing of what is wrong with which line.
+
+use std::collections::BTreeMap;
+use std::fmt;
+use std::ops::Range;
+
+use miette::{
+    Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, MietteError, MietteSpanContents,
+    SourceCode, SourceSpan, SpanContents, ThemeCharacters, ThemeStyles,
+};
+
+use crate::problem::{Place, Problem, Severity, Source, SourceId, Sources, Span};
+
+use super::wrap::{clean, wrapped};
+
+/// How many problems are shown whole; the others are counted.
+const MOST: usize = 50;
+
+/// What the place that is written to can show.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Look {
+    /// Characters a line.
+    pub width: usize,
+    pub colour: bool,
+    /// Whether characters beyond ASCII can be shown.
+    pub unicode: bool,
+}
+
+/// Problems in full, the first fifty of them, and a count of the rest.
+#[must_use]
+pub fn problems(sources: &Sources, problems: &[Problem], look: Look) -> String {
+    let handler = handler(look);
+    let mut out = String::new();
+    let mut cleaned: BTreeMap<SourceId, String> = BTreeMap::new();
+    for problem in problems.iter().take(MOST) {
+        let source = sources.get(problem.span.source);
+        let place = source.place(problem.span.start);
+        let name = clean(source.name());
+        let first = format!("{name}:{}:{}: {}", place.line, place.column, problem.severity.word());
+        out += &format!("{}\n", wrapped(&first, look.width, "", "  ").join("\n"));
+        let text = cleaned.entry(problem.span.source).or_insert_with(|| clean(source.text()));
+        let report = Report::of(problem, source, text);
+        if handler.render_report(&mut out, &report).is_err() {
+            out += &format!("{}\n", clean(&problem.message));
+        }
+        if let Some((span, label)) =
+            problem.other.as_ref().filter(|other| other.0.source != problem.span.source)
+        {
+            let other = sources.get(span.source);
+            let place = other.place(span.start);
+            let line = format!("{label}: {}:{}:{}", other.name(), place.line, place.column);
+            out += &format!("{}\n", wrapped(&line, look.width, "  ", "  ").join("\n"));
+        }
+        out.push('\n');
+    }
+    if problems.len() > MOST {
+        out += &format!("and {} more\n\n", problems.len() - MOST);
+    }
+    out
+}
+
+fn handler(look: Look) -> GraphicalReportHandler {
+    let theme = GraphicalTheme {
+        characters: if look.unicode { ThemeCharacters::unicode() } else { ThemeCharacters::ascii() },
+        styles: if look.colour { ThemeStyles::ansi() } else { ThemeStyles::none() },
+    };
+    GraphicalReportHandler::new_themed(theme).with_links(false).with_width(look.width).with_context_lines(0)
+}
+
+/// One problem as the renderer wants it.
+struct Report<'a> {
+    problem: &'a Problem,
+    message: String,
+    text: Text<'a>,
+    labels: Vec<LabeledSpan>,
+}
+
+impl<'a> Report<'a> {
+    fn of(problem: &'a Problem, source: &'a Source, text: &'a str) -> Self {
+        let label = |span: Span, words: Option<String>| {
+            let range = shown(text, span.start..span.end);
+            LabeledSpan::new(words, range.start, range.len())
+        };
+        let mut labels = vec![label(problem.span, None)];
+        if let Some((span, words)) =
+            problem.other.as_ref().filter(|other| other.0.source == problem.span.source)
+        {
+            labels.push(label(*span, Some(words.clone())));
+        }
+        Report {
+            problem,
+            message: clean(&problem.message),
+            text: Text { name: clean(source.name()), source, text },
+            labels,
+        }
+    }
+}
+
+/// A span that can be drawn: inside the text, and where it stands at the end, on the last character
+/// of a line rather than behind it.
+fn shown(text: &str, range: Range<usize>) -> Range<usize> {
+    let end = text.trim_end().len();
+    let start =
+        text.floor_char_boundary(range.start.min(end.saturating_sub(usize::from(range.start >= end))));
+    let stop = text.ceil_char_boundary(range.end.min(end).max(start));
+    start..stop
+}
+
+impl fmt::Debug for Report<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.message)
+    }
+}
+
+impl fmt::Display for Report<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.message)
+    }
+}
+
+impl std::error::Error for Report<'_> {}
+
+impl Diagnostic for Report<'_> {
+    fn code<'a>(&'a self) -> Option<Box<dyn fmt::Display + 'a>> {
+        Some(Box::new(self.problem.code.name()))
+    }
+
+    fn severity(&self) -> Option<miette::Severity> {
+        Some(match self.problem.severity {
+            Severity::Error => miette::Severity::Error,
+            Severity::Warning => miette::Severity::Warning,
+            Severity::Note => miette::Severity::Advice,
+        })
+    }
+
+    fn help<'a>(&'a self) -> Option<Box<dyn fmt::Display + 'a>> {
+        let help = self.problem.help.as_ref()?;
+        Some(Box::new(clean(help)))
+    }
+
+    fn source_code(&self) -> Option<&dyn SourceCode> {
+        Some(&self.text)
+    }
+
+    fn labels(&self) -> Option<Box<dyn Iterator<Item = LabeledSpan> + '_>> {
+        Some(Box::new(self.labels.iter().cloned()))
+    }
+}
+
+/// A cleaned text under its name. Its columns count characters, as everywhere.
+struct Text<'t> {
+    name: String,
+    source: &'t Source,
+    text: &'t str,
+}
+
+impl SourceCode for Text<'_> {
+    fn read_span<'a>(
+        &'a self,
+        span: &SourceSpan,
+        before: usize,
+        after: usize,
+    ) -> Result<Box<dyn SpanContents<'a> + 'a>, MietteError> {
+        let inner = self.text.read_span(span, before, after)?;
+        let Place { line, column } = self.source.place(inner.span().offset());
+        Ok(Box::new(MietteSpanContents::new_named(
+            self.name.clone(),
+            inner.data(),
+            *inner.span(),
+            line - 1,
+            column - 1,
+            inner.line_count(),
+        )))
+    }
+}

@@ -1,0 +1,58 @@
+//! Owns the breaking of lines to a width, and the cleaning of texts that come from a stranger.
+
+use textwrap::{Options, WordSplitter};
+
+/// Breaks a text to a width; further lines are indented like the first, and by `hang` more.
+#[must_use]
+pub fn wrapped(text: &str, width: usize, indent: &str, hang: &str) -> Vec<String> {
+    let text = clean(text);
+    let further = format!("{indent}{hang}");
+    let options = Options::new(width.max(20))
+        .initial_indent(indent)
+        .subsequent_indent(&further)
+        .word_splitter(WordSplitter::NoHyphenation);
+    textwrap::wrap(&text, options).into_iter().map(|line| line.trim_end().to_owned()).collect()
+}
+
+/// A text without control and direction characters, which could do harm on a terminal. Each is
+/// replaced by a character of the same length in bytes, so that places stay where they are.
+#[must_use]
+pub fn clean(text: &str) -> String {
+    text.chars()
+        .map(|c| match c {
+            '\n' | '\t' => c,
+            c if c.is_control() => {
+                if c.len_utf8() == 1 {
+                    '?'
+                } else {
+                    '\u{BF}'
+                }
+            }
+            '\u{200B}'..='\u{200F}' | '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}' | '\u{FEFF}' => {
+                '\u{FFFD}'
+            }
+            c => c,
+        })
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn nothing_harmful_is_left_and_no_byte_moves() {
+        let text = "a\u{1b}[31m\u{202e}b\u{9b}\r";
+        let cleaned = clean(text);
+        assert_eq!(cleaned.len(), text.len());
+        assert!(cleaned.chars().all(|c| !c.is_control() && c != '\u{202e}'));
+    }
+
+    #[test]
+    fn no_line_is_wider_than_asked() {
+        for width in [20, 38, 80] {
+            let text = "Set it to 12 clicks from closed, unbelievablylongwordsthatneverendatallreally";
+            assert!(wrapped(text, width, "  ", "  ").iter().all(|line| line.chars().count() <= width));
+        }
+    }
+}

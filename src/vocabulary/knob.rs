@@ -1,0 +1,216 @@
+//! Owns the parts of a bike, the adjusters on them, and what turning one is called.
+//! It knows nothing of ranges or positions.
+
+use std::fmt;
+
+/// A part that carries adjusters. The order is the order of work.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Part {
+    Fork,
+    Shock,
+    FrontTyre,
+    RearTyre,
+}
+
+/// The parts in the order of work, with their words, other spellings and meaning.
+pub const PARTS: &[(Part, &str, &[&str], &str)] = &[
+    (Part::Fork, "fork", &[], "the suspension fork, at the front"),
+    (Part::Shock, "shock", &[], "the shock absorber, at the rear"),
+    (Part::FrontTyre, "front tyre", &["front tire"], "the tyre at the front"),
+    (Part::RearTyre, "rear tyre", &["rear tire"], "the tyre at the rear"),
+];
+
+impl Part {
+    /// The words that stand for it.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        PARTS.iter().find(|row| row.0 == self).map_or("", |row| row.1)
+    }
+}
+
+impl fmt::Display for Part {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.word())
+    }
+}
+
+/// What an adjuster acts on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Family {
+    Spring,
+    Rebound,
+    Compression,
+    Lockout,
+    Tyre,
+    Own,
+}
+
+/// An adjuster's name within its part. The order is low-speed before high-speed.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Knob {
+    Air,
+    Coil,
+    Preload,
+    Spacers,
+    Rebound,
+    LowRebound,
+    HighRebound,
+    Compression,
+    LowCompression,
+    HighCompression,
+    Lockout,
+    Pressure,
+    /// `adjuster "bottoming resistance"`.
+    Own(String),
+}
+
+/// One adjuster of the vocabulary.
+#[derive(Debug)]
+pub struct KnobRow {
+    pub knob: Knob,
+    pub word: &'static str,
+    pub also: &'static [&'static str],
+    pub meaning: &'static str,
+}
+
+macro_rules! knobs {
+    ($($knob:ident $word:literal $also:expr, $meaning:literal;)*) => {
+        /// Every adjuster that has a name of its own in the language.
+        pub const KNOBS: &[KnobRow] = &[
+            $(KnobRow { knob: Knob::$knob, word: $word, also: $also, meaning: $meaning },)*
+        ];
+    };
+}
+
+knobs! {
+    Air "air" &[], "the air pressure of an air spring";
+    Coil "coil" &[], "which coil spring is fitted";
+    Preload "preload" &[], "how far a spring is compressed at rest";
+    Spacers "spacers" &[], "volume spacers in an air spring";
+    Rebound "rebound" &[], "damping as the suspension extends";
+    LowRebound "low-speed rebound" &["lsr"], "rebound damping at low shaft speeds";
+    HighRebound "high-speed rebound" &["hsr"], "rebound damping at high shaft speeds";
+    Compression "compression" &[], "damping as the suspension is compressed";
+    LowCompression "low-speed compression" &["lsc"], "compression damping at low shaft speeds";
+    HighCompression "high-speed compression" &["hsc"], "compression damping at high shaft speeds";
+    Lockout "lockout" &[], "a lever that firms the suspension for climbing";
+    Pressure "pressure" &[], "the pressure of a tyre";
+}
+
+impl Knob {
+    /// What it acts on.
+    #[must_use]
+    pub fn family(&self) -> Family {
+        match self {
+            Knob::Air | Knob::Coil | Knob::Preload | Knob::Spacers => Family::Spring,
+            Knob::Rebound | Knob::LowRebound | Knob::HighRebound => Family::Rebound,
+            Knob::Compression | Knob::LowCompression | Knob::HighCompression => Family::Compression,
+            Knob::Lockout => Family::Lockout,
+            Knob::Pressure => Family::Tyre,
+            Knob::Own(_) => Family::Own,
+        }
+    }
+
+    /// Its name, as it is written and said.
+    #[must_use]
+    pub fn word(&self) -> &str {
+        match self {
+            Knob::Own(name) => name,
+            known => KNOBS.iter().find(|row| row.knob == *known).map_or("", |row| row.word),
+        }
+    }
+
+    /// Whether a step that names `asked` means this adjuster: itself; for plain `rebound` and
+    /// `compression` also the split pair; and a plain adjuster answers for `low-speed`, never for
+    /// `high-speed`.
+    #[must_use]
+    pub fn answers_to(&self, asked: &Knob) -> bool {
+        use Knob::{Compression, HighCompression, HighRebound, LowCompression, LowRebound, Rebound};
+        self == asked
+            || matches!(
+                (asked, self),
+                (Rebound, LowRebound | HighRebound)
+                    | (Compression, LowCompression | HighCompression)
+                    | (LowRebound, Rebound)
+                    | (LowCompression, Compression)
+            )
+    }
+
+    /// The plain adjuster of which this is half of a split circuit.
+    #[must_use]
+    pub fn plain(&self) -> Option<Knob> {
+        match self {
+            Knob::LowRebound | Knob::HighRebound => Some(Knob::Rebound),
+            Knob::LowCompression | Knob::HighCompression => Some(Knob::Compression),
+            _ => None,
+        }
+    }
+}
+
+/// What a change is called.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Way {
+    Faster,
+    Slower,
+    Firmer,
+    Softer,
+}
+
+impl Way {
+    /// All of them.
+    pub const ALL: [Way; 4] = [Way::Faster, Way::Slower, Way::Firmer, Way::Softer];
+
+    /// The word for it.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Way::Faster => "faster",
+            Way::Slower => "slower",
+            Way::Firmer => "firmer",
+            Way::Softer => "softer",
+        }
+    }
+
+    /// The other way about.
+    #[must_use]
+    pub fn opposite(self) -> Way {
+        match self {
+            Way::Faster => Way::Slower,
+            Way::Slower => Way::Faster,
+            Way::Firmer => Way::Softer,
+            Way::Softer => Way::Firmer,
+        }
+    }
+
+    /// Whether it goes toward open: faster and softer do.
+    #[must_use]
+    pub fn opens(self) -> bool {
+        matches!(self, Way::Faster | Way::Softer)
+    }
+}
+
+impl Family {
+    /// What moving toward open is called: rebound goes faster, all else softer.
+    #[must_use]
+    pub fn opening(self) -> Way {
+        if self == Family::Rebound { Way::Faster } else { Way::Softer }
+    }
+}
+
+/// One end of an adjuster.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum End {
+    Open,
+    Closed,
+}
+
+impl End {
+    /// The word for it.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            End::Open => "open",
+            End::Closed => "closed",
+        }
+    }
+}

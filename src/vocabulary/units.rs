@@ -1,0 +1,65 @@
+//! Owns how units are spelt. What one is worth in another stands in `physics`.
+
+use crate::physics::Unit;
+
+/// One unit of the vocabulary.
+#[derive(Debug)]
+pub struct UnitRow {
+    pub unit: Unit,
+    pub word: &'static str,
+    pub also: &'static [&'static str],
+    /// The word beside a single one, where it differs.
+    pub single: Option<&'static str>,
+    pub meaning: &'static str,
+}
+
+macro_rules! units {
+    ($($unit:ident $word:literal $also:expr, $single:expr, $meaning:literal;)*) => {
+        /// Every unit, with its spellings.
+        pub const UNITS: &[UnitRow] = &[
+            $(UnitRow {
+                unit: Unit::$unit, word: $word, also: $also, single: $single, meaning: $meaning,
+            },)*
+        ];
+    };
+}
+
+units! {
+    Clicks "clicks" &["click"], Some("click"), "detents of an adjuster";
+    Turns "turns" &["turn"], Some("turn"), "whole turns of an adjuster, with fractions";
+    Spacers "spacers" &["spacer"], Some("spacer"), "volume spacers";
+    Psi "psi" &[], None, "pounds a square inch, gauge pressure";
+    Bar "bar" &[], None, "bar, gauge pressure";
+    Kilopascal "kPa" &[], None, "kilopascal, gauge pressure";
+    PoundPerInch "lb/in" &["lbs/in", "lbf/in"], None, "spring rate in pounds an inch";
+    NewtonPerMillimetre "N/mm" &[], None, "spring rate in newtons a millimetre";
+    Millimetre "mm" &[], None, "millimetres";
+    Percent "%" &["percent"], None, "share of the travel or stroke";
+    Kilogram "kg" &["kgs"], None, "kilograms";
+    Pound "lb" &["lbs"], None, "pounds";
+    Celsius "C" &["°C"], None, "degrees Celsius";
+    Fahrenheit "F" &["°F"], None, "degrees Fahrenheit";
+    Metre "m" &[], None, "metres above the sea";
+    Foot "ft" &["feet"], None, "feet above the sea";
+    Second "s" &["sec", "seconds", "second"], None, "seconds";
+    Minute "min" &["mins", "minutes", "minute"], None, "minutes";
+    Hour "h" &["hours", "hour"], None, "hours";
+    Laps "laps" &["lap"], Some("lap"), "laps of the loop";
+    Pairs "pairs" &["pair"], Some("pair"), "pairs of laps";
+}
+
+/// The unit that a word stands for, in any case.
+#[must_use]
+pub fn unit_named(word: &str) -> Option<Unit> {
+    let matches = |spelling: &&str| spelling.to_lowercase() == word.to_lowercase();
+    UNITS
+        .iter()
+        .find(|row| matches(&row.word) || row.also.iter().any(|also| matches(also)))
+        .map(|row| row.unit)
+}
+
+/// The word of a unit, for one or for several of it.
+#[must_use]
+pub fn unit_word(unit: Unit, one: bool) -> &'static str {
+    UNITS.iter().find(|row| row.unit == unit).map_or("", |row| row.single.filter(|_| one).unwrap_or(row.word))
+}
