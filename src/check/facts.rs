@@ -69,7 +69,7 @@ pub(super) fn gather(sections: &Sections<'_>, problems: &mut Vec<Problem>) -> Fa
                 Some(Kind::Laps) => facts.laps = value.and_then(|value| whole(value, 1, MOST_LAPS, problems)),
                 _ => {
                     facts.minutes =
-                        value.and_then(|value| amount(value, Unit::Minute, MOST_MINUTES, problems))
+                        value.and_then(|value| amount(value, Unit::Minute, MOST_MINUTES, problems));
                 }
             },
             Entry::Change => {

@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 
 use crate::language::{EntryLine, HeadingLine, LineKind, Tree};
-use crate::physics::Number;
+use crate::physics::{Number, Unit};
 use crate::problem::{Code, Problem, Span};
 use crate::vocabulary::{Entry, Heading, Part};
 
@@ -134,7 +134,7 @@ impl<'a> Sections<'a> {
         let mut seen: BTreeMap<(String, &str), Span> = BTreeMap::new();
         self.facts.retain(|line| {
             // a plan may bound both its laps and its hours
-            let unit = line.fields.value().and_then(|(value, _)| value.unit).map(|unit| unit.kind());
+            let unit = line.fields.value().and_then(|(value, _)| value.unit).map(Unit::kind);
             let key = if line.entry == Entry::AtMost { format!("{unit:?}") } else { String::new() };
             let word = crate::vocabulary::ENTRIES
                 .iter()

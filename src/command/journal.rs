@@ -105,7 +105,7 @@ impl Opening<'_> {
                 &path,
                 &format!("{damage}. Nothing was changed; --journal names another file to begin anew"),
             )),
-            Some((Ok(journal), bytes)) => self.resume(path, lock, journal, &bytes),
+            Some((Ok(journal), bytes)) => self.resume(path, lock, &journal, &bytes),
         }
     }
 
@@ -149,7 +149,7 @@ impl Opening<'_> {
             let ending = if number == 1 { String::new() } else { format!("-{number}") };
             self.folder().join(format!("{stem}{ending}.ride.toml"))
         };
-        (1..).map(path).find(|path| !path.exists()).unwrap_or_else(|| path(1))
+        (1..=u32::MAX).map(path).find(|path| !path.exists()).unwrap_or_else(|| path(1))
     }
 
     fn set_now(&self) -> Change {
@@ -191,18 +191,18 @@ impl Opening<'_> {
         Ok(Opened { desk, path, recorded: Vec::new() })
     }
 
-    fn resume(&self, path: PathBuf, lock: Lock, journal: Journal, bytes: &[u8]) -> Result<Opened, Exit> {
+    fn resume(&self, path: PathBuf, lock: Lock, journal: &Journal, bytes: &[u8]) -> Result<Opened, Exit> {
         if !self.is_ours(&journal.head) {
             return Err(
                 self.refuse(&path, "this is the journal of another plan, bike or rider; it was not changed")
             );
         }
-        if is_finished(&journal) && self.options.answers.is_none() {
+        if is_finished(journal) && self.options.answers.is_none() {
             return Err(
                 self.refuse(&path, "this ride is finished; --journal names another file to begin anew")
             );
         }
-        let recorded = answers_of(&journal);
+        let recorded = answers_of(journal);
         if !journal.torn.is_empty() {
             let aside = files::set_aside(&path, &bytes[journal.whole.min(bytes.len())..])
                 .map_err(|error| self.unwritable(&path, &error))?;
@@ -212,7 +212,7 @@ impl Opening<'_> {
                 aside.display()
             ));
         }
-        let changed = self.follow(&path, &journal)?;
+        let changed = self.follow(&path, journal)?;
         let mut appender = Appender::open(&path, lock, journal.whole as u64)
             .map_err(|error| self.unwritable(&path, &error))?;
         let mut check = journal.check.clone();

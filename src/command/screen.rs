@@ -40,6 +40,7 @@ impl Screen {
     }
 
     /// Writes lines as they are. A reader that has gone away is no reason to stop.
+    #[allow(clippy::unused_self, reason = "a screen is what is written to")]
     pub fn lines(self, lines: &[String]) {
         let mut out = io::stderr().lock();
         for line in lines {
@@ -54,6 +55,7 @@ impl Screen {
     }
 
     /// Writes a text as it is.
+    #[allow(clippy::unused_self, reason = "a screen is what is written to")]
     pub fn raw(self, text: &str) {
         let mut out = io::stderr().lock();
         let _ = out.write_all(text.as_bytes());

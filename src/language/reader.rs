@@ -100,7 +100,7 @@ impl<'a> Reader<'a> {
     pub fn wants(&self, wanted: &str) -> Box<Problem> {
         match self.peek() {
             Some(token) => Box::new(Problem::new(
-                self.code_for(token),
+                code_for(token),
                 token.span,
                 format!("{wanted} is wanted here, but here stands {}", self.describe(token)),
             )),
@@ -112,14 +112,6 @@ impl<'a> Reader<'a> {
                     format!("{wanted} is wanted after `{}`, but the line ends", self.raw(last)),
                 ))
             }
-        }
-    }
-
-    fn code_for(&self, token: Token) -> Code {
-        match token.kind {
-            TokenKind::Junk => Code::CharacterUnknown,
-            TokenKind::Comma => Code::PhraseMissing,
-            _ => Code::PhraseUnexpected,
         }
     }
 
@@ -210,4 +202,12 @@ impl<'a> Reader<'a> {
 pub(super) fn is_harmful(c: char) -> bool {
     c.is_control()
         || matches!(c, '\u{200B}'..='\u{200F}' | '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}' | '\u{FEFF}')
+}
+
+fn code_for(token: Token) -> Code {
+    match token.kind {
+        TokenKind::Junk => Code::CharacterUnknown,
+        TokenKind::Comma => Code::PhraseMissing,
+        _ => Code::PhraseUnexpected,
+    }
 }

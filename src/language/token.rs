@@ -110,7 +110,8 @@ mod tests {
     fn a_text_ends_at_its_line() {
         let seen = kinds("say \"open\nride \"shut\" # \"x");
         let kinds: Vec<_> = seen.iter().map(|(kind, _)| *kind).collect();
-        use TokenKind::{Comment, OpenText, Text, Word};
-        assert_eq!(kinds, [Word, OpenText, Word, Text, Comment]);
+        let expected =
+            [TokenKind::Word, TokenKind::OpenText, TokenKind::Word, TokenKind::Text, TokenKind::Comment];
+        assert_eq!(kinds, expected);
     }
 }

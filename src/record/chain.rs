@@ -1,13 +1,18 @@
 //! Owns the checksums that chain a journal's records. A record that is cut, changed, added or left
 //! out breaks the chain. They guard against accidents, not against a forger.
 
+use std::fmt::Write;
+
 use sha2::{Digest, Sha256};
 
 /// How many hexadecimal digits a checksum has.
 const DIGITS: usize = 16;
 
 fn hex(bytes: &[u8]) -> String {
-    bytes.iter().map(|byte| format!("{byte:02x}")).collect()
+    bytes.iter().fold(String::new(), |mut text, byte| {
+        let _ = write!(text, "{byte:02x}");
+        text
+    })
 }
 
 /// The checksum over a record's text and the checksum before it.

@@ -13,7 +13,7 @@ const LARGEST: u64 = 16 * 1024 * 1024;
 /// Reads a whole file.
 ///
 /// # Errors
-/// Where it cannot be read or is larger than 16 MiB.
+/// Where it cannot be read or is larger than 16 mebibytes.
 pub fn read(path: &Path) -> io::Result<Vec<u8>> {
     let mut bytes = Vec::new();
     let mut file = File::open(path)?.take(LARGEST + 1);
@@ -62,8 +62,8 @@ pub fn write_whole(path: &Path, bytes: &[u8]) -> io::Result<()> {
     let mut file = tempfile::Builder::new().prefix(".clickwise-").suffix(".tmp").tempfile_in(&folder)?;
     file.write_all(bytes)?;
     file.as_file().sync_all()?;
-    let mode = fs::metadata(path).map(|old| old.permissions()).or_else(|_| readable_by_all());
-    if let Ok(mode) = mode {
+    let mode = fs::metadata(path).ok().map(|old| old.permissions()).or_else(readable_by_all);
+    if let Some(mode) = mode {
         let _ = file.as_file().set_permissions(mode);
     }
     file.persist(path).map_err(|error| error.error)?;
@@ -71,15 +71,17 @@ pub fn write_whole(path: &Path, bytes: &[u8]) -> io::Result<()> {
     Ok(())
 }
 
+/// What a new file allows; temporary files are made for their owner alone.
 #[cfg(unix)]
-fn readable_by_all() -> io::Result<fs::Permissions> {
+#[allow(clippy::unnecessary_wraps, reason = "other systems have no such thing")]
+fn readable_by_all() -> Option<fs::Permissions> {
     use std::os::unix::fs::PermissionsExt;
-    Ok(fs::Permissions::from_mode(0o644))
+    Some(fs::Permissions::from_mode(0o644))
 }
 
 #[cfg(not(unix))]
-fn readable_by_all() -> io::Result<fs::Permissions> {
-    Err(io::ErrorKind::Unsupported.into())
+fn readable_by_all() -> Option<fs::Permissions> {
+    None
 }
 
 /// Takes away temporary files that an interrupted run left in a folder.
@@ -112,7 +114,9 @@ pub fn journals_in(folder: &Path) -> Vec<PathBuf> {
 /// # Errors
 /// Where that cannot be written.
 pub fn set_aside(path: &Path, bytes: &[u8]) -> io::Result<PathBuf> {
-    let free = (1..).map(|number| with_ending(path, &format!(".torn-{number}"))).find(|path| !path.exists());
+    let free = (1..=u32::MAX)
+        .map(|number| with_ending(path, &format!(".torn-{number}")))
+        .find(|path| !path.exists());
     let aside = free.unwrap_or_else(|| with_ending(path, ".torn"));
     write_whole(&aside, bytes)?;
     Ok(aside)

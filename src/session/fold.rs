@@ -3,6 +3,7 @@
 
 use std::sync::Arc;
 
+use crate::physics::Number;
 use crate::plan::{Adjuster, AdjusterId, Condition, Dial, Plan, Setup, Step};
 use crate::search::Proposal;
 use crate::vocabulary::{ANSWERS, Way, nearest, unit_word};
@@ -217,6 +218,7 @@ impl Session {
         };
         let mut next = self.clone();
         next.history.news.clear();
+        let in_time = self.is_in_time();
         match (&ask, answer) {
             (Ask::Found(id), _) => next.hear_found(*id, answer)?,
             (Ask::Count(id), Answer::Told(told)) => next.hear_count(*id, told)?,
@@ -227,13 +229,32 @@ impl Session {
             (Ask::Reference(_) | Ask::Way(_) | Ask::Lap { .. }, _) => next.hear_tune(&ask, answer)?,
             _ => return Err(self.unfit(&ask, answer)),
         }
+        if in_time && !next.is_in_time() {
+            next.history.news.push(News::TimeUsedUp);
+        }
         Ok(next.advance())
+    }
+
+    /// The minutes that the laps and changes so far take, by the plan's own times; `None` where the
+    /// trail does not say how long a lap is.
+    #[must_use]
+    pub fn minutes(&self) -> Option<Number> {
+        let lap = self.plan.parts().trail.as_ref()?.lap?;
+        let times = |count: u32| Number::from_integer(count.into());
+        Some(lap * times(self.history.ridden()) + self.plan.parts().change * times(self.history.changes))
+    }
+
+    fn is_in_time(&self) -> bool {
+        match (self.minutes(), self.plan.parts().minutes) {
+            (Some(minutes), Some(most)) => minutes <= most,
+            _ => true,
+        }
     }
 
     pub(super) fn unfit(&self, ask: &Ask, answer: &Answer) -> Mismatch {
         let near = match answer {
             Answer::Told(Told::Name(name)) => {
-                nearest(name, ANSWERS.iter().map(|row| row.1).chain(Way::ALL.map(Way::word)))
+                nearest(name, ANSWERS.iter().map(|row| row.word).chain(Way::ALL.map(Way::word)))
             }
             _ => None,
         };
@@ -269,6 +290,7 @@ impl Session {
     }
 
     fn fitted(&mut self) {
+        self.history.changes += 1;
         self.state.fitted = self.state.at.iter().copied().map(Some).collect();
         self.state.settle_due = false;
         self.state.phase = Phase::Steps;
@@ -321,6 +343,7 @@ impl Session {
             adjusters: adjusters.collect(),
             conditions: self.history.conditions.clone(),
             laps: self.history.ridden(),
+            minutes: self.minutes(),
             finished: self.state.phase == Phase::Over,
         }
     }

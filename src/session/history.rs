@@ -30,6 +30,8 @@ pub enum News {
     StoppedAtEnd { adjuster: AdjusterId, at: u32 },
     /// The files' start lies beyond the count; the end is taken.
     StartCut { adjuster: AdjusterId, at: u32 },
+    /// The ride has taken longer than the plan thought, by the plan's own times.
+    TimeUsedUp,
     /// A lap at another setting could not be counted, so it is void.
     LapVoid,
 }
@@ -51,6 +53,8 @@ pub(super) struct History {
     pub conditions: Vec<(String, Noted)>,
     /// The laps that count in the running tune, by number and position, the reference first.
     pub running: Vec<(u32, u32)>,
+    /// How often something was turned before a lap.
+    pub changes: u32,
     /// What has come up since the last answer.
     pub news: Vec<News>,
 }
@@ -63,6 +67,7 @@ impl History {
             grounds: vec![ground; adjusters],
             conditions: Vec::new(),
             running: Vec::new(),
+            changes: 0,
             news: Vec::new(),
         }
     }

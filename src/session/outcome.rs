@@ -1,6 +1,6 @@
 //! Owns what comes out of a ride. It knows nothing of the file in which it is written.
 
-use crate::physics::Quantity;
+use crate::physics::{Number, Quantity};
 use crate::plan::{AdjusterId, Dial};
 
 use super::Told;
@@ -64,6 +64,8 @@ pub struct Outcome {
     pub conditions: Vec<(String, Noted)>,
     /// All laps ridden, of every kind.
     pub laps: u32,
+    /// The minutes that they and the changes take, by the plan's own times, where it says them.
+    pub minutes: Option<Number>,
     /// Whether the plan has ended.
     pub finished: bool,
 }

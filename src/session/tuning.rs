@@ -205,6 +205,9 @@ impl Session {
     ) -> u32 {
         tune.laps += 1;
         self.spend(1);
+        if self.state.fitted[id.index()] != Some(position) {
+            self.history.changes += 1;
+        }
         self.state.fitted[id.index()] = Some(position);
         let number = self.history.lap(Some((id, position)), felt, void);
         if void {
@@ -250,8 +253,9 @@ impl Session {
 
     /// Asks the same again where laps are left, else settles.
     fn again(&mut self, step: &Tune, tune: TuneState) {
-        self.state.phase = Phase::Tune(tune.clone());
-        if !self.can_ride(step, &tune) {
+        if self.can_ride(step, &tune) {
+            self.state.phase = Phase::Tune(tune);
+        } else {
             self.settle_now(&tune);
         }
     }

@@ -79,7 +79,7 @@ impl<'a> Words<'a> {
         if let Some(token) = self.tokens.iter().find(|token| token.kind == TokenKind::OpenText) {
             return NotRead::OpenQuote(self.raw(*token).to_owned());
         }
-        let words = ANSWERS.iter().map(|row| row.1).chain(Way::ALL.map(Way::word));
+        let words = ANSWERS.iter().map(|row| row.word).chain(Way::ALL.map(Way::word));
         NotRead::Unknown { text: self.whole(), near: nearest(&self.whole(), words) }
     }
 

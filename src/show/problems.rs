@@ -10,7 +10,7 @@ use miette::{
     SourceCode, SourceSpan, SpanContents, ThemeCharacters, ThemeStyles,
 };
 
-use crate::problem::{Place, Problem, Severity, Source, SourceId, Sources, Span};
+use crate::problem::{Problem, Severity, Source, SourceId, Sources, Span};
 
 use super::wrap::{clean, wrapped};
 
@@ -37,7 +37,8 @@ pub fn problems(sources: &Sources, problems: &[Problem], look: Look) -> String {
         let source = sources.get(problem.span.source);
         let place = source.place(problem.span.start);
         let name = clean(source.name());
-        let first = format!("{name}:{}:{}: {}", place.line, place.column, problem.severity.word());
+        let (severity, code) = (problem.severity.word(), problem.code.name());
+        let first = format!("{name}:{}:{}: {severity} {code}", place.line, place.column);
         out += &format!("{}\n", wrapped(&first, look.width, "", "  ").join("\n"));
         let text = cleaned.entry(problem.span.source).or_insert_with(|| clean(source.text()));
         let report = Report::of(problem, source, text);
@@ -88,12 +89,7 @@ impl<'a> Report<'a> {
         {
             labels.push(label(*span, Some(words.clone())));
         }
-        Report {
-            problem,
-            message: clean(&problem.message),
-            text: Text { name: clean(source.name()), source, text },
-            labels,
-        }
+        Report { problem, message: clean(&problem.message), text: Text { source, text }, labels }
     }
 }
 
@@ -122,10 +118,6 @@ impl fmt::Display for Report<'_> {
 impl std::error::Error for Report<'_> {}
 
 impl Diagnostic for Report<'_> {
-    fn code<'a>(&'a self) -> Option<Box<dyn fmt::Display + 'a>> {
-        Some(Box::new(self.problem.code.name()))
-    }
-
     fn severity(&self) -> Option<miette::Severity> {
         Some(match self.problem.severity {
             Severity::Error => miette::Severity::Error,
@@ -148,29 +140,28 @@ impl Diagnostic for Report<'_> {
     }
 }
 
-/// A cleaned text under its name. Its columns count characters, as everywhere.
+/// A cleaned text. Its columns count characters, as everywhere.
 struct Text<'t> {
-    name: String,
     source: &'t Source,
     text: &'t str,
 }
 
 impl SourceCode for Text<'_> {
+    /// The whole lines that a span touches, and nothing around them.
     fn read_span<'a>(
         &'a self,
         span: &SourceSpan,
-        before: usize,
-        after: usize,
+        _before: usize,
+        _after: usize,
     ) -> Result<Box<dyn SpanContents<'a> + 'a>, MietteError> {
-        let inner = self.text.read_span(span, before, after)?;
-        let Place { line, column } = self.source.place(inner.span().offset());
-        Ok(Box::new(MietteSpanContents::new_named(
-            self.name.clone(),
-            inner.data(),
-            *inner.span(),
-            line - 1,
-            column - 1,
-            inner.line_count(),
-        )))
+        let begin = self.text[..span.offset()].rfind('\n').map_or(0, |at| at + 1);
+        let end = span.offset() + span.len();
+        let end = self.text[end..].find('\n').map_or(self.text.len(), |at| end + at);
+        let line = self.source.place(begin).line;
+        let data = &self.text.as_bytes()[begin..end];
+        let lines = self.text[begin..end].matches('\n').count() + 1;
+        let whole = SourceSpan::new(begin.into(), end - begin);
+        let column = self.source.place(span.offset()).column;
+        Ok(Box::new(MietteSpanContents::new(data, whole, line - 1, column - 1, lines)))
     }
 }

@@ -3,7 +3,7 @@
 
 use crate::plan::{AdjusterId, Condition};
 use crate::session::{Ask, Fit, How, News, Session};
-use crate::vocabulary::{AnswerWord, unit_word};
+use crate::vocabulary::{ANSWERS, AnswerWord, unit_word};
 
 use super::ruler::ruler;
 use super::wrap::wrapped;
@@ -75,7 +75,7 @@ impl Page {
     fn keys(&mut self, words: &[AnswerWord]) {
         let mut line = String::new();
         for word in words {
-            let key = format!("{} {}", word.key(), word.word());
+            let key = format!("{} {}", word.key(), word.label());
             if !line.is_empty() && line.chars().count() + key.chars().count() + 4 > self.width {
                 self.lines.push(format!("  {line}"));
                 line.clear();
@@ -141,7 +141,7 @@ fn fit(session: &Session, fits: &[Fit], first: bool, page: &mut Page) {
         let Some(dial) = session.dial(place.adjuster) else { continue };
         let found = session.found(place.adjuster).map_or(String::new(), |told| format!(" (found at {told})"));
         let change = place.from.and_then(|from| dial.change(from, place.to));
-        let change = change.map_or(found, |change| format!(" ({change})"));
+        let change = change.map_or(found, |change| format!(", {change} than now"));
         page.item(&format!("{name}: {}{change}", dial.scale().said_in_full(place.to)));
     }
     if first {
@@ -199,11 +199,9 @@ fn lap(session: &Session, place: &Fit, against: u32, again: bool, page: &mut Pag
 /// What can be answered, a line for each key.
 #[must_use]
 pub fn help(width: usize) -> Vec<String> {
-    let rows = crate::vocabulary::ANSWERS.iter().filter(|row| !row.2.is_empty());
+    let rows = ANSWERS.iter().filter(|row| !row.key.is_empty());
     let mut lines: Vec<String> = rows
-        .flat_map(|&(_, word, key, meaning)| {
-            wrapped(&format!("{key}  {word}: {meaning}"), width, "  ", "   ")
-        })
+        .flat_map(|row| wrapped(&format!("{}  {}: {}", row.key, row.label, row.meaning), width, "  ", "   "))
         .collect();
     lines.extend(wrapped("A note goes in quotes behind an answer: worse \"harsh\"", width, "  ", "   "));
     lines.extend(wrapped("Another setting than asked: used 6: better", width, "  ", "   "));
@@ -249,6 +247,9 @@ fn told(session: &Session, news: &News) -> String {
             name(adjuster),
             said(adjuster, *at)
         ),
+        News::TimeUsedUp => {
+            "By the plan's own times for laps and changes, its time is used up. The ride goes on.".to_owned()
+        }
         News::LapVoid => {
             "That setting does not lie beyond the last one, so the lap cannot be compared: it is void."
                 .to_owned()
@@ -271,7 +272,7 @@ pub fn cautions(width: usize) -> Vec<String> {
     ];
     let mut lines = vec![String::new(), "Before you ride".to_owned()];
     for caution in CAUTIONS {
-        lines.extend(wrapped(caution, width, "- ", ""));
+        lines.extend(wrapped(&format!("- {caution}"), width, "", "  "));
     }
     lines
 }

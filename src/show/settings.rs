@@ -1,5 +1,6 @@
 //! Owns the settings of a bike in words, a line an adjuster.
 
+use crate::physics::decimal;
 use crate::plan::Plan;
 use crate::session::Outcome;
 
@@ -8,7 +9,10 @@ use super::wrap::wrapped;
 /// What came out, in lines of at most `width` characters.
 #[must_use]
 pub fn settings(plan: &Plan, outcome: &Outcome, width: usize) -> Vec<String> {
-    let laps = format!("{} lap{} ridden", outcome.laps, if outcome.laps == 1 { "" } else { "s" });
+    let minutes = outcome.minutes.map_or(String::new(), |minutes| {
+        format!(", about {} min by the plan's times", decimal(minutes.round()))
+    });
+    let laps = format!("{} lap{} ridden{minutes}", outcome.laps, if outcome.laps == 1 { "" } else { "s" });
     let mut lines = vec![String::new()];
     lines.extend(wrapped(&format!("{}, {laps}", plan.bike().name()), width, "", ""));
     for settled in &outcome.adjusters {

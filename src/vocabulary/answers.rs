@@ -19,34 +19,66 @@ pub enum AnswerWord {
     Done,
 }
 
-/// Every answer: its word, the key for it, and what it says.
-pub const ANSWERS: &[(AnswerWord, &str, &str, &str)] = &[
-    (AnswerWord::Better, "better", "b", "this lap was better than the one it is compared with"),
-    (AnswerWord::Worse, "worse", "w", "this lap was worse"),
-    (AnswerWord::Same, "same", "s", "no difference that you could feel"),
-    (AnswerWord::CannotTell, "cannot tell", "?", "the same lap is ridden once more"),
-    (AnswerWord::Void, "void", "v", "the lap does not count (puncture, traffic)"),
-    (AnswerWord::Undo, "undo", "u", "takes the last answer back"),
-    (AnswerWord::Used, "used", "r", "another setting was ridden than the one asked for"),
-    (AnswerWord::Keep, "keep", "k", "ends this adjuster now, by its rule"),
-    (AnswerWord::Quit, "quit", "q", "keeps everything and stops here"),
-    (AnswerWord::Help, "help", "h", "says what can be answered"),
-    (AnswerWord::Either, "either", "e", "no wish which way comes first"),
-    (AnswerWord::Unknown, "unknown", "", "this is not known"),
-    (AnswerWord::Done, "done", "", "it is done"),
-];
+/// One answer of the vocabulary.
+#[derive(Debug)]
+pub struct AnswerRow {
+    pub answer: AnswerWord,
+    pub word: &'static str,
+    /// One character that is short for it; empty where there is none.
+    pub key: &'static str,
+    /// What stands beside its key on a screen.
+    pub label: &'static str,
+    pub meaning: &'static str,
+}
+
+macro_rules! answers {
+    ($($answer:ident $word:literal $key:literal $label:literal, $meaning:literal;)*) => {
+        /// Every answer.
+        pub const ANSWERS: &[AnswerRow] = &[
+            $(AnswerRow {
+                answer: AnswerWord::$answer, word: $word, key: $key, label: $label, meaning: $meaning,
+            },)*
+        ];
+    };
+}
+
+answers! {
+    Better "better" "b" "better", "this lap was better than the one it is compared with";
+    Worse "worse" "w" "worse", "this lap was worse";
+    Same "same" "s" "same", "no difference that you could feel";
+    CannotTell "cannot tell" "?" "cannot tell", "the same lap is ridden once more";
+    Void "void" "v" "void lap", "the lap does not count (puncture, traffic)";
+    Undo "undo" "u" "undo", "takes the last answer back";
+    Used "used" "r" "rode another", "another setting was ridden than the one asked for";
+    Keep "keep" "k" "keep", "ends this adjuster now, by its rule";
+    Quit "quit" "q" "quit", "keeps everything and stops here";
+    Help "help" "h" "help", "says what can be answered";
+    Either "either" "e" "either", "no wish which way comes first";
+    Unknown "unknown" "" "unknown", "this is not known";
+    Done "done" "" "done", "it is done";
+}
 
 impl AnswerWord {
+    fn row(self) -> &'static AnswerRow {
+        ANSWERS.iter().find(|row| row.answer == self).unwrap_or(&ANSWERS[0])
+    }
+
     /// The word for it.
     #[must_use]
     pub fn word(self) -> &'static str {
-        ANSWERS.iter().find(|row| row.0 == self).map_or("", |row| row.1)
+        self.row().word
     }
 
     /// The key for it; empty where it has none.
     #[must_use]
     pub fn key(self) -> &'static str {
-        ANSWERS.iter().find(|row| row.0 == self).map_or("", |row| row.2)
+        self.row().key
+    }
+
+    /// What stands beside its key on a screen.
+    #[must_use]
+    pub fn label(self) -> &'static str {
+        self.row().label
     }
 }
 
@@ -56,6 +88,6 @@ pub fn answer_word(word: &str) -> Option<AnswerWord> {
     let word = word.to_lowercase();
     ANSWERS
         .iter()
-        .find(|&&(_, long, key, _)| word == long || (!key.is_empty() && word == key))
-        .map(|row| row.0)
+        .find(|row| word == row.word || (!row.key.is_empty() && word == row.key))
+        .map(|row| row.answer)
 }

@@ -7,7 +7,7 @@ mod knob;
 mod units;
 mod words;
 
-pub use answers::{ANSWERS, AnswerWord, answer_word};
+pub use answers::{ANSWERS, AnswerRow, AnswerWord, answer_word};
 pub use knob::{End, Family, KNOBS, Knob, KnobRow, PARTS, Part, Way};
 pub use units::{UNITS, UnitRow, unit_named, unit_word};
 pub use words::{

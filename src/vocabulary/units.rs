@@ -52,10 +52,7 @@ units! {
 #[must_use]
 pub fn unit_named(word: &str) -> Option<Unit> {
     let matches = |spelling: &&str| spelling.to_lowercase() == word.to_lowercase();
-    UNITS
-        .iter()
-        .find(|row| matches(&row.word) || row.also.iter().any(|also| matches(also)))
-        .map(|row| row.unit)
+    UNITS.iter().find(|row| matches(&row.word) || row.also.iter().any(&matches)).map(|row| row.unit)
 }
 
 /// The word of a unit, for one or for several of it.
