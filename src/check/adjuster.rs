@@ -10,8 +10,9 @@ use crate::plan::{Dial, NoScale, Rider, Scale, Setup, StartRule, Uncounted};
 use crate::problem::{Code, Problem, Span};
 use crate::vocabulary::{Clause, End, Family, Knob, Way, unit_word};
 
+use super::not_yet;
 use super::start::{self, Table};
-use super::{not_yet, values};
+use super::values::{self, wrong_unit};
 
 /// What an adjuster's line gives; `None` where it cannot be used yet, which is told.
 pub(super) fn setup(
@@ -288,23 +289,6 @@ pub(super) fn positions(value: &ValueNode, scale: &Scale, problems: &mut Vec<Pro
         );
     }
     count
-}
-
-/// The problem of a unit that is missing or another one.
-pub(super) fn wrong_unit(value: &ValueNode, unit: Option<Unit>) -> Problem {
-    match (value.unit, unit) {
-        (None, Some(unit)) => Problem::new(Code::UnitMissing, value.span, "this has no unit")
-            .help(format!("write `{}` behind it", unit_word(unit, false)))
-            .fix_at(value.span.after(), format!(" {}", unit_word(unit, false))),
-        (_, Some(unit)) => Problem::new(Code::UnitUnfit, value.span, "this unit is not the adjuster's")
-            .help(format!("this adjuster has {}", unit_word(unit, false))),
-        (_, None) => Problem::new(
-            Code::UnitUnfit,
-            value.span,
-            "this adjuster's positions have names, not numbers of a unit",
-        )
-        .help("write how many positions, without a unit"),
-    }
 }
 
 fn uncounted(

@@ -10,7 +10,7 @@ use crate::plan::{Dial, Off, Rider, Scale, StartRule, Uncounted};
 use crate::problem::{Code, Problem, Span};
 use crate::vocabulary::{Clause, End, Family, Knob, Way, nearest};
 
-use super::adjuster::wrong_unit;
+use super::values::wrong_unit;
 
 /// What the `start` of a line says.
 pub(super) enum Table {

@@ -15,11 +15,11 @@ use crate::problem::{Code, Problem, Span};
 use crate::search::Direction;
 use crate::vocabulary::{Clause, Entry, Family, Method, Way};
 
-use super::adjuster::{positions, wrong_unit};
+use super::adjuster::positions;
 use super::bike::Sketch;
 use super::facts::Facts;
 use super::sections::Sections;
-use super::values::whole;
+use super::values::{whole, wrong_unit};
 use super::which::selected;
 use super::{not_yet, start};
 

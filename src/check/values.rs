@@ -39,3 +39,20 @@ pub(super) fn amount(
     );
     None
 }
+
+/// The problem of a unit that is missing or another one.
+pub(super) fn wrong_unit(value: &ValueNode, unit: Option<Unit>) -> Problem {
+    match (value.unit, unit) {
+        (None, Some(unit)) => Problem::new(Code::UnitMissing, value.span, "this has no unit")
+            .help(format!("write `{}` behind it", unit_word(unit, false)))
+            .fix_at(value.span.after(), format!(" {}", unit_word(unit, false))),
+        (_, Some(unit)) => Problem::new(Code::UnitUnfit, value.span, "this unit is not the adjuster's")
+            .help(format!("this adjuster has {}", unit_word(unit, false))),
+        (_, None) => Problem::new(
+            Code::UnitUnfit,
+            value.span,
+            "this adjuster's positions have names, not numbers of a unit",
+        )
+        .help("write how many positions, without a unit"),
+    }
+}

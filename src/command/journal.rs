@@ -89,7 +89,7 @@ impl Opening<'_> {
             self.screen.say(&format!("{}: cannot be read: {error}", path.display()));
             Exit::Disk
         })?;
-        match bytes.map(|bytes| (read(&bytes), bytes)) {
+        match bytes.filter(|bytes| !bytes.is_empty()).map(|bytes| (read(&bytes), bytes)) {
             None => self.begin(path, lock),
             Some((Err(Damage::NoHead), bytes)) => {
                 let aside =

@@ -1,11 +1,13 @@
 //! Owns the way from text to tree: pieces, logical lines, phrases. Parsing never fails and loses
 //! nothing; what cannot be read becomes a problem. It knows nothing of what a plan means.
 
+mod amounts;
 mod decode;
 mod lines;
 mod parse;
 mod phrases;
 mod reader;
+mod scales;
 mod token;
 mod tree;
 

@@ -5,8 +5,9 @@
 use crate::problem::{Code, Problem, SourceId, Span};
 use crate::vocabulary::{Clause, ENTRIES, EntryRow, HEADINGS, Heading, Slot, nearest};
 
+use super::amounts::{listed, misspelt};
 use super::lines::{LogicalLine, Opening, logical_lines};
-use super::phrases::{listed, misspelt, read_slot};
+use super::phrases::read_slot;
 use super::reader::Reader;
 use super::token::{TokenKind, tokens};
 use super::tree::{ClauseLine, EntryLine, Fields, HeadingLine, Line, LineKind, Tree};

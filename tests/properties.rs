@@ -1,0 +1,174 @@
+//! What holds for every plan and every ride, tried on thousands of drawn ones.
+
+use std::sync::Arc;
+
+use clickwise::plan::Plan;
+use clickwise::search::Verdict;
+use clickwise::session::{Answer, Ask, Felt, Session, Told, What, can_undo, replay};
+use proptest::prelude::*;
+
+/// A drawn set, as text.
+fn set() -> impl Strategy<Value = String> {
+    let scale = prop_oneof![
+        (1_u32..40).prop_map(|top| format!("0 to {top} clicks")),
+        (1_u32..40).prop_map(|top| format!("0 to {top} clicks, counted from open")),
+        (1_u32..5).prop_map(|top| format!("0 to {top} turns")),
+        Just("? clicks".to_owned()),
+        Just("? turns, counted from open".to_owned()),
+        Just("soft or mid or hard".to_owned()),
+        (0_u32..15, 15_u32..30)
+            .prop_map(|(start, top)| format!("0 to {top} clicks, start {start}, step 3 clicks")),
+    ];
+    let steps = prop::collection::vec(
+        prop_oneof![
+            Just("tune every rebound".to_owned()),
+            Just("tune every compression, begin firmer".to_owned()),
+            (1_u32..10).prop_map(|laps| format!("tune every rebound, at most {laps} laps")),
+            Just("tune shock compression, within 2 clicks, if fitted".to_owned()),
+            Just("set every compression to closed".to_owned()),
+            Just("set every rebound to middle".to_owned()),
+            Just("set every rebound to start".to_owned()),
+            (1_u32..4).prop_map(|laps| format!("ride {laps} laps")),
+            Just("record settings".to_owned()),
+            Just("record temperature".to_owned()),
+            Just("record \"ground\"".to_owned()),
+            Just("say \"Go\"".to_owned()),
+        ],
+        1..7,
+    );
+    let budget =
+        prop_oneof![Just(String::new()), (1_u32..30).prop_map(|laps| format!("  at most {laps} laps\n"))];
+    (scale.clone(), scale.clone(), scale, steps, budget).prop_map(|(first, second, third, steps, budget)| {
+        format!(
+            "plan \"P\"\n{budget}bike \"B\"\npart fork\n rebound {first}\n compression {second}\npart shock\n rebound {third}\n compression 0 to 12 clicks\nsteps\n  {}\n",
+            steps.join("\n  ")
+        )
+    })
+}
+
+fn plan_of(text: &str) -> Arc<Plan> {
+    let mut sources = clickwise::problem::Sources::default();
+    sources.add("set.tune", text);
+    let checked = clickwise::check::check(&sources);
+    Arc::new(checked.plan.unwrap_or_else(|| panic!("{:?}\n{text}", checked.problems)))
+}
+
+/// An answer that fits a question, chosen by a number.
+fn fitting(session: &Session, ask: &Ask, choice: u8) -> Answer {
+    let number = |number: u32| Answer::Told(Told::Value(i128::from(number).into(), None));
+    let felt = |choice: u8| match choice % 4 {
+        0 => Felt::Verdict(Verdict::Better),
+        1 => Felt::Verdict(Verdict::Worse),
+        2 => Felt::Verdict(Verdict::Same),
+        _ => Felt::CannotTell,
+    };
+    match ask {
+        Ask::Found(_) => Answer::Unknown,
+        Ask::Count(_) => number(u32::from(choice % 15) + 1),
+        Ask::Record(_) => Answer::Unknown,
+        Ask::Say(_) | Ask::Fit { .. } | Ask::Ride { .. } => Answer::Done,
+        Ask::Reference(_) if choice > 240 => Answer::Keep,
+        Ask::Reference(_) if choice > 200 => Answer::Void,
+        Ask::Reference(_) => Answer::Done,
+        Ask::Way(id) => match choice % 3 {
+            0 => Answer::Way(None),
+            1 => Answer::Way(Some(session.adjuster(*id).rising())),
+            _ => Answer::Way(Some(session.adjuster(*id).rising().opposite())),
+        },
+        Ask::Lap { fit, .. } => {
+            let scale = session.dial(fit.adjuster).unwrap().scale();
+            let other = scale.reading(u32::from(choice) % (scale.top() + 1));
+            let told = match other {
+                clickwise::plan::Reading::Value(number, _) => Told::Value(number, None),
+                clickwise::plan::Reading::Name(name) => Told::Name(name.to_owned()),
+            };
+            match choice {
+                0..=199 => Answer::Felt(felt(choice)),
+                200..=219 => Answer::Void,
+                220..=250 => Answer::Used(told, Some(felt(choice))),
+                _ => Answer::Keep,
+            }
+        }
+    }
+}
+
+/// Everything that is promised of a proposal.
+fn keeps_to_the_range(session: &Session, ask: &Ask) {
+    let fits = match ask {
+        Ask::Fit { fits, .. } => fits.clone(),
+        Ask::Reference(fit) | Ask::Lap { fit, .. } => vec![*fit],
+        _ => Vec::new(),
+    };
+    for fit in fits {
+        assert!(fit.to <= session.dial(fit.adjuster).unwrap().scale().top());
+    }
+    if let Ask::Lap { fit, against, .. } = ask {
+        assert_ne!(fit.to, *against);
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 3000, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn every_ride_ends_within_its_bounds(text in set(), choices in prop::collection::vec(any::<u8>(), 400)) {
+        let plan = plan_of(&text);
+        let mut session = Session::begin(Arc::clone(&plan), 1);
+        let mut log: Vec<What> = Vec::new();
+        let mut choices = choices.into_iter().cycle();
+        let mut asked = 0;
+        while let Some(ask) = session.ask() {
+            asked += 1;
+            prop_assert!(asked < 2000, "no end: {text}");
+            keeps_to_the_range(&session, &ask);
+            let choice = choices.next().unwrap();
+            if choice % 16 == 15 && can_undo(&log) && asked < 300 {
+                // taking the last answer back and giving it again changes nothing
+                let last = log.iter().rposition(|what| matches!(what, What::Answer(answer) if answer.informs()));
+                let before = session.clone();
+                let mut undone = log.clone();
+                undone.push(What::Undo);
+                if let Some(What::Answer(answer)) = last.map(|last| &log[last]) && !log.contains(&What::Undo) {
+                    let mut again = replay(&plan, 1, &undone).unwrap().answer(answer).unwrap();
+                    for what in &log[last.unwrap() + 1..] {
+                        if let What::Answer(answer) = what { again = again.answer(answer).unwrap(); }
+                    }
+                    prop_assert_eq!(again.state(), before.state());
+                    prop_assert_eq!(again.so_far(), before.so_far());
+                }
+                log = undone;
+                session = replay(&plan, 1, &log).unwrap();
+                continue;
+            }
+            let answer = fitting(&session, &ask, choice);
+            session = session.answer(&answer).unwrap();
+            log.push(What::Answer(answer));
+        }
+        let outcome = session.so_far();
+        prop_assert!(outcome.finished);
+        if let Some(most) = plan.parts().laps { prop_assert!(outcome.laps <= most); }
+        for settled in &outcome.adjusters {
+            let tuned = session.laps().iter().filter(|lap| lap.tuned.is_some_and(|tuned| tuned.0 == settled.adjuster)).count();
+            let tunes = plan.steps().iter().filter(|step| matches!(step, clickwise::plan::Step::Tune(tune) if tune.adjuster == settled.adjuster)).count();
+            prop_assert!(tuned <= 24 * tunes);
+        }
+    }
+
+    #[test]
+    fn any_beginning_of_a_log_asks_the_same_again(text in set(), choices in prop::collection::vec(any::<u8>(), 60)) {
+        let plan = plan_of(&text);
+        let mut session = Session::begin(Arc::clone(&plan), 1);
+        let mut log: Vec<What> = Vec::new();
+        let mut turns = vec![session.turn()];
+        for choice in choices {
+            let Some(ask) = session.ask() else { break };
+            let what = if choice % 11 == 10 && can_undo(&log) { What::Undo } else { What::Answer(fitting(&session, &ask, choice)) };
+            log.push(what);
+            session = replay(&plan, 1, &log).unwrap();
+            turns.push(session.turn());
+        }
+        for (count, turn) in turns.iter().enumerate() {
+            prop_assert_eq!(&replay(&plan, 1, &log[..count]).unwrap().turn(), turn);
+        }
+    }
+}
