@@ -4,7 +4,7 @@ use std::io::Read;
 use std::process::Stdio;
 use std::time::Duration;
 
-use clickwise::record::{Damage, read};
+use clickwise::record::{Damage, read_journal as read};
 
 use crate::support::{Field, MOMENT, unbroken};
 

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use clickwise::plan::Plan;
 use clickwise::search::Verdict;
-use clickwise::session::{Answer, Ask, Felt, Session, Told, What, can_undo, replay};
+use clickwise::session::{Answer, Ask, Felt, Session, Told, What, replay, standing};
 use proptest::prelude::*;
 
 /// A drawn set, as text.
@@ -92,6 +92,10 @@ fn fitting(session: &Session, ask: &Ask, choice: u8) -> Answer {
     }
 }
 
+fn can_undo(log: &[What]) -> bool {
+    standing(log).into_iter().any(|index| matches!(&log[index], What::Answer(answer) if answer.informs()))
+}
+
 /// Everything that is promised of a proposal.
 fn keeps_to_the_range(session: &Session, ask: &Ask) {
     let fits = match ask {
@@ -159,16 +163,17 @@ proptest! {
         let plan = plan_of(&text);
         let mut session = Session::begin(Arc::clone(&plan), 1);
         let mut log: Vec<What> = Vec::new();
-        let mut turns = vec![session.turn()];
+        let mut turns = vec![(session.ask(), session.so_far())];
         for choice in choices {
             let Some(ask) = session.ask() else { break };
             let what = if choice % 11 == 10 && can_undo(&log) { What::Undo } else { What::Answer(fitting(&session, &ask, choice)) };
             log.push(what);
             session = replay(&plan, 1, &log).unwrap();
-            turns.push(session.turn());
+            turns.push((session.ask(), session.so_far()));
         }
         for (count, turn) in turns.iter().enumerate() {
-            prop_assert_eq!(&replay(&plan, 1, &log[..count]).unwrap().turn(), turn);
+            let again = replay(&plan, 1, &log[..count]).unwrap();
+            prop_assert_eq!(&(again.ask(), again.so_far()), turn);
         }
     }
 }

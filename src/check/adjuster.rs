@@ -1,24 +1,25 @@
 //! Owns one adjuster's line: its scale, its step, from where it counts.
 //! Where it starts stands in `start`.
 
-use num_rational::Ratio;
-use num_traits::{One, Zero};
+use num_traits::Zero;
 
 use crate::language::{ClauseLine, EntryLine, ScaleNode, ValueNode};
-use crate::physics::{Kind, Number, Unit};
-use crate::plan::{Dial, NoScale, Rider, Scale, Setup, StartRule, Uncounted};
-use crate::problem::{Code, Problem, Span};
-use crate::vocabulary::{Clause, End, Family, Knob, Way, unit_word};
+use crate::physics::{Number, Unit};
+use crate::plan::{Dial, Scale, Setup, StartRule, Uncounted};
+use crate::problem::{Code, Problem};
+use crate::vocabulary::{Clause, End, Family, Knob, Way};
 
+use super::facts::Facts;
 use super::not_yet;
+use super::scales::{listed_values, names_scale, range_scale, silent_by};
 use super::start::{self, Table};
-use super::values::{self, wrong_unit};
+use super::values::wrong_unit;
 
 /// What an adjuster's line gives; `None` where it cannot be used yet, which is told.
 pub(super) fn setup(
     knob: &Knob,
     line: &EntryLine,
-    rider: Option<&Rider>,
+    facts: &Facts,
     problems: &mut Vec<Problem>,
     needs: &mut Vec<String>,
 ) -> Option<Setup> {
@@ -38,7 +39,7 @@ pub(super) fn setup(
     if let (Some(clause), ScaleNode::Names(_)) = (counted, node) {
         problems.push(
             Problem::new(Code::ClauseUnfit, clause.span, "positions that have names are not counted")
-                .help("take this clause out"),
+                .help("leave `counted from` out"),
         );
     }
     if knob.family() == Family::Lockout && !matches!(node, ScaleNode::Names(_)) {
@@ -51,7 +52,7 @@ pub(super) fn setup(
     let broken = line.clauses.iter().any(|clause| clause.broken);
     let known = match node {
         ScaleNode::Unknown { unit } => {
-            let found = uncounted(knob, *unit, end, line, rider, problems, needs).filter(|_| !broken)?;
+            let found = uncounted(knob, *unit, end, line, facts, problems, needs).filter(|_| !broken)?;
             return Some(Setup::Uncounted(found));
         }
         ScaleNode::Names(names) => names_scale(names, problems)?,
@@ -65,7 +66,7 @@ pub(super) fn setup(
     };
     let rising = rising(knob, known.unit().is_some());
     let step = line.clause(Clause::Step).and_then(|clause| step_of(clause, &known, problems));
-    let rule = start::of_known(knob, line, &known, rising, rider, problems, needs);
+    let rule = start::of_known(knob, line, &known, rising, facts, problems, needs);
     (!broken)
         .then(|| Some(Setup::Known(Dial::new(known, StartRule::Middle, step, rising).starting_at(rule?))))?
 }
@@ -75,183 +76,6 @@ pub(super) fn setup(
 pub(super) fn rising(knob: &Knob, counted: bool) -> Way {
     let opening = knob.family().opening();
     if counted { opening } else { opening.opposite() }
-}
-
-fn names_scale(names: &[(String, Span)], problems: &mut Vec<Problem>) -> Option<Scale> {
-    let before = problems.len();
-    for (index, (name, span)) in names.iter().enumerate() {
-        if let Some((_, first)) =
-            names[..index].iter().find(|(known, _)| known.to_lowercase() == name.to_lowercase())
-        {
-            problems.push(
-                Problem::new(Code::NameTwice, *span, format!("two positions are called `{name}`"))
-                    .also(*first, "the first stands here")
-                    .help("give each position a name of its own"),
-            );
-        }
-        if matches!(name.to_lowercase().as_str(), "start" | "middle" | "unknown") || name.trim().is_empty() {
-            problems.push(
-                Problem::new(Code::NameReserved, *span, format!("`{name}` cannot be the name of a position"))
-                    .help("choose another name"),
-            );
-        }
-    }
-    if let [(_, span)] = names {
-        problems.push(
-            Problem::new(Code::ScaleUnfit, *span, "one position alone leaves nothing to choose").help(
-                "write all of them, such as  open or half or closed; or a range such as  0 to 18 clicks",
-            ),
-        );
-    }
-    if problems.len() > before {
-        return None;
-    }
-    Scale::names(names.iter().map(|(name, _)| name.clone()).collect()).ok()
-}
-
-fn listed_values(values: &[ValueNode], span: Span) -> Problem {
-    let unit = values.last().and_then(|value| value.unit);
-    let problem = Problem::new(Code::ScaleUnfit, span, "this adjuster has no list of values");
-    match unit {
-        Some(unit) => problem.help(format!("write a range, such as  0 to 18 {}", unit_word(unit, false))),
-        None => problem.help("names of positions that are numbers stand in quotes: \"1\" or \"2\""),
-    }
-}
-
-fn range_scale(
-    low: Option<&ValueNode>,
-    high: &ValueNode,
-    by: Option<&ValueNode>,
-    span: Span,
-    end: End,
-    problems: &mut Vec<Problem>,
-) -> Option<Scale> {
-    let unit = range_unit(low, high, span, problems)?;
-    let lower = low.map_or(Number::zero(), |low| low.number);
-    let single = by_of(by, unit, problems)?;
-    if lower < Number::zero() || high.number < Number::zero() {
-        problems.push(
-            Problem::new(
-                Code::ValueUnusable,
-                span,
-                format!("{} are counted from an end, so no number is below 0", unit_word(unit, false)),
-            )
-            .help("count from fully closed, gently"),
-        );
-        return None;
-    }
-    let figure = |number| unit.figure(number);
-    let word = unit_word(unit, false);
-    match Scale::grid(unit, lower, high.number, single, Some(end)) {
-        Ok(scale) => {
-            if scale.top() == 0 {
-                problems.push(
-                    Problem::new(
-                        Code::RangeSingle,
-                        span,
-                        "this range has one position only, so nothing can be tuned",
-                    )
-                    .help(format!("write both ends, such as  0 to 18 {word}")),
-                );
-            }
-            Some(scale)
-        }
-        Err(NoScale::Inverted) => {
-            let right = format!("{} to {} {word}", figure(high.number), figure(lower));
-            problems.push(
-                Problem::new(Code::RangeInverted, span, "this range runs from its upper end to its lower")
-                    .help(format!("write {right}; and  counted from open  where the numbers count that way"))
-                    .fix(right),
-            );
-            None
-        }
-        Err(NoScale::OffGrid(below, above)) => {
-            problems.push(
-                Problem::new(
-                    Code::OffGrid,
-                    high.span,
-                    format!("this end is no whole number of positions of {} {word}", figure(single)),
-                )
-                .help(format!(
-                    "the nearest are {} and {} {word}",
-                    figure(below),
-                    figure(above)
-                )),
-            );
-            None
-        }
-        Err(NoScale::TooManyPositions) => {
-            problems.push(
-                Problem::new(Code::RangeTooLarge, span, "this range has more than a thousand positions")
-                    .help("write what one position is, with `by`"),
-            );
-            None
-        }
-        Err(NoScale::NoStep) => None,
-    }
-}
-
-fn range_unit(
-    low: Option<&ValueNode>,
-    high: &ValueNode,
-    span: Span,
-    problems: &mut Vec<Problem>,
-) -> Option<Unit> {
-    let Some(unit) = high.unit else {
-        problems.push(
-            Problem::new(Code::UnitMissing, high.span, "this range has no unit")
-                .help("write `clicks` or `turns` behind it")
-                .fix_at(high.span.after(), " clicks"),
-        );
-        return None;
-    };
-    if let Some(other) = low.and_then(|low| low.unit).filter(|other| *other != unit) {
-        problems.push(
-            Problem::new(
-                Code::RangeUnits,
-                span,
-                format!(
-                    "this range has two units, {} and {}",
-                    unit_word(other, false),
-                    unit_word(unit, false)
-                ),
-            )
-            .help("write both ends in the same unit"),
-        );
-        return None;
-    }
-    match unit.kind() {
-        Kind::Clicks | Kind::Turns => Some(unit),
-        _ => {
-            problems.push(
-                Problem::new(
-                    Code::UnitUnfit,
-                    high.span,
-                    format!("`{}` does not fit this adjuster", unit_word(unit, false)),
-                )
-                .help("damping and own adjusters have `clicks`, `turns`, or positions with names"),
-            );
-            None
-        }
-    }
-}
-
-/// How much one position is: what stands after `by`, else one click or a quarter turn.
-fn by_of(by: Option<&ValueNode>, unit: Unit, problems: &mut Vec<Problem>) -> Option<Number> {
-    let Some(by) = by else { return Some(silent_by(unit)) };
-    let whole_clicks = unit != Unit::Clicks || by.number.is_integer();
-    if by.unit.is_some_and(|other| other != unit) || by.number <= Number::zero() || !whole_clicks {
-        problems.push(
-            Problem::new(Code::ValueUnusable, by.span, "one position cannot be this much")
-                .help(format!("write an amount above nothing in {}", unit_word(unit, false))),
-        );
-        return None;
-    }
-    Some(by.number)
-}
-
-fn silent_by(unit: Unit) -> Number {
-    if unit == Unit::Turns { Ratio::new(1, 4) } else { Number::one() }
 }
 
 /// The positions of a `step` clause.
@@ -296,27 +120,16 @@ fn uncounted(
     unit: Unit,
     end: End,
     line: &EntryLine,
-    rider: Option<&Rider>,
+    facts: &Facts,
     problems: &mut Vec<Problem>,
     needs: &mut Vec<String>,
 ) -> Option<Uncounted> {
     let by = silent_by(unit);
     let rising = rising(knob, true);
-    let mut step = None;
-    if let Some((value, _)) = line.clause(Clause::Step).and_then(|clause| clause.fields.value()) {
-        if value.unit == Some(unit) {
-            step = values::whole(
-                &ValueNode { number: value.number / by, ..*value },
-                1,
-                Uncounted::MOST,
-                problems,
-            );
-            step?;
-        } else {
-            problems.push(wrong_unit(value, Some(unit)));
-            return None;
-        }
-    }
+    let step = match line.clause(Clause::Step).and_then(|clause| clause.fields.value()) {
+        Some((value, _)) => Some(uncounted_step(value, unit, by, problems)?),
+        None => None,
+    };
     let rule = match start::table(line, problems)? {
         Table::Absent => start::silent_rule(knob),
         Table::Place(place, span) => start::uncounted_place(&place, unit, by, span, problems)?,
@@ -324,8 +137,25 @@ fn uncounted(
             for row in &rows {
                 start::uncounted_value(&row.value, unit, by, problems)?;
             }
-            StartRule::Value(start::at_weight(&rows, rider, knob, problems, needs)?)
+            StartRule::Value(start::at_weight(&rows, facts, knob, problems, needs)?)
         }
     };
     Some(Uncounted::new(unit, by, end, rule, step, rising))
+}
+
+/// A step of an adjuster that is not counted yet, in positions.
+fn uncounted_step(value: &ValueNode, unit: Unit, by: Number, problems: &mut Vec<Problem>) -> Option<u32> {
+    if value.unit != Some(unit) {
+        problems.push(wrong_unit(value, Some(unit)));
+        return None;
+    }
+    let most = by * Number::from_integer(Uncounted::MOST.into());
+    let scale = Scale::grid(unit, Number::zero(), most, by, None).ok()?;
+    let count = positions(value, &scale, problems)?;
+    if (1..=Uncounted::MOST).contains(&count) {
+        return Some(count);
+    }
+    let problem = Problem::new(Code::StepUnusable, value.span, "a step of this size cannot be taken");
+    problems.push(problem.help(format!("the smallest is {}", scale.amount(1))));
+    None
 }

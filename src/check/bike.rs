@@ -1,72 +1,110 @@
 //! Owns the bike as it is declared: which adjusters on which part, each once, plain or split.
 //! What one adjuster's line says stands in `adjuster`.
 
+use std::collections::BTreeMap;
+
 use crate::physics::{Quantity, Unit};
-use crate::plan::{PartFacts, Rider, Setup};
+use crate::plan::{Adjuster, AdjusterId, Bike, PartFacts};
 use crate::problem::{Code, Problem, Span};
-use crate::vocabulary::{Entry, Knob, Part};
+use crate::vocabulary::{Entry, KNOBS, Knob, Part};
 
 use super::adjuster;
+use super::facts::Facts;
 use super::sections::{PartEntry, Sections, told_twice};
 use super::values::amount;
+
+/// The most adjusters that a bike may have.
+const MOST_ADJUSTERS: usize = 100;
 
 /// An adjuster that is declared, whether or not its line can be used.
 #[derive(Debug)]
 pub(super) struct Declared {
     pub part: Part,
     pub knob: Knob,
-    pub span: Span,
     /// Absent where its line has an error or needs what the set does not have.
-    pub setup: Option<Setup>,
+    pub id: Option<AdjusterId>,
 }
 
 /// A bike as far as it can be made out.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 pub(super) struct Sketch {
     pub declared: Vec<Declared>,
-    pub parts: Vec<PartFacts>,
+    /// The adjusters whose lines can be used.
+    pub bike: Bike,
     /// Some line could not be read, so an adjuster that seems absent may stand there.
     pub unread: bool,
 }
 
 pub(super) fn sketch(
     sections: &Sections<'_>,
-    rider: Option<&Rider>,
+    facts: &Facts,
     problems: &mut Vec<Problem>,
     needs: &mut Vec<String>,
 ) -> Sketch {
-    let mut sketch = Sketch { unread: sections.unread, ..Sketch::default() };
-    for &(part, _) in &sections.parts {
-        sketch.parts.push(facts_of(part, sections, problems));
-    }
+    let parts = sections.parts.iter().map(|&(part, _)| facts_of(part, sections, problems)).collect();
+    let mut unread = sections.unread;
+    let mut declared: Vec<Declared> = Vec::new();
+    let name = sections.bike.as_ref().and_then(|bike| bike.title.clone()).unwrap_or_default();
+    let mut bike = Bike::new(name, parts);
+    let mut places: BTreeMap<(Part, String), Span> = BTreeMap::new();
     for entry in sections.part_entries.iter().filter(|entry| entry.line.entry == Entry::Adjuster) {
         let (Some(part), Some((knob, span))) = (entry.part, entry.line.fields.knob()) else {
-            sketch.unread = true;
+            unread = true;
             continue;
         };
-        if let Some(first) = sketch.declared.iter().find(|known| known.part == part && known.knob == *knob) {
-            problems.push(told_twice(knob.word(), span, first.span));
+        let names = |knob: &Knob| (part, knob.word().to_lowercase().replace(' ', "-"));
+        if let Some(&first) = places.get(&names(knob)) {
+            if !entry.uncertain {
+                problems.push(told_twice(knob.word(), span, first));
+            }
             continue;
         }
-        let beside = sketch.declared.iter().find(|known| {
-            known.part == part
-                && (known.knob.plain().as_ref() == Some(knob) || knob.plain().as_ref() == Some(&known.knob))
-        });
-        if let Some(first) = beside {
-            problems.push(
-                Problem::new(
-                    Code::PlainBesideSplit,
-                    span,
-                    format!("`{}` and `{}` cannot stand on one part", knob.word(), first.knob.word()),
-                )
-                .also(first.span, "the other one stands here")
-                .help("name either the plain adjuster or the low-speed and the high-speed one"),
-            );
+        if declared.len() == MOST_ADJUSTERS {
+            let problem =
+                Problem::new(Code::TooManyAdjusters, span, "this bike has more than a hundred adjusters");
+            problems.push(problem.help("leave out those that are never turned"));
+            break;
         }
-        let setup = adjuster::setup(knob, entry.line, rider, problems, needs);
-        sketch.declared.push(Declared { part, knob: knob.clone(), span, setup });
+        if let Some(problem) = taken_name(knob, span) {
+            problems.push(problem);
+        }
+        if !entry.uncertain {
+            problems.extend(plain_beside_split(knob, span, |other| places.get(&names(other)).copied()));
+        }
+        places.insert(names(knob), span);
+        let setup = adjuster::setup(knob, entry.line, facts, problems, needs);
+        let id = setup.map(|setup| bike.add(Adjuster { part, knob: knob.clone(), setup }));
+        declared.push(Declared { part, knob: knob.clone(), id });
     }
-    sketch
+    Sketch { declared, bike, unread }
+}
+
+/// A name of the user's own that is a word of the language would be mistaken for it.
+fn taken_name(knob: &Knob, span: Span) -> Option<Problem> {
+    let Knob::Own(name) = knob else { return None };
+    let plain = name.to_lowercase().replace(' ', "-");
+    let taken = KNOBS.iter().any(|row| row.word.replace(' ', "-") == plain) || plain.trim().is_empty();
+    taken.then(|| {
+        Problem::new(
+            Code::NameReserved,
+            span,
+            format!("`{name}` cannot be the name of an adjuster of your own"),
+        )
+        .help("choose another name, or write the adjuster's own word without quotes")
+    })
+}
+
+fn plain_beside_split(knob: &Knob, span: Span, place: impl Fn(&Knob) -> Option<Span>) -> Option<Problem> {
+    let others = KNOBS.iter().map(|row| &row.knob);
+    let (other, first) = others
+        .filter(|other| knob.plain().as_ref() == Some(*other) || other.plain().as_ref() == Some(knob))
+        .find_map(|other| place(other).map(|first| (other, first)))?;
+    let message = format!("`{}` and `{}` cannot stand on one part", knob.word(), other.word());
+    Some(
+        Problem::new(Code::PlainBesideSplit, span, message)
+            .also(first, "the other one stands here")
+            .help("name either the plain adjuster or the low-speed and the high-speed one"),
+    )
 }
 
 fn facts_of(part: Part, sections: &Sections<'_>, problems: &mut Vec<Problem>) -> PartFacts {
@@ -81,11 +119,11 @@ fn facts_of(part: Part, sections: &Sections<'_>, problems: &mut Vec<Problem>) ->
         };
         let suspended = matches!(part, Part::Fork | Part::Shock);
         if !suspended || wanted.is_some_and(|wanted| wanted != part) {
-            let help = if suspended { other } else { "take this line out" };
-            problems.push(
-                Problem::new(Code::EntryUnfit, entry.line.word, format!("a {part} does not have this"))
-                    .help(help),
-            );
+            if !entry.uncertain {
+                let message = format!("a {part} does not have this");
+                let help = if suspended { other } else { "leave this line out" };
+                problems.push(Problem::new(Code::EntryUnfit, entry.line.word, message).help(help));
+            }
             continue;
         }
         if let Some((value, _)) = entry.line.fields.value() {

@@ -4,15 +4,19 @@
 mod adjuster;
 mod bike;
 mod facts;
+mod scales;
 mod sections;
 mod start;
 mod steps;
 mod values;
 mod which;
 
+use std::collections::BTreeSet;
+
 use crate::language::{Tree, parse};
-use crate::plan::{Bike, Draft, Plan};
+use crate::plan::{Draft, Plan};
 use crate::problem::{Code, Problem, SourceId, Sources, Span};
+use crate::vocabulary::several;
 
 use bike::Sketch;
 use sections::Sections;
@@ -53,15 +57,39 @@ pub fn check(sources: &Sources) -> Checked {
     let sections = Sections::gather(&trees, &mut problems);
     let mut needs = Vec::new();
     let facts = facts::gather(&sections, &mut problems);
-    let sketch = bike::sketch(&sections, facts.rider.as_ref(), &mut problems, &mut needs);
+    let sketch = bike::sketch(&sections, &facts, &mut problems, &mut needs);
     let spread = steps::spread(&sections, &sketch, &facts, &mut problems, &mut needs);
     lacking(&sections, &sketch, &mut needs);
     let holds = held(&sections, &sketch);
     let bike_source = sections.bike.as_ref().map(|bike| bike.span.source);
+    only_not_yet(&trees, &mut problems);
     problems.sort_by_key(|problem| (problem.span.source, problem.span.start));
     let sound = needs.is_empty() && !problems.iter().any(Problem::is_error);
     let plan = sound.then(|| assemble(&sections, sketch, facts, spread)).flatten();
     Checked { plan, problems, needs, holds, bike_source }
+}
+
+/// Of a line that holds what is not available yet, nothing else is said.
+fn only_not_yet(trees: &[Tree], problems: &mut Vec<Problem>) {
+    let silenced: Vec<Span> =
+        problems.iter().filter(|problem| problem.code == Code::NotYet).map(|problem| problem.span).collect();
+    if silenced.is_empty() {
+        return;
+    }
+    let holds = |line: Span, place: Span| {
+        line.source == place.source && line.start <= place.start && place.start < line.end.max(line.start + 1)
+    };
+    let lines: Vec<Span> = trees.iter().flat_map(|tree| tree.lines.iter().map(|line| line.span)).collect();
+    let line_of = |place: Span| {
+        let after = lines.partition_point(|line| (line.source, line.start) <= (place.source, place.start));
+        after.checked_sub(1).map(|index| lines[index]).filter(|line| holds(*line, place))
+    };
+    let silent: BTreeSet<_> =
+        silenced.into_iter().filter_map(line_of).map(|line| (line.source, line.start)).collect();
+    problems.retain(|problem| {
+        let line = line_of(problem.span).map(|line| (line.source, line.start));
+        problem.code == Code::NotYet || !line.is_some_and(|line| silent.contains(&line))
+    });
 }
 
 fn assemble(
@@ -70,20 +98,11 @@ fn assemble(
     facts: facts::Facts,
     spread: Vec<crate::plan::Step>,
 ) -> Option<Plan> {
-    let mut adjusters = Vec::new();
-    for declared in sketch.declared {
-        adjusters.push(crate::plan::Adjuster {
-            part: declared.part,
-            knob: declared.knob,
-            setup: declared.setup?,
-        });
-    }
-    let bike = Bike::new(sections.bike.as_ref()?.title.clone()?, adjusters, sketch.parts);
     Plan::new(Draft {
         title: sections.plan.as_ref().and_then(|plan| plan.title.clone()),
         author: facts.author,
         rider: facts.rider,
-        bike,
+        bike: sketch.bike,
         trail: facts.trail,
         laps: facts.laps,
         minutes: facts.minutes,
@@ -121,7 +140,7 @@ fn held(sections: &Sections<'_>, sketch: &Sketch) -> Vec<String> {
     titled("rider", &sections.rider);
     let count = sketch.declared.len();
     if count > 0 {
-        holds.push(format!("{count} adjuster{}", if count == 1 { "" } else { "s" }));
+        holds.push(several(count, "adjuster"));
     }
     holds
 }

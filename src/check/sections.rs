@@ -21,6 +21,8 @@ pub(super) struct Section {
 pub(super) struct PartEntry<'a> {
     pub part: Option<Part>,
     pub line: &'a EntryLine,
+    /// A line above it could not be read; it may have been the heading of another part.
+    pub uncertain: bool,
 }
 
 /// A set, sorted.
@@ -38,22 +40,35 @@ pub(super) struct Sections<'a> {
     pub step_entries: Vec<&'a EntryLine>,
     /// A line could not be read at all, so what seems absent may stand there.
     pub unread: bool,
+    /// A section stands twice, so what its second half says is left out.
+    pub doubled: bool,
+}
+
+/// Where the lines that come next belong.
+#[derive(Default)]
+struct Here {
+    part: Option<Part>,
+    /// Under a section that stands a second time; nothing is said of its entries.
+    ignored: bool,
+    /// The bike itself stands a second time, and so do its parts.
+    second_bike: bool,
+    uncertain: bool,
 }
 
 impl<'a> Sections<'a> {
     pub fn gather(trees: &'a [Tree], problems: &mut Vec<Problem>) -> Self {
         let mut sections = Sections::default();
         for tree in trees {
-            let mut part = None;
+            let mut here = Here::default();
             for line in &tree.lines {
                 match &line.kind {
-                    LineKind::Heading(heading) => {
-                        part = heading.fields.part().map(|(&part, _)| part);
-                        sections.heading(heading, problems);
+                    LineKind::Heading(heading) => sections.heading(heading, &mut here, problems),
+                    LineKind::Entry(entry) if !here.ignored => sections.entry(entry, &here),
+                    LineKind::Unread => {
+                        sections.unread = true;
+                        here.uncertain = true;
                     }
-                    LineKind::Entry(entry) => sections.entry(entry, part, problems),
-                    LineKind::Unread => sections.unread = true,
-                    LineKind::Blank => {}
+                    LineKind::Entry(_) | LineKind::Blank => {}
                 }
             }
         }
@@ -61,10 +76,16 @@ impl<'a> Sections<'a> {
         sections
     }
 
-    fn heading(&mut self, line: &HeadingLine, problems: &mut Vec<Problem>) {
+    fn heading(&mut self, line: &HeadingLine, here: &mut Here, problems: &mut Vec<Problem>) {
+        here.part = line.fields.part().map(|(&part, _)| part);
+        here.ignored = here.second_bike && line.heading == Heading::Part;
+        here.uncertain = false;
+        if here.ignored {
+            return;
+        }
+        here.second_bike = false;
         let span = line.fields.0.last().map_or(line.word, |(_, span)| line.word.to(*span));
         let title = line.fields.text().map(|(text, _)| text.clone());
-        let word = line.heading.row().word;
         let slot = match line.heading {
             Heading::Plan => &mut self.plan,
             Heading::Bike => &mut self.bike,
@@ -72,86 +93,82 @@ impl<'a> Sections<'a> {
             Heading::Trail => &mut self.trail,
             Heading::Steps => &mut self.steps,
             Heading::Part => {
-                if let Some((&part, _)) = line.fields.part() {
-                    match self.parts.iter().find(|known| known.0 == part) {
-                        Some(&(_, first)) => problems.push(told_twice(&format!("part {part}"), span, first)),
-                        None => self.parts.push((part, span)),
+                let Some(part) = here.part else { return };
+                match self.parts.iter().find(|known| known.0 == part) {
+                    Some(&(_, first)) => {
+                        here.ignored = true;
+                        problems.push(told_twice(&format!("part {part}"), span, first));
                     }
+                    None => self.parts.push((part, span)),
                 }
                 return;
             }
             Heading::Use => {
-                problems.push(
-                    super::not_yet(span, "taking in other files with `use`")
-                        .help("name all files on the command line instead"),
-                );
+                let problem = super::not_yet(span, "taking in other files with `use`");
+                problems.push(problem.help("name all files on the command line instead"));
                 return;
             }
             Heading::Language => {
-                let edition =
-                    line.fields.number().filter(|(edition, _)| **edition != Number::from_integer(1));
-                if let Some((_, span)) = edition {
-                    problems.push(
-                        Problem::new(
-                            Code::LanguageLater,
-                            span,
-                            "this file is of an edition of the language that is not known here",
-                        )
-                        .help("this program knows edition 1; a newer program may know more"),
-                    );
-                }
+                let later = line.fields.number().filter(|(edition, _)| **edition != Number::from_integer(1));
+                problems.extend(later.map(|(_, span)| language_later(span)));
                 return;
             }
         };
         match slot {
-            Some(first) => problems.push(told_twice(word, span, first.span)),
+            Some(first) => {
+                here.ignored = true;
+                here.second_bike = line.heading == Heading::Bike;
+                problems.push(told_twice(line.heading.row().word, span, first.span));
+            }
             None => *slot = Some(Section { span, title }),
         }
+        self.doubled |= here.ignored;
     }
 
-    fn entry(&mut self, line: &'a EntryLine, part: Option<Part>, problems: &mut Vec<Problem>) {
+    fn entry(&mut self, line: &'a EntryLine, here: &Here) {
         match line.under {
             Heading::Steps => self.step_entries.push(line),
-            Heading::Part if line.entry == Entry::Adjuster => {
-                self.part_entries.push(PartEntry { part, line });
-            }
             Heading::Part => {
-                let first = self
-                    .part_entries
-                    .iter()
-                    .find(|known| known.part == part && part.is_some() && known.line.entry == line.entry);
-                match first {
-                    Some(first) => problems.push(told_twice("this", line.word, first.line.word)),
-                    None => self.part_entries.push(PartEntry { part, line }),
-                }
+                self.part_entries.push(PartEntry { part: here.part, line, uncertain: here.uncertain });
             }
             _ => self.facts.push(line),
         }
     }
 
-    /// Tells of entries of plan, rider and trail that stand twice, and keeps the first.
+    /// Tells of entries that may stand once and stand twice, and keeps the first. Adjusters are the
+    /// bike's business.
     fn twice(&mut self, problems: &mut Vec<Problem>) {
-        let mut seen: BTreeMap<(String, &str), Span> = BTreeMap::new();
+        let mut seen: BTreeMap<String, Span> = BTreeMap::new();
+        let mut first = |key: String, line: &EntryLine, silent: bool| {
+            let Some(&first) = seen.get(&key) else {
+                seen.insert(key, line.word);
+                return true;
+            };
+            if !silent {
+                problems.push(told_twice(line.entry.words(), line.word, first));
+            }
+            false
+        };
         self.facts.retain(|line| {
             // a plan may bound both its laps and its hours
-            let unit = line.fields.value().and_then(|(value, _)| value.unit).map(Unit::kind);
-            let key = if line.entry == Entry::AtMost { format!("{unit:?}") } else { String::new() };
-            let word = crate::vocabulary::ENTRIES
-                .iter()
-                .find(|row| row.entry == line.entry && row.under == line.under)
-                .map_or("", |row| row.words);
-            match seen.get(&(key.clone(), word)) {
-                Some(&first) => {
-                    problems.push(told_twice(word, line.word, first));
-                    false
-                }
-                None => {
-                    seen.insert((key, word), line.word);
-                    true
-                }
-            }
+            let kind = line.fields.value().and_then(|(value, _)| value.unit).map(Unit::kind);
+            let kind = kind.filter(|_| line.entry == Entry::AtMost);
+            first(format!("{:?} {kind:?}", line.entry), line, false)
+        });
+        self.part_entries.retain(|entry| {
+            let once = entry.line.entry != Entry::Adjuster && entry.part.is_some();
+            !once || first(format!("{:?} {:?}", entry.part, entry.line.entry), entry.line, entry.uncertain)
         });
     }
+}
+
+fn language_later(span: Span) -> Problem {
+    Problem::new(
+        Code::LanguageLater,
+        span,
+        "this file is of an edition of the language that is not known here",
+    )
+    .help("this program knows edition 1; a newer program may know more")
 }
 
 /// The problem of what may stand once and stands twice.

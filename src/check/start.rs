@@ -6,10 +6,11 @@ use num_traits::{Signed, Zero};
 
 use crate::language::{EntryLine, Node, PlaceNode, RowNode, ValueNode};
 use crate::physics::{Number, Quantity, Unit};
-use crate::plan::{Dial, Off, Rider, Scale, StartRule, Uncounted};
+use crate::plan::{Dial, Off, Scale, StartRule, Uncounted};
 use crate::problem::{Code, Problem, Span};
-use crate::vocabulary::{Clause, End, Family, Knob, Way, nearest};
+use crate::vocabulary::{Clause, End, Family, Knob, PLACES, PlaceWord, Way, nearest};
 
+use super::facts::Facts;
 use super::values::wrong_unit;
 
 /// What the `start` of a line says.
@@ -40,6 +41,20 @@ pub(super) fn table(line: &EntryLine, problems: &mut Vec<Problem>) -> Option<Tab
             _ => return None,
         }
     }
+    if let ([first, ..], None) = (rows.as_slice(), line.clause(Clause::Start)) {
+        // a clause that could not be read may have been the start
+        if !line.lost_clause {
+            problems.push(
+                Problem::new(
+                    Code::PhraseUnexpected,
+                    first.span,
+                    "this row goes on from a `start` that does not stand here",
+                )
+                .help("write `start` before the first row"),
+            );
+        }
+        return None;
+    }
     match (place, rows.as_slice()) {
         (None, []) => Some(Table::Absent),
         (Some((place, span)), []) => Some(Table::Place(place, span)),
@@ -56,22 +71,14 @@ pub(super) fn table(line: &EntryLine, problems: &mut Vec<Problem>) -> Option<Tab
             None
         }
         (None, [only]) => {
-            let problem = if line.clause(Clause::Start).is_none() {
-                Problem::new(
-                    Code::PhraseUnexpected,
-                    only.span,
-                    "this row goes on from a `start` that does not stand here",
-                )
-                .help("write `start` before the first row")
-            } else {
+            problems.push(
                 Problem::new(
                     Code::TableOneRow,
                     only.span,
                     "one row alone does not say what other weights start at",
                 )
-                .help("add a second row, such as  , 7 at 90 kg; or leave `at ...` out")
-            };
-            problems.push(problem);
+                .help("add a second row, such as  , 7 at 90 kg; or leave `at ...` out"),
+            );
             None
         }
         (None, _) => rising_weights(rows, problems),
@@ -104,17 +111,20 @@ fn rising_weights(rows: Vec<RowNode>, problems: &mut Vec<Problem>) -> Option<Tab
 /// them. `None` where there is no weight or it lies too far outside.
 pub(super) fn at_weight(
     rows: &[RowNode],
-    rider: Option<&Rider>,
+    facts: &Facts,
     knob: &Knob,
     problems: &mut Vec<Problem>,
     needs: &mut Vec<String>,
 ) -> Option<Number> {
     let (first, last) = (rows.first()?, rows.last()?);
-    let Some(rider) = rider else {
+    let Some(rider) = &facts.rider else {
         needs.push("a rider with a weight, for the starts that depend on it: lines such as  rider \"Mo\"  and  weight 78 kg".to_owned());
         return None;
     };
     let Some(weight) = rider.weight.and_then(|weight: Quantity| weight.in_unit(Unit::Kilogram)) else {
+        if facts.weight_broken {
+            return None;
+        }
         problems.push(
             Problem::new(
                 Code::WeightMissing,
@@ -155,7 +165,7 @@ pub(super) fn of_known(
     line: &EntryLine,
     scale: &Scale,
     rising: Way,
-    rider: Option<&Rider>,
+    facts: &Facts,
     problems: &mut Vec<Problem>,
     needs: &mut Vec<String>,
 ) -> Option<u32> {
@@ -166,7 +176,7 @@ pub(super) fn of_known(
             for row in &rows {
                 on_scale(&row.value, scale, problems)?;
             }
-            let value = at_weight(&rows, rider, knob, problems, needs)?;
+            let value = at_weight(&rows, facts, knob, problems, needs)?;
             Some(scale.nearest(value, rising.opens()))
         }
     }
@@ -181,26 +191,19 @@ pub(super) fn position(
     problems: &mut Vec<Problem>,
 ) -> Option<u32> {
     let dial = |rule| Dial::new(scale.clone(), rule, None, rising).start();
-    match place {
-        PlaceNode::Value(value) => on_scale(value, scale, problems),
-        PlaceNode::Start => None,
-        PlaceNode::Name(name) => {
-            let found = match name.to_lowercase().as_str() {
-                "open" => Some(dial(StartRule::End(End::Open))),
-                "closed" => Some(dial(StartRule::End(End::Closed))),
-                "middle" => Some(dial(StartRule::Middle)),
-                _ => scale.named(name),
-            };
-            if found.is_none() {
-                problems.push(no_such_place(name, scale.all_names(), span));
-            }
-            found
-        }
-    }
+    let found = match place {
+        PlaceNode::Value(value) => return on_scale(value, scale, problems),
+        PlaceNode::Word(PlaceWord::Start) => return None,
+        PlaceNode::Word(PlaceWord::End(end)) => Ok(dial(StartRule::End(*end))),
+        PlaceNode::Word(PlaceWord::Middle) => Ok(dial(StartRule::Middle)),
+        PlaceNode::Name(name) => scale.named(name).ok_or(name),
+    };
+    found.map_err(|name| problems.push(no_such_place(name, scale.all_names(), span))).ok()
 }
 
 fn no_such_place(name: &str, names: &[String], span: Span) -> Problem {
-    let known = || names.iter().map(String::as_str).chain(["open", "closed", "middle"]);
+    let words = PLACES.iter().filter(|row| row.0 != PlaceWord::Start).map(|row| row.1);
+    let known = || names.iter().map(String::as_str).chain(words.clone());
     let problem = Problem::new(Code::PlaceUnfit, span, format!("this adjuster has no position `{name}`"));
     match nearest(name, known()) {
         Some(meant) => problem.help(format!("did you mean `{meant}`?")).fix(meant),
@@ -242,16 +245,13 @@ pub(super) fn uncounted_place(
 ) -> Option<StartRule> {
     match place {
         PlaceNode::Value(value) => uncounted_value(value, unit, by, problems).map(StartRule::Value),
-        PlaceNode::Start => None,
-        PlaceNode::Name(name) => match name.as_str() {
-            "open" => Some(StartRule::End(End::Open)),
-            "closed" => Some(StartRule::End(End::Closed)),
-            "middle" => Some(StartRule::Middle),
-            _ => {
-                problems.push(no_such_place(name, &[], span));
-                None
-            }
-        },
+        PlaceNode::Word(PlaceWord::Start) => None,
+        PlaceNode::Word(PlaceWord::End(end)) => Some(StartRule::End(*end)),
+        PlaceNode::Word(PlaceWord::Middle) => Some(StartRule::Middle),
+        PlaceNode::Name(name) => {
+            problems.push(no_such_place(name, &[], span));
+            None
+        }
     }
 }
 

@@ -1,6 +1,8 @@
 //! Owns the steps: each checked against the bike and spread out over the adjusters it means.
 //! It knows nothing of how a step is ridden.
 
+use std::collections::BTreeMap;
+
 use num_rational::Ratio;
 use num_traits::{ToPrimitive, Zero};
 
@@ -8,32 +10,33 @@ use crate::language::{
     ClauseLine, EntryLine, PlaceNode, RecordedNode, RideNode, TargetNode, ValueNode, WhatNode,
 };
 use crate::physics::Number;
-use crate::plan::{
-    Adjuster, AdjusterId, Bike, Condition, Goal, MOST_LAPS_OF_A_TUNE, Setup, StartRule, Step, Tune,
-};
+use crate::plan::{AdjusterId, Condition, Goal, MOST_LAPS_OF_A_TUNE, Setup, StartRule, Step, Tune};
 use crate::problem::{Code, Problem, Span};
 use crate::search::Direction;
-use crate::vocabulary::{Clause, Entry, Family, Method, Way};
+use crate::vocabulary::{Clause, Entry, Family, Method, Part, PlaceWord, Recordable, Way};
 
 use super::adjuster::positions;
 use super::bike::Sketch;
 use super::facts::Facts;
-use super::sections::Sections;
+use super::sections::{Sections, told_twice};
 use super::values::{whole, wrong_unit};
 use super::which::selected;
 use super::{not_yet, start};
+
+/// The most steps that a plan may have once every selector is spread out.
+const MOST_STEPS: usize = 2000;
 
 struct Spreader<'a> {
     sections: &'a Sections<'a>,
     sketch: &'a Sketch,
     facts: &'a Facts,
-    /// The bike, for the ids of its adjusters.
-    ids: Vec<AdjusterId>,
     problems: &'a mut Vec<Problem>,
     needs: &'a mut Vec<String>,
     steps: Vec<Step>,
-    /// Where each adjuster is tuned, as a place in the sketch.
-    tuned: Vec<(usize, Span)>,
+    /// What is tuned, in order.
+    tuned: Vec<(Part, Family, Span)>,
+    /// What is recorded, and where.
+    recorded: BTreeMap<String, Span>,
 }
 
 /// All steps of a set, spread out. What is wrong with them is told.
@@ -44,57 +47,73 @@ pub(super) fn spread(
     problems: &mut Vec<Problem>,
     needs: &mut Vec<String>,
 ) -> Vec<Step> {
-    let adjusters = sketch.declared.iter().filter_map(|declared| {
-        let setup = declared.setup.clone()?;
-        Some(Adjuster { part: declared.part, knob: declared.knob.clone(), setup })
-    });
-    let adjusters: Vec<_> = adjusters.collect();
-    let ids: Vec<AdjusterId> = Bike::new(String::new(), adjusters, Vec::new()).ids().collect();
-    let mut spreader =
-        Spreader { sections, sketch, facts, ids, problems, needs, steps: Vec::new(), tuned: Vec::new() };
+    let mut spreader = Spreader {
+        sections,
+        sketch,
+        facts,
+        problems,
+        needs,
+        steps: Vec::new(),
+        tuned: Vec::new(),
+        recorded: BTreeMap::new(),
+    };
     for line in &sections.step_entries {
         spreader.step(line);
+        if spreader.steps.len() > MOST_STEPS {
+            let problem =
+                Problem::new(Code::PlanTooLong, line.word, "from here on the plan is too long to be ridden");
+            spreader.problems.push(problem.help("break it into several plans"));
+            break;
+        }
     }
     spreader.compression_first();
-    if let Some(steps) = &sections.steps
-        && sections.step_entries.is_empty()
-        && !sections.unread
-    {
-        let problem = Problem::new(Code::StepsEmpty, steps.span, "no step stands below this");
-        spreader.problems.push(problem.help("add one, such as  tune every rebound"));
-    }
+    spreader.nothing_to_do();
     spreader.steps
 }
 
 impl Spreader<'_> {
     fn step(&mut self, line: &EntryLine) {
         match line.entry {
-            Entry::Say => {
-                if let Some((text, _)) = line.fields.text() {
-                    self.steps.push(Step::Say(text.clone()));
-                }
-            }
+            Entry::Say => self.steps.extend(line.fields.text().map(|(text, _)| Step::Say(text.clone()))),
             Entry::Record => self.record(line),
             Entry::Ride => self.ride(line),
             Entry::Set => self.set(line),
             Entry::Tune => self.tune(line),
-            Entry::Measure => self.problems.push(not_yet(line.word, "`measure`")),
-            Entry::Revisit => self.problems.push(not_yet(line.word, "`revisit`")),
-            Entry::Confirm => self.problems.push(not_yet(line.word, "`confirm`")),
-            _ => {}
+            later => self.problems.push(not_yet(line.word, &format!("`{}`", later.words()))),
         }
     }
 
     fn record(&mut self, line: &EntryLine) {
-        let Some((recorded, _)) = line.fields.recorded() else { return };
-        self.steps.push(match recorded {
-            RecordedNode::Settings => Step::RecordSettings,
-            RecordedNode::Temperature => Step::Record(Condition::Temperature),
-            RecordedNode::Altitude => Step::Record(Condition::Altitude),
+        let Some((recorded, span)) = line.fields.recorded() else { return };
+        let step = match recorded {
+            RecordedNode::Word(Recordable::Settings) => Step::RecordSettings,
+            RecordedNode::Word(Recordable::Temperature) => Step::Record(Condition::Temperature),
+            RecordedNode::Word(Recordable::Altitude) => Step::Record(Condition::Altitude),
             RecordedNode::Own { name, unit } => {
                 Step::Record(Condition::Own { name: name.clone(), unit: *unit })
             }
-        });
+        };
+        if let RecordedNode::Own { name, .. } = recorded
+            && (Recordable::ALL.iter().any(|word| word.word().eq_ignore_ascii_case(name))
+                || name.trim().is_empty())
+        {
+            let problem = Problem::new(
+                Code::NameReserved,
+                span,
+                format!("`{name}` cannot be the name of what is recorded"),
+            );
+            self.problems
+                .push(problem.help(format!("write  record {name}  without quotes, or choose another name")));
+            return;
+        }
+        if let Step::Record(condition) = &step {
+            if let Some(first) = self.recorded.get(condition.name()) {
+                self.problems.push(told_twice(condition.name(), span, *first));
+                return;
+            }
+            self.recorded.insert(condition.name().to_owned(), span);
+        }
+        self.steps.push(step);
     }
 
     fn ride(&mut self, line: &EntryLine) {
@@ -103,11 +122,13 @@ impl Spreader<'_> {
             RideNode::Laps(value) => (whole(value, 1, 1000, self.problems), false),
             RideNode::WarmUp => (self.facts.warm_up, true),
         };
+        let silent = self.facts.warm_up_broken || self.sections.unread || self.sections.doubled;
         match laps {
             Some(laps) => self.steps.push(Step::Ride { laps, warm_up }),
-            None if !warm_up || self.facts.warm_up_broken || self.sections.unread => {}
+            None if !warm_up || silent => {}
             None if self.sections.trail.is_none() => self.needs.push(
-                "a trail that says how long the warm-up is: lines such as  trail \"Mill loop\"  and  warm-up 2 laps".to_owned(),
+                "a trail that says how long the warm-up is: lines such as  trail \"Mill loop\"  and  warm-up 2 laps"
+                    .to_owned(),
             ),
             None => self.problems.push(
                 Problem::new(Code::WarmUpUnknown, span, "the trail does not say how many laps the warm-up is")
@@ -116,8 +137,9 @@ impl Spreader<'_> {
         }
     }
 
-    /// The adjusters that a line means. Without a bike nothing can be said of them.
-    fn chosen(&mut self, line: &EntryLine) -> Vec<usize> {
+    /// The adjusters that a line means, with their ids where they can be used; of the others their
+    /// own lines tell. Without a bike nothing can be said of them.
+    fn chosen(&mut self, line: &EntryLine) -> Vec<(Part, Family, Option<AdjusterId>)> {
         let Some((which, span)) = line.fields.which() else { return Vec::new() };
         if self.sections.bike.is_none() && self.sketch.declared.is_empty() {
             if which.what == WhatNode::Spring {
@@ -125,42 +147,25 @@ impl Spreader<'_> {
             }
             return Vec::new();
         }
-        let if_fitted = line.clause(Clause::IfFitted).is_some() || line.lost_clause;
-        selected(which, span, if_fitted, self.sketch, self.problems)
+        let unsure = line.broken || line.lost_clause || self.sections.doubled;
+        let if_fitted = line.clause(Clause::IfFitted).is_some() || unsure;
+        let chosen = selected(which, span, if_fitted, self.sketch, self.problems);
+        chosen.into_iter().map(|declared| (declared.part, declared.knob.family(), declared.id)).collect()
     }
 
-    /// The id and setup of a declared adjuster; none where its own line is at fault, so that
-    /// nothing follows from that.
-    fn known(&self, index: usize) -> Option<(AdjusterId, &Setup)> {
-        let setup = self.sketch.declared[index].setup.as_ref()?;
-        let id = self.sketch.declared[..index].iter().filter(|declared| declared.setup.is_some()).count();
-        Some((*self.ids.get(id)?, setup))
-    }
-
-    fn name(&self, index: usize) -> String {
-        let declared = &self.sketch.declared[index];
-        format!("{} {}", declared.part, declared.knob.word())
-    }
-
-    fn rising(&self, index: usize, setup: &Setup) -> Way {
-        let counted = match setup {
-            Setup::Known(dial) => dial.scale().unit().is_some(),
-            Setup::Uncounted(_) => true,
-        };
-        super::adjuster::rising(&self.sketch.declared[index].knob, counted)
+    fn setup(&self, id: AdjusterId) -> Setup {
+        self.sketch.bike.get(id).setup.clone()
     }
 
     fn set(&mut self, line: &EntryLine) {
         let chosen = self.chosen(line);
         let Some((target, span)) = line.fields.target() else { return };
-        for index in chosen {
-            let Some((adjuster, setup)) = self.known(index) else { continue };
-            let setup = setup.clone();
+        for adjuster in chosen.into_iter().filter_map(|chosen| chosen.2) {
             let goal = match target {
-                TargetNode::To(place) => self.place(index, place, &setup, span),
+                TargetNode::To(place) => self.place(adjuster, place, span),
                 TargetNode::By(value, way) => {
-                    let count = self.count(value, &setup).filter(|&count| count > 0);
-                    let direction = self.direction(index, &setup, *way, span);
+                    let count = self.count(value, adjuster);
+                    let direction = self.direction(adjuster, *way, span);
                     count.zip(direction).map(|(count, direction)| Goal::By(count, direction))
                 }
             };
@@ -169,12 +174,12 @@ impl Spreader<'_> {
         }
     }
 
-    fn place(&mut self, index: usize, place: &PlaceNode, setup: &Setup, span: Span) -> Option<Goal> {
-        let rising = self.rising(index, setup);
-        match (place, setup) {
-            (PlaceNode::Start, _) => Some(Goal::Start),
+    fn place(&mut self, id: AdjusterId, place: &PlaceNode, span: Span) -> Option<Goal> {
+        let adjuster = self.sketch.bike.get(id);
+        match (place, &adjuster.setup) {
+            (PlaceNode::Word(PlaceWord::Start), _) => Some(Goal::Start),
             (place, Setup::Known(dial)) => {
-                start::position(place, dial.scale(), rising, span, self.problems).map(Goal::At)
+                start::position(place, dial.scale(), adjuster.rising(), span, self.problems).map(Goal::At)
             }
             (place, Setup::Uncounted(uncounted)) => {
                 let rule =
@@ -188,56 +193,52 @@ impl Spreader<'_> {
         }
     }
 
-    /// How many positions an amount is on an adjuster; at least one.
-    fn count(&mut self, value: &ValueNode, setup: &Setup) -> Option<u32> {
-        let count = match setup {
-            Setup::Known(dial) => positions(value, dial.scale(), self.problems)?,
+    /// How many positions an amount is on an adjuster; at least one, and no more than it has.
+    fn count(&mut self, value: &ValueNode, id: AdjusterId) -> Option<u32> {
+        let setup = self.setup(id);
+        let (count, most, one) = match &setup {
+            Setup::Known(dial) => {
+                let scale = dial.scale();
+                (positions(value, scale, self.problems)?, scale.top().max(1), scale.amount(1))
+            }
             Setup::Uncounted(uncounted) if value.unit == Some(uncounted.unit()) => {
                 let count = value.number / uncounted.by();
-                if count < Number::zero() || count > Ratio::from_integer(1000) || !count.is_integer() {
-                    0
-                } else {
-                    count.to_integer().to_u32()?
-                }
+                let usable =
+                    count.is_integer() && count >= Number::zero() && count <= Ratio::from_integer(60);
+                let count = if usable { count.to_integer().to_u32()? } else { 0 };
+                (count, 60, uncounted.unit().figure(uncounted.by()))
             }
             Setup::Uncounted(uncounted) => {
                 self.problems.push(wrong_unit(value, Some(uncounted.unit())));
                 return None;
             }
         };
-        if count == 0 {
-            let problem = Problem::new(
-                Code::ValueUnusable,
-                value.span,
-                "this is no whole number of positions above nothing",
-            );
-            self.problems.push(problem.help("write at least one position"));
-            return None;
+        if (1..=most).contains(&count) {
+            return Some(count);
         }
-        Some(count)
+        let name = self.sketch.bike.get(id).name();
+        let problem =
+            Problem::new(Code::ValueUnusable, value.span, format!("{name} cannot be changed by this much"));
+        self.problems.push(problem.help(format!("the least is {one}, and the most is its whole range")));
+        None
     }
 
-    fn direction(&mut self, index: usize, setup: &Setup, way: Way, span: Span) -> Option<Direction> {
-        let rising = self.rising(index, setup);
-        if way == rising {
-            return Some(Direction::Up);
+    fn direction(&mut self, id: AdjusterId, way: Way, span: Span) -> Option<Direction> {
+        let adjuster = self.sketch.bike.get(id);
+        let direction = adjuster.direction(way);
+        if direction.is_none() {
+            let (name, rising) = (adjuster.name(), adjuster.rising());
+            self.problems.push(
+                Problem::new(Code::WayUnfit, span, format!("{name} does not go {}", way.word()))
+                    .help(format!("it goes {} or {}", rising.word(), rising.opposite().word())),
+            );
         }
-        if way == rising.opposite() {
-            return Some(Direction::Down);
-        }
-        let name = self.name(index);
-        self.problems.push(
-            Problem::new(Code::WayUnfit, span, format!("{name} does not go {}", way.word())).help(format!(
-                "it goes {} or {}",
-                rising.word(),
-                rising.opposite().word()
-            )),
-        );
-        None
+        direction
     }
 
     fn tune(&mut self, line: &EntryLine) {
         let chosen = self.chosen(line);
+        self.tuned.extend(chosen.iter().map(|&(part, family, _)| (part, family, line.word)));
         let value = |clause: Option<&ClauseLine>| {
             clause.and_then(|clause| clause.fields.value()).map(|(value, _)| *value)
         };
@@ -252,51 +253,39 @@ impl Spreader<'_> {
         }
         let feel =
             line.clause(Clause::Feel).and_then(|clause| clause.fields.text()).map(|(text, _)| text.clone());
-        for index in chosen {
-            self.tuned.push((index, line.word));
-            let Some((adjuster, setup)) = self.known(index) else { continue };
-            let setup = setup.clone();
-            let mut tune = Tune {
-                adjuster,
-                begin: None,
-                within: None,
-                at_most: MOST_LAPS_OF_A_TUNE,
-                feel: feel.clone(),
+        for adjuster in chosen.into_iter().filter_map(|chosen| chosen.2) {
+            let begin = match line.clause(Clause::Begin).and_then(|clause| clause.fields.way()) {
+                Some((&way, span)) => Some(self.direction(adjuster, way, span)),
+                None => None,
             };
-            if let Some((&way, span)) = line.clause(Clause::Begin).and_then(|clause| clause.fields.way()) {
-                let Some(direction) = self.direction(index, &setup, way, span) else { return };
-                tune.begin = Some(direction);
-            }
-            if let Some(value) = value(line.clause(Clause::Within)) {
-                let Some(count) = self.count(&value, &setup) else { return };
-                tune.within = Some(count);
-            }
-            let Some(at_most) = at_most else { return };
-            tune.at_most = at_most;
-            self.steps.push(Step::Tune(tune));
+            let within = value(line.clause(Clause::Within)).map(|value| self.count(&value, adjuster));
+            let (Some(at_most), false) = (at_most, begin == Some(None) || within == Some(None)) else {
+                return;
+            };
+            let (begin, within) = (begin.flatten(), within.flatten());
+            self.steps.push(Step::Tune(Tune { adjuster, begin, within, at_most, feel: feel.clone() }));
         }
     }
 
     /// Warns where compression is tuned before the rebound of the same part.
     fn compression_first(&mut self) {
-        let family = |index: usize| self.sketch.declared[index].knob.family();
-        let part = |index: usize| self.sketch.declared[index].part;
+        let mut early: BTreeMap<Part, Vec<Span>> = BTreeMap::new();
+        let mut rebound_done: Vec<Part> = Vec::new();
         let mut told: Vec<Span> = Vec::new();
-        for (at, &(index, span)) in self.tuned.iter().enumerate() {
-            let rebound_before = self.tuned[..at]
-                .iter()
-                .any(|&(other, _)| family(other) == Family::Rebound && part(other) == part(index));
-            let rebound_after = self.tuned[at..]
-                .iter()
-                .any(|&(other, _)| family(other) == Family::Rebound && part(other) == part(index));
-            if family(index) == Family::Compression
-                && !rebound_before
-                && rebound_after
-                && !told.contains(&span)
-            {
-                told.push(span);
+        for &(part, family, span) in &self.tuned {
+            match family {
+                Family::Compression if !rebound_done.contains(&part) => {
+                    early.entry(part).or_default().push(span)
+                }
+                Family::Rebound if !rebound_done.contains(&part) => {
+                    rebound_done.push(part);
+                    told.extend(early.remove(&part).unwrap_or_default());
+                }
+                _ => {}
             }
         }
+        told.sort_by_key(|span| (span.source, span.start));
+        told.dedup();
         for span in told {
             self.problems.push(
                 Problem::new(Code::CompressionFirst, span, "compression is tuned here before rebound").help(
@@ -304,5 +293,24 @@ impl Spreader<'_> {
                 ),
             );
         }
+    }
+
+    /// Tells of steps that come to nothing: none at all, or none that this bike has use for.
+    fn nothing_to_do(&mut self) {
+        let Some(steps) = &self.sections.steps else { return };
+        if self.sections.unread || !self.steps.is_empty() {
+            return;
+        }
+        let problem = if self.sections.step_entries.is_empty() {
+            Problem::new(Code::StepsEmpty, steps.span, "no step stands below this")
+        } else if self.sections.bike.is_some()
+            && !self.problems.iter().any(Problem::is_error)
+            && self.needs.is_empty()
+        {
+            Problem::new(Code::StepsEmpty, steps.span, "none of these steps has anything to do on this bike")
+        } else {
+            return;
+        };
+        self.problems.push(problem.help("add one, such as  tune every rebound"));
     }
 }

@@ -5,36 +5,30 @@ use crate::language::{WhatNode, WhichNode};
 use crate::problem::{Code, Problem, Span};
 use crate::vocabulary::{Knob, nearest};
 
-use super::bike::Sketch;
+use super::bike::{Declared, Sketch};
 use super::not_yet;
 
-/// The adjusters that a selector means, as places in the sketch, fork first and low-speed before
+/// The adjusters that a selector means: fork, shock, front tyre, rear tyre, and low-speed before
 /// high-speed. A selector that means none is told, unless the step says `if fitted`.
-pub(super) fn selected(
+pub(super) fn selected<'a>(
     which: &WhichNode,
     span: Span,
     if_fitted: bool,
-    sketch: &Sketch,
+    sketch: &'a Sketch,
     problems: &mut Vec<Problem>,
-) -> Vec<usize> {
+) -> Vec<&'a Declared> {
     let WhatNode::Knob(asked) = &which.what else {
         problems.push(not_yet(span, "choosing springs"));
         return Vec::new();
     };
-    let mut found: Vec<usize> = (0..sketch.declared.len())
-        .filter(|&index| {
-            let declared = &sketch.declared[index];
-            let by_own_name = match (asked, &declared.knob) {
-                (Knob::Own(asked), Knob::Own(name)) => asked.to_lowercase() == name.to_lowercase(),
-                _ => declared.knob.answers_to(asked),
-            };
-            which.part.is_none_or(|part| part == declared.part) && by_own_name
-        })
-        .collect();
-    found.sort_by_key(|&index| {
-        let declared = &sketch.declared[index];
-        (declared.part, declared.knob.clone())
-    });
+    let named = |knob: &Knob| match (asked, knob) {
+        (Knob::Own(asked), Knob::Own(name)) => asked.to_lowercase() == name.to_lowercase(),
+        _ => knob.answers_to(asked),
+    };
+    let meant =
+        |declared: &&Declared| which.part.is_none_or(|part| part == declared.part) && named(&declared.knob);
+    let mut found: Vec<&Declared> = sketch.declared.iter().filter(meant).collect();
+    found.sort_by_key(|declared| (declared.part, &declared.knob));
     if found.is_empty() && !if_fitted && !sketch.unread {
         problems.push(none_found(which, asked, span, sketch));
     }
@@ -45,16 +39,13 @@ fn none_found(which: &WhichNode, asked: &Knob, span: Span, sketch: &Sketch) -> P
     let fitted: Vec<String> = sketch
         .declared
         .iter()
+        .take(12)
         .map(|declared| format!("{} {}", declared.part, declared.knob.word()))
         .collect();
-    let list = if fitted.is_empty() { "nothing yet".to_owned() } else { fitted.join(", ") };
+    let list = if fitted.is_empty() { "no adjuster yet".to_owned() } else { fitted.join(", ") };
     let Some(part) = which.part else {
-        return Problem::new(
-            Code::SelectsNothing,
-            span,
-            format!("this bike has no {}, so this step does nothing", asked.word()),
-        )
-        .help(format!("the bike file has {list}"));
+        let message = format!("this bike has no {}, so this step does nothing", asked.word());
+        return Problem::new(Code::SelectsNothing, span, message).help(format!("the bike file has {list}"));
     };
     let problem =
         Problem::new(Code::AdjusterAbsent, span, format!("this bike has no {part} {}", asked.word()));
@@ -70,6 +61,8 @@ fn none_found(which: &WhichNode, asked: &Knob, span: Span, sketch: &Sketch) -> P
     };
     match nearest(asked.word(), on_part) {
         Some(meant) => problem.help(format!("did you mean `{part} {meant}`?")),
-        None => problem.help(format!("declare it under `part {part}`, such as  {declare}; or write `if fitted` behind the step; the bike file has {list}")),
+        None => problem.help(format!(
+            "declare it under `part {part}`, such as  {declare}; or write `if fitted` behind the step; the bike file has {list}"
+        )),
     }
 }

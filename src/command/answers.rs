@@ -1,9 +1,12 @@
 //! Owns where answers come from: a file that is read at once, or standard input, line by line.
 
 use std::collections::VecDeque;
-use std::io::{self, BufRead};
+use std::io::{self, BufRead, Read};
 
-use crate::session::{NotRead, Said, read_answers};
+use crate::session::{NotRead, Typed, read_answers};
+
+/// The longest line that is read at once, in bytes.
+const LONGEST_LINE: u64 = 64 * 1024;
 
 /// A line of answers could not be read.
 pub(super) struct BadLine {
@@ -15,7 +18,7 @@ pub(super) struct BadLine {
 pub(super) struct Answers {
     lines: Lines,
     number: usize,
-    ready: VecDeque<(usize, Said)>,
+    ready: VecDeque<(usize, Typed)>,
 }
 
 enum Lines {
@@ -26,6 +29,7 @@ enum Lines {
 impl Answers {
     /// Answers of a file's text.
     pub fn of_text(text: &str) -> Self {
+        let text = text.strip_prefix('\u{FEFF}').unwrap_or(text);
         Answers {
             lines: Lines::Text(text.lines().map(str::to_owned).collect()),
             number: 0,
@@ -42,7 +46,7 @@ impl Answers {
     ///
     /// # Errors
     /// Where its line is no answer.
-    pub fn peek(&mut self) -> Result<Option<&(usize, Said)>, BadLine> {
+    pub fn peek(&mut self) -> Result<Option<(usize, Typed)>, BadLine> {
         while self.ready.is_empty() {
             let line = match &mut self.lines {
                 Lines::Text(lines) => lines.pop_front(),
@@ -51,10 +55,10 @@ impl Answers {
             let Some(line) = line else { return Ok(None) };
             self.number += 1;
             let number = self.number;
-            let said = read_answers(&line).map_err(|reason| BadLine { line: number, reason })?;
-            self.ready.extend(said.into_iter().map(|said| (number, said)));
+            let typed = read_answers(&line).map_err(|reason| BadLine { line: number, reason })?;
+            self.ready.extend(typed.into_iter().map(|typed| (number, typed)));
         }
-        Ok(self.ready.front())
+        Ok(self.ready.front().cloned())
     }
 
     /// Passes over the next answer.
@@ -66,7 +70,7 @@ impl Answers {
 /// One line of standard input, decoded leniently; `None` at its end.
 pub(super) fn read_line() -> Option<String> {
     let mut bytes = Vec::new();
-    match io::stdin().lock().read_until(b'\n', &mut bytes) {
+    match io::stdin().lock().take(LONGEST_LINE).read_until(b'\n', &mut bytes) {
         Ok(0) | Err(_) => None,
         Ok(_) => Some(String::from_utf8_lossy(&bytes).trim_end_matches(['\n', '\r']).to_owned()),
     }

@@ -4,9 +4,16 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand};
 
+const EXAMPLES: &str = "\
+Examples:
+  clickwise demo
+  clickwise check plan.tune bike.tune rider.tune
+  clickwise ride plan.tune bike.tune rider.tune
+The folder plans/ has files to begin with.";
+
 /// Tunes a bike's suspension by disciplined comparison: write a plan, check it, ride it.
 #[derive(Debug, Parser)]
-#[command(version, about, max_term_width = 80)]
+#[command(version, about, max_term_width = 80, after_help = EXAMPLES)]
 pub(super) struct Arguments {
     #[command(subcommand)]
     pub command: Command,

@@ -1,47 +1,54 @@
 //! `clickwise check`: everything that is wrong with a set, in one run.
 
-use std::io::{self, Write};
+use crate::problem::Severity;
+use crate::record::files;
+use crate::vocabulary::several;
 
 use super::Exit;
 use super::args::CheckOptions;
-use super::screen::Screen;
+use super::screen::{Screen, print};
 use super::set::Set;
 
-pub(super) fn run(options: &CheckOptions, screen: &Screen) -> Exit {
-    let set = match Set::read(&options.files, *screen) {
+pub(super) fn run(options: &CheckOptions, screen: Screen) -> Exit {
+    let set = match Set::read(&options.files, screen) {
         Ok(set) => set,
         Err(exit) => return exit,
     };
-    set.tell(*screen);
-    let mut out = io::stdout().lock();
-    let count = |severity: &str| {
-        set.checked.problems.iter().filter(|problem| problem.severity.word() == severity).count()
-    };
-    let (errors, warnings) = (count("error"), count("warning"));
+    set.tell(screen);
+    match print(&result(&set)) {
+        Err(error) => {
+            screen.say(&format!("The result cannot be printed: {}", files::in_words(&error)));
+            Exit::Disk
+        }
+        Ok(()) if set.checked.has_errors() => Exit::Errors,
+        Ok(()) => Exit::Done,
+    }
+}
+
+/// What a check comes to, in a few lines.
+fn result(set: &Set) -> String {
+    let count = |severity| set.checked.problems.iter().filter(|problem| problem.severity == severity).count();
+    let (errors, warnings) = (count(Severity::Error), count(Severity::Warning));
     if errors > 0 {
-        let _ = writeln!(out, "{}", counted(errors, warnings));
-        return Exit::Errors;
+        return format!("{}\n", counted(errors, warnings));
     }
+    let mut lines = Vec::new();
     if !set.checked.holds.is_empty() {
-        let _ = writeln!(out, "{}", set.checked.holds.join(", "));
+        lines.push(set.checked.holds.join(", "));
     }
-    let _ =
-        writeln!(out, "{}", if warnings > 0 { counted(0, warnings) } else { "No problem found.".to_owned() });
-    for need in &set.checked.needs {
-        let _ = writeln!(out, "To ride it, add {need}");
-    }
+    lines.push(if warnings > 0 { counted(0, warnings) } else { "No problem found.".to_owned() });
+    lines.extend(set.checked.needs.iter().map(|need| format!("To ride it, add {need}")));
     if set.checked.plan.is_some() {
-        let _ = writeln!(out, "Ready to ride.");
+        lines.push("Ready to ride.".to_owned());
     }
-    Exit::Done
+    lines.join("\n") + "\n"
 }
 
 /// How many errors and warnings there are, in words.
 fn counted(errors: usize, warnings: usize) -> String {
-    let some = |count: usize, word: &str| format!("{count} {word}{}", if count == 1 { "" } else { "s" });
     match (errors, warnings) {
-        (0, warnings) => some(warnings, "warning"),
-        (errors, 0) => some(errors, "error"),
-        (errors, warnings) => format!("{}, {}", some(errors, "error"), some(warnings, "warning")),
+        (0, warnings) => several(warnings, "warning"),
+        (errors, 0) => several(errors, "error"),
+        (errors, warnings) => format!("{}, {}", several(errors, "error"), several(warnings, "warning")),
     }
 }

@@ -2,7 +2,7 @@
 
 use std::str::FromStr;
 
-use toml_edit::Datetime;
+use toml_edit::{Date, Datetime, Offset, Time};
 
 /// A date and time as it is written into files.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -11,8 +11,22 @@ pub(super) struct Moment(Datetime);
 impl Moment {
     /// The time now, to the second, with the offset of this place.
     pub fn now() -> Self {
-        let now = jiff::ZonedDateTime::now().strftime("%Y-%m-%dT%H:%M:%S%:z").to_string();
-        now.parse().unwrap_or(Moment(Datetime { date: None, time: None, offset: None }))
+        let now = jiff::ZonedDateTime::now();
+        let part = |number: i8| u8::try_from(number).unwrap_or_default();
+        let (day, clock) = (now.date(), now.time());
+        let date = Date {
+            year: u16::try_from(day.year()).unwrap_or_default(),
+            month: part(day.month()),
+            day: part(day.day()),
+        };
+        let time = Time {
+            hour: part(clock.hour()),
+            minute: part(clock.minute()),
+            second: Some(part(clock.second())),
+            nanosecond: None,
+        };
+        let minutes = i16::try_from(now.offset().seconds() / 60).unwrap_or_default();
+        Moment(Datetime { date: Some(date), time: Some(time), offset: Some(Offset::Custom { minutes }) })
     }
 
     /// The date alone, as it is written.

@@ -16,8 +16,7 @@ use super::Exit;
 use super::args::DemoOptions;
 use super::clock::Clock;
 use super::desk::Desk;
-use super::ride::{print, put};
-use super::screen::Screen;
+use super::screen::{Cautions, Screen, print};
 
 /// The built-in set.
 const FILES: [(&str, &str); 3] = [
@@ -32,7 +31,7 @@ const SEED: u64 = 7;
 /// How long each question stands when it is to be watched.
 const PACE: Duration = Duration::from_millis(700);
 
-pub(super) fn run(options: &DemoOptions, screen: &Screen) -> Exit {
+pub(super) fn run(options: &DemoOptions, screen: Screen) -> Exit {
     let mut sources = Sources::default();
     for (name, text) in FILES {
         sources.add(name, text);
@@ -43,9 +42,10 @@ pub(super) fn run(options: &DemoOptions, screen: &Screen) -> Exit {
     };
     let mut rider = Rider::new(SEED);
     let mut desk = Desk::new(Arc::new(plan), SEED, None, Clock::Running);
-    let mut warned = false;
+    let mut cautions = Cautions::Due;
     while let Some(ask) = desk.ask() {
-        put(&desk.session, &ask, *screen, &mut warned);
+        cautions.before(&ask, screen);
+        screen.question(&desk.session, &ask);
         if options.slowly {
             sleep(PACE);
         }
@@ -55,11 +55,11 @@ pub(super) fn run(options: &DemoOptions, screen: &Screen) -> Exit {
             screen.say("The simulated rider gave an answer that does not fit.");
             return Exit::Errors;
         }
-        screen.lines(&show::news(&desk.session, screen.width()));
+        screen.news(&desk.session);
     }
     let outcome = desk.session.so_far();
     screen.lines(&show::settings(desk.session.plan(), &outcome, screen.width()));
-    tell_best(&rider, &desk, *screen);
+    tell_best(&rider, &desk, screen);
     let settled = Clock::Running.now().to_string();
     let sheet = Sheet { plan: desk.session.plan(), outcome: &outcome, settled: &settled, journal: None };
     match write_settings(None, &sheet).map(|text| print(&text)) {

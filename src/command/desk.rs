@@ -8,9 +8,11 @@ use std::sync::Arc;
 use crate::plan::Plan;
 use crate::record::files::Appender;
 use crate::record::{Question, Record, write_record};
-use crate::session::{Ask, Mismatch, Said, Session, What, can_undo, replay};
+use crate::session::{Answer, Ask, Mismatch, Said, Session, What, replay, standing};
 
+use super::Exit;
 use super::clock::Clock;
+use super::screen::Screen;
 
 /// The journal as it is written to.
 pub(super) struct Pen {
@@ -29,12 +31,40 @@ pub(super) enum NotTaken {
     Unwritten(io::Error),
 }
 
+impl NotTaken {
+    /// Tells why, and gives how the run ends if it ends here.
+    pub fn tell(&self, said: &Said, screen: Screen) -> Exit {
+        match self {
+            NotTaken::Unfit(mismatch) => {
+                screen.say(&mismatch.to_string());
+                Exit::Errors
+            }
+            NotTaken::OtherInJournal { recorded } => {
+                screen.say(&format!(
+                    "The journal has `{recorded}` here, not `{}`: the answers must begin with those that are kept.",
+                    words(said)
+                ));
+                Exit::Errors
+            }
+            NotTaken::Unwritten(error) => {
+                screen.say(&format!(
+                    "The journal cannot be written: {error}. Note this answer down: {}",
+                    words(said)
+                ));
+                Exit::Disk
+            }
+        }
+    }
+}
+
 /// A ride under way.
 pub(super) struct Desk {
     pub session: Session,
     plan: Arc<Plan>,
     seed: u64,
+    /// Everything said, and how many laps had been ridden then.
     log: Vec<What>,
+    laps: Vec<u32>,
     pen: Option<Pen>,
     clock: Clock,
     /// When the last answer was given.
@@ -47,24 +77,47 @@ impl Desk {
     /// A ride from its first question, written down with a pen where there is one.
     pub fn new(plan: Arc<Plan>, seed: u64, pen: Option<Pen>, clock: Clock) -> Self {
         let session = Session::begin(Arc::clone(&plan), seed);
-        Desk { session, plan, seed, log: Vec::new(), pen, clock, last_time: None, expected: VecDeque::new() }
+        Desk {
+            session,
+            plan,
+            seed,
+            log: Vec::new(),
+            laps: Vec::new(),
+            pen,
+            clock,
+            last_time: None,
+            expected: VecDeque::new(),
+        }
     }
 
     /// Goes on where a journal stands.
     ///
     /// # Errors
     /// Where an answer of the journal does not fit its question.
-    pub fn go_on(&mut self, recorded: Vec<(Said, String)>) -> Result<(), Mismatch> {
-        let log: Vec<What> = recorded.iter().map(|(said, _)| said.what.clone()).collect();
-        self.session = replay(&self.plan, self.seed, &log).map_err(|(_, mismatch)| mismatch)?;
-        self.log = log;
-        self.last_time = recorded.into_iter().next_back().map(|(_, time)| time);
+    pub fn go_on(&mut self, recorded: Vec<(Said, String)>) -> Result<(), NotTaken> {
+        let pen = self.pen.take();
+        self.expected = recorded.into();
+        while let Some((said, _)) = self.expected.front().cloned() {
+            self.take(said)?;
+        }
+        self.session = self.session.clone().quiet();
+        self.pen = pen;
         Ok(())
     }
 
     /// Begins again from the first question; the answers given must repeat the journal's.
     pub fn expect(&mut self, recorded: Vec<(Said, String)>) {
         self.expected = recorded.into();
+        self.pass_over_notes();
+    }
+
+    /// Notes are no answers: they need not be given again.
+    fn pass_over_notes(&mut self) {
+        while let Some((said, time)) = self.expected.pop_front_if(|(said, _)| said.what == What::Note) {
+            self.log.push(said.what);
+            self.laps.push(self.ridden());
+            self.last_time = Some(time);
+        }
     }
 
     /// Whether the journal has answers that were not repeated yet.
@@ -82,15 +135,31 @@ impl Desk {
         self.session.ask()
     }
 
+    fn ridden(&self) -> u32 {
+        u32::try_from(self.session.laps().len()).unwrap_or(u32::MAX)
+    }
+
+    /// The answer that undo would take back, in words; `None` where there is none.
+    pub fn last_answer(&self) -> Option<String> {
+        let informs = |index: &usize| matches!(&self.log[*index], What::Answer(answer) if answer.informs());
+        let last = standing(&self.log).into_iter().rfind(informs)?;
+        let What::Answer(answer) = &self.log[last] else { return None };
+        let before = last.checked_sub(1).map_or(0, |index| self.laps[index]);
+        let lap = self.laps[last];
+        Some(if lap > before { format!("{answer} (lap {lap})") } else { answer.to_string() })
+    }
+
     fn after(&self, said: &Said) -> Result<Session, Mismatch> {
         match &said.what {
             What::Answer(answer) => self.session.answer(answer),
-            What::Note => Ok(self.session.clone()),
-            What::Undo if !can_undo(&self.log) => Err(Mismatch("there is no answer to take back".to_owned())),
+            What::Note => Ok(self.session.clone().quiet()),
+            What::Undo if self.last_answer().is_none() => {
+                Err(Mismatch("there is no answer to take back".to_owned()))
+            }
             What::Undo => {
                 let mut log = self.log.clone();
                 log.push(What::Undo);
-                replay(&self.plan, self.seed, &log).map_err(|(_, mismatch)| mismatch)
+                replay(&self.plan, self.seed, &log).map(Session::quiet).map_err(|(_, mismatch)| mismatch)
             }
         }
     }
@@ -100,14 +169,22 @@ impl Desk {
         self.after(said).is_ok()
     }
 
+    /// Why an answer would not be taken; `None` where it would.
+    pub fn misfit(&self, said: &Said) -> Option<Mismatch> {
+        self.after(said).err()
+    }
+
     /// Takes an answer: written down and flushed first, then counted.
     ///
     /// # Errors
     /// Where it does not fit or cannot be written down; the ride then stands where it stood.
-    pub fn take(&mut self, said: Said) -> Result<(), NotTaken> {
+    pub fn take(&mut self, mut said: Said) -> Result<(), NotTaken> {
         let Some(ask) = self.ask() else {
-            return Err(NotTaken::Unfit(Mismatch("the ride is over".to_owned())));
+            return Err(NotTaken::Unfit(Mismatch("the ride is over; nothing is asked".to_owned())));
         };
+        if matches!(ask, Ask::Way(_)) && said.what == What::Answer(Answer::Done) {
+            said.what = What::Answer(Answer::Way(None));
+        }
         let next = self.after(&said).map_err(NotTaken::Unfit)?;
         if let Some((recorded, time)) = self.expected.pop_front() {
             if recorded != said {
@@ -116,32 +193,34 @@ impl Desk {
             self.last_time = Some(time);
         } else {
             let time = self.clock.now().to_string();
-            if let Some(pen) = &mut self.pen {
-                let record = Record {
-                    number: u32::try_from(self.log.len()).unwrap_or(u32::MAX).saturating_add(1),
-                    lap: u32::try_from(next.laps().len()).unwrap_or(u32::MAX),
-                    time: time.clone(),
-                    question: Question::of(&self.session, &ask),
-                    said: said.clone(),
-                };
-                let (text, check) = write_record(&record, &pen.check);
-                pen.appender.append(&text).map_err(NotTaken::Unwritten)?;
-                pen.check = check;
-            }
+            self.write(&said, &ask, &next, &time).map_err(NotTaken::Unwritten)?;
             self.last_time = Some(time);
         }
         self.log.push(said.what);
         self.session = next;
+        self.laps.push(self.ridden());
+        self.pass_over_notes();
+        Ok(())
+    }
+
+    fn write(&mut self, said: &Said, ask: &Ask, next: &Session, time: &str) -> io::Result<()> {
+        let Some(pen) = &mut self.pen else { return Ok(()) };
+        let record = Record {
+            number: u32::try_from(self.log.len()).unwrap_or(u32::MAX).saturating_add(1),
+            lap: u32::try_from(next.laps().len()).unwrap_or(u32::MAX),
+            time: time.to_owned(),
+            question: Question::of(&self.session, ask),
+            said: said.clone(),
+        };
+        let (text, check) = write_record(&record, &pen.check);
+        pen.appender.append(&text)?;
+        pen.check = check;
         Ok(())
     }
 }
 
 /// An answer in words.
 pub(super) fn words(said: &Said) -> String {
-    let what = match &said.what {
-        What::Answer(answer) => answer.to_string(),
-        What::Undo => "undo".to_owned(),
-        What::Note => "a note".to_owned(),
-    };
+    let what = said.what.to_string();
     said.note.as_ref().map_or(what.clone(), |note| format!("{what} \"{note}\""))
 }

@@ -1,107 +1,173 @@
 //! Owns a ride whose answers are given beforehand: what goes without saying is said, the first
 //! answer that does not fit ends the ride there.
 
-use crate::session::{Answer, Said, Session};
-use crate::show;
+use crate::record::Question;
+use crate::session::{Answer, Ask, Said, Session, Typed, What};
 
 use super::Exit;
 use super::answers::Answers;
-use super::desk::{Desk, NotTaken, words};
-use super::screen::Screen;
+use super::desk::Desk;
+use super::screen::{Cautions, Screen};
 
-/// Rides to the end of the plan or of the answers.
-pub(super) fn ride(desk: &mut Desk, answers: &mut Answers, screen: Screen) -> Exit {
-    let mut warned = false;
-    loop {
-        let Some(ask) = desk.ask() else { return Exit::Done };
-        if !desk.is_repeating() {
-            super::ride::put(&desk.session, &ask, screen, &mut warned);
-        }
-        let said = match answers.peek() {
-            Ok(said) => said.cloned(),
-            Err(bad) => {
-                screen.say(&format!("line {}: {}", bad.line, bad.reason));
-                return Exit::Errors;
-            }
-        };
-        let Some((line, said)) = said else { return run_out(desk, screen) };
-        let done = Said::answer(Answer::Done);
-        let goes_without_saying = !desk.fits(&said) && desk.fits(&done);
-        if !goes_without_saying {
-            answers.skip();
-        }
-        let taken = desk.take(if goes_without_saying { done } else { said.clone() });
-        if let Some(exit) = not_taken(taken, line, &said, screen) {
-            return exit;
-        }
-        if !desk.is_repeating() {
-            screen.lines(&show::news(&desk.session, screen.width()));
-        }
-    }
+/// A ride with answers given beforehand.
+pub(super) struct Given<'a> {
+    pub desk: &'a mut Desk,
+    pub answers: Answers,
+    pub screen: Screen,
+    pub cautions: Cautions,
 }
 
-fn not_taken(taken: Result<(), NotTaken>, line: usize, said: &Said, screen: Screen) -> Option<Exit> {
-    match taken {
-        Ok(()) => None,
-        Err(NotTaken::Unfit(mismatch)) => {
-            screen.say(&format!("line {line}: {mismatch}"));
-            screen.say("The ride stops here; what came before is kept.");
-            Some(Exit::Errors)
-        }
-        Err(NotTaken::OtherInJournal { recorded }) => {
-            screen.say(&format!(
-                "line {line}: the journal has `{recorded}` here, not `{}`: the answers must begin with those that are kept",
-                words(said)
-            ));
-            Some(Exit::Errors)
-        }
-        Err(NotTaken::Unwritten(error)) => {
-            screen.say(&format!(
-                "The journal cannot be written: {error}. Note this answer down: {}",
-                words(said)
-            ));
-            Some(Exit::Disk)
-        }
-    }
-}
-
-/// No answers are left. What goes without saying is said only where the plan then ends; laps that
-/// nobody spoke of are not taken as ridden.
-fn run_out(desk: &mut Desk, screen: Screen) -> Exit {
-    if let Some(expected) = desk.next_expected() {
-        screen.say(&format!(
-            "The answers end before the journal does, which goes on with `{}`: they must begin with those that are kept",
-            words(expected)
-        ));
-        return Exit::Errors;
-    }
-    let mut ahead = desk.session.clone();
-    let mut implied = 0;
-    while let Some(next) =
-        ahead.ask().filter(super::super::session::Ask::implied).and_then(|_| ahead.answer(&Answer::Done).ok())
-    {
-        ahead = next;
-        implied += 1;
-    }
-    if ahead.ask().is_none() {
-        for _ in 0..implied {
-            if let Some(exit) =
-                not_taken(desk.take(Said::answer(Answer::Done)), 0, &Said::answer(Answer::Done), screen)
-            {
+impl Given<'_> {
+    /// Rides to the end of the plan or of the answers.
+    pub fn ride(&mut self) -> Exit {
+        loop {
+            let typed = match self.answers.peek() {
+                Ok(typed) => typed,
+                Err(bad) => {
+                    self.put();
+                    self.screen.say(&format!("line {}: {}", bad.line, bad.reason));
+                    return self.stop(bad.line);
+                }
+            };
+            let going_on = self.desk.ask().is_some();
+            let end = match typed {
+                None if going_on => self.run_out(),
+                None | Some((_, Typed::Quit)) if !going_on => Some(Exit::Done),
+                None => Some(Exit::Done),
+                Some((line, _)) if !going_on => {
+                    self.screen.say(&format!(
+                        "line {line}: the ride is over; this answer and what follows it were not used."
+                    ));
+                    Some(Exit::Errors)
+                }
+                Some((_, Typed::Quit)) => {
+                    self.put();
+                    Some(Exit::Stopped)
+                }
+                Some((line, Typed::Said(said))) => self.one(line, &said),
+                Some((line, Typed::Help | Typed::Another)) => {
+                    self.put();
+                    self.screen.say(&format!("line {line}: this is no answer for a list; another setting is written  used 6: better"));
+                    Some(self.stop(line))
+                }
+            };
+            if let Some(exit) = end {
                 return exit;
             }
         }
-        return Exit::Done;
     }
-    screen.say("");
-    screen.say(&format!("The answers end here. Next is asked: {}", asked(&ahead)));
-    Exit::Stopped
+
+    fn put(&mut self) {
+        if let Some(ask) = self.desk.ask()
+            && !self.desk.is_repeating()
+        {
+            self.cautions.before(&ask, self.screen);
+            self.screen.question(&self.desk.session, &ask);
+        }
+    }
+
+    /// Puts the question and takes an answer to it, or what goes without saying before that answer.
+    fn one(&mut self, line: usize, said: &Said) -> Option<Exit> {
+        self.put();
+        match unsaid_before(self.desk, said) {
+            Some(0) => {
+                self.answers.skip();
+                self.take(line, said)
+            }
+            Some(_) => self.take(line, &Said::answer(Answer::Done)),
+            None => {
+                let open = first_open(&self.desk.session);
+                let reason = match &said.what {
+                    What::Answer(answer) => open.answer(answer).err().map(|mismatch| mismatch.to_string()),
+                    _ => self.desk.misfit(said).map(|mismatch| mismatch.to_string()),
+                };
+                self.screen.say(&format!("line {line}: {}", reason.unwrap_or_default()));
+                Some(self.stop(line))
+            }
+        }
+    }
+
+    fn take(&mut self, line: usize, said: &Said) -> Option<Exit> {
+        let repeating = self.desk.is_repeating();
+        if let Err(not_taken) = self.desk.take(said.clone()) {
+            self.screen.say(&format!("line {line}:"));
+            return Some(not_taken.tell(said, self.screen));
+        }
+        if !repeating {
+            self.screen.news(&self.desk.session);
+        }
+        None
+    }
+
+    fn stop(&self, line: usize) -> Exit {
+        self.screen.say(&format!(
+            "The ride stops here; every answer before line {line} is kept. Go on with the rest on standard input, or with the whole list in --answers."
+        ));
+        Exit::Errors
+    }
+
+    /// No answers are left. What goes without saying is said only where the plan then ends; laps that
+    /// nobody spoke of are not taken as ridden.
+    fn run_out(&mut self) -> Option<Exit> {
+        let done = Said::answer(Answer::Done);
+        if let Some(expected) = self.desk.next_expected() {
+            if *expected == done {
+                return self.take(0, &done);
+            }
+            let words = super::desk::words(expected);
+            self.screen.say(&format!(
+                "The answers end before the journal does, which goes on with `{words}`: they must begin with those that are kept."
+            ));
+            return Some(Exit::Errors);
+        }
+        let open = first_open(&self.desk.session);
+        self.put();
+        match open.ask() {
+            None => self.take(0, &done),
+            Some(ask) => {
+                let next = Question::of(&open, &ask).in_words();
+                self.screen.say("");
+                self.screen.say(&format!(
+                    "The answers end here. Next is asked: {next}; it wants {}",
+                    open.wanted(&ask)
+                ));
+                Some(Exit::Stopped)
+            }
+        }
+    }
 }
 
-/// What a session asks, in a sentence.
-fn asked(session: &Session) -> String {
-    session.ask().map_or(String::new(), |ask| {
-        let question = crate::record::Question::of(session, &ask);
-        format!("{}; it wants {}", question.said(), session.wanted(&ask))
-    })
+/// How many answers go without saying before this one fits; `None` where it never does. Which way
+/// comes first may be left out only before an answer about a lap.
+fn unsaid_before(desk: &Desk, said: &Said) -> Option<usize> {
+    if desk.fits(said) {
+        return Some(0);
+    }
+    let What::Answer(answer) = &said.what else { return None };
+    let about_a_lap = matches!(answer, Answer::Felt(_) | Answer::Void | Answer::Used(..));
+    let mut session = desk.session.clone();
+    let mut count = 0;
+    loop {
+        let ask = session.ask()?;
+        if !ask.implied() && !(about_a_lap && matches!(ask, Ask::Way(_))) {
+            return None;
+        }
+        session = session.answer(&Answer::Done).ok()?;
+        count += 1;
+        if session.answer(answer).is_ok() {
+            return Some(count);
+        }
+    }
+}
+
+/// The session at its next question that wants more than Enter, or at its end.
+fn first_open(session: &Session) -> Session {
+    let mut session = session.clone();
+    while session.ask().is_some_and(|ask| ask.implied()) {
+        match session.answer(&Answer::Done) {
+            Ok(next) => session = next,
+            Err(_) => break,
+        }
+    }
+    session
 }

@@ -9,8 +9,8 @@ use crate::plan::{Plan, Setup};
 use crate::problem::Sources;
 use crate::record::files::{self, Appender, Lock, NotLocked};
 use crate::record::{
-    Change, Damage, Entry, Head, Journal, Question, Start, fingerprint, journal_stem, read, write_change,
-    write_head,
+    Change, Damage, Entry, Head, Journal, Question, Start, begins_a_journal, fingerprint, journal_stem,
+    read_journal, write_change, write_head,
 };
 use crate::session::{Said, Session, What, replay, standing};
 
@@ -67,7 +67,8 @@ impl Opening<'_> {
     }
 
     fn unwritable(&self, path: &Path, error: &std::io::Error) -> Exit {
-        self.screen.say(&format!("{}: cannot be written: {error}. No ride was begun.", path.display()));
+        let reason = files::in_words(error);
+        self.screen.say(&format!("{}: cannot be written: {reason}. No ride was begun.", path.display()));
         Exit::Disk
     }
 
@@ -86,11 +87,15 @@ impl Opening<'_> {
         };
         files::sweep(&files::folder_of(&path));
         let bytes = files::read_if_there(&path).map_err(|error| {
-            self.screen.say(&format!("{}: cannot be read: {error}", path.display()));
+            let reason = files::in_words(&error);
+            self.screen.say(&format!("{}: cannot be read: {reason}", path.display()));
             Exit::Disk
         })?;
-        match bytes.filter(|bytes| !bytes.is_empty()).map(|bytes| (read(&bytes), bytes)) {
+        match bytes.filter(|bytes| !bytes.is_empty()).map(|bytes| (read_journal(&bytes), bytes)) {
             None => self.begin(path, lock),
+            Some((Err(Damage::NoHead), bytes)) if !begins_a_journal(&bytes) => {
+                Err(self.refuse(&path, "this is no journal; it was not changed"))
+            }
             Some((Err(Damage::NoHead), bytes)) => {
                 let aside =
                     files::set_aside(&path, &bytes).map_err(|error| self.unwritable(&path, &error))?;
@@ -120,7 +125,7 @@ impl Opening<'_> {
         let mut found = None;
         for path in files::journals_in(&self.folder()) {
             let Ok(bytes) = files::read(&path) else { continue };
-            match read(&bytes) {
+            match read_journal(&bytes) {
                 Ok(journal) if self.is_ours(&journal.head) && !is_finished(&journal) => found = Some(path),
                 Err(damage @ (Damage::Changed { .. } | Damage::Unreadable { .. }))
                     if named_like(&path, &ours) =>
@@ -145,11 +150,10 @@ impl Opening<'_> {
 
     fn free_path(&self) -> PathBuf {
         let stem = journal_stem(&self.clock.now().date(), self.plan.bike().name(), self.rider());
-        let path = |number: u32| {
+        files::free(|number| {
             let ending = if number == 1 { String::new() } else { format!("-{number}") };
             self.folder().join(format!("{stem}{ending}.ride.toml"))
-        };
-        (1..=u32::MAX).map(path).find(|path| !path.exists()).unwrap_or_else(|| path(1))
+        })
     }
 
     fn set_now(&self) -> Change {
@@ -203,6 +207,7 @@ impl Opening<'_> {
             );
         }
         let recorded = answers_of(journal);
+        let followed = self.follow(&path, journal)?;
         if !journal.torn.is_empty() {
             let aside = files::set_aside(&path, &bytes[journal.whole.min(bytes.len())..])
                 .map_err(|error| self.unwritable(&path, &error))?;
@@ -212,7 +217,6 @@ impl Opening<'_> {
                 aside.display()
             ));
         }
-        let changed = self.follow(&path, journal)?;
         let mut appender = Appender::open(&path, lock, journal.whole as u64)
             .map_err(|error| self.unwritable(&path, &error))?;
         let mut check = journal.check.clone();
@@ -220,7 +224,7 @@ impl Opening<'_> {
         if journal.unended {
             appender.append("\n").map_err(unwritable)?;
         }
-        let plan = match changed {
+        let plan = match followed {
             Followed::Same => Arc::clone(&self.plan),
             Followed::AsItWas(plan) => plan,
             Followed::Changed => {
@@ -247,10 +251,10 @@ impl Opening<'_> {
     /// Whether the journal follows the plan as it is now.
     fn follow(&self, path: &Path, journal: &Journal) -> Result<Followed, Exit> {
         let last = last_set(journal);
-        if last.fingerprint == self.set_now().fingerprint {
-            return Ok(Followed::Same);
-        }
-        let Some(differs) = first_difference(&self.plan, journal) else { return Ok(Followed::Changed) };
+        let Some(differs) = first_difference(&self.plan, journal) else {
+            let same = last.fingerprint == self.set_now().fingerprint;
+            return Ok(if same { Followed::Same } else { Followed::Changed });
+        };
         self.screen.say("The plan has changed since this ride began, and an answer no longer fits.");
         self.screen.say(&format!("Recorded: {}", differs.recorded));
         self.screen.say(&format!("Would now ask: {}", differs.now));
@@ -285,11 +289,13 @@ struct Difference {
     now: String,
 }
 
+/// Whether a journal's name, without its date and its number of the day, is this one.
 fn named_like(path: &Path, ours: &str) -> bool {
+    const DATE: usize = "2026-05-16-".len();
     let name = path.file_name().map_or(String::new(), |name| name.to_string_lossy().into_owned());
-    let stem = name.strip_suffix(".ride.toml").unwrap_or(&name);
-    let stem = stem.trim_end_matches(|c: char| c.is_ascii_digit()).trim_end_matches('-');
-    stem.ends_with(ours) || name.strip_suffix(".ride.toml").is_some_and(|stem| stem.ends_with(ours))
+    let stem = name.strip_suffix(".ride.toml").and_then(|stem| stem.get(DATE..)).unwrap_or("");
+    let number = stem.strip_prefix(ours).map(|rest| rest.strip_prefix('-').unwrap_or(rest));
+    number.is_some_and(|number| number.bytes().all(|byte| byte.is_ascii_digit()))
 }
 
 /// The answers of a journal with their times, in order.
@@ -339,8 +345,7 @@ fn first_difference(plan: &Arc<Plan>, journal: &Journal) -> Option<Difference> {
     let mut session = Session::begin(Arc::clone(plan), journal.head.seed);
     for index in standing(&log) {
         let recorded = &records[index].question;
-        let ask = session.ask();
-        let now = ask.as_ref().map(|ask| Question::of(&session, ask));
+        let now = session.ask().map(|ask| Question::of(&session, &ask));
         let next = match &log[index] {
             What::Answer(answer) => session.answer(answer),
             _ => continue,
@@ -348,8 +353,11 @@ fn first_difference(plan: &Arc<Plan>, journal: &Journal) -> Option<Difference> {
         match (now, next) {
             (Some(now), Ok(next)) if now == *recorded => session = next,
             (now, _) => {
-                let now = now.map_or("nothing".to_owned(), |now| now.said());
-                return Some(Difference { recorded: recorded.said(), now });
+                let now = now.map_or("nothing".to_owned(), |now| now.in_words());
+                let answer = &records[index].said.what;
+                let recorded =
+                    format!("lap {}: {}, answered {answer}", records[index].lap, recorded.in_words());
+                return Some(Difference { recorded, now });
             }
         }
     }

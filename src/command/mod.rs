@@ -31,6 +31,8 @@ enum Exit {
     Done = 0,
     /// The input has errors.
     Errors = 1,
+    /// The command line is wrong.
+    Usage = 2,
     /// A file cannot be read or written.
     Disk = 3,
     /// A ride stopped before its end; everything is kept.
@@ -43,9 +45,9 @@ pub fn main() -> ExitCode {
     let arguments = Arguments::parse();
     let screen = Screen::of_terminal();
     let exit = match &arguments.command {
-        Command::Check(options) => check::run(options, &screen),
-        Command::Ride(options) => ride::run(options, &screen),
-        Command::Demo(options) => demo::run(options, &screen),
+        Command::Check(options) => check::run(options, screen),
+        Command::Ride(options) => ride::run(options, screen),
+        Command::Demo(options) => demo::run(options, screen),
     };
     ExitCode::from(exit as u8)
 }

@@ -1,11 +1,12 @@
 //! `clickwise ride`: walks through a plan, asks, keeps the journal, writes the settings.
 
-use std::io::{self, IsTerminal, Write};
-use std::path::{Path, PathBuf};
+use std::io::{self, IsTerminal};
+use std::path::{Path, PathBuf, absolute};
 use std::sync::Arc;
 
+use crate::plan::Plan;
 use crate::record::{NotOurs, Sheet, files, settings_stem, write_settings};
-use crate::session::{Ask, Session};
+use crate::session::{Answer, Outcome, Said};
 use crate::show;
 
 use super::Exit;
@@ -13,10 +14,11 @@ use super::answers::Answers;
 use super::args::RideOptions;
 use super::clock::Clock;
 use super::desk::Desk;
-use super::journal::{self, Opened};
-use super::screen::Screen;
+use super::given::Given;
+use super::journal::{self, Opened, Recorded};
+use super::screen::{Cautions, Screen, print};
 use super::set::Set;
-use super::{given, spoken};
+use super::spoken::Spoken;
 
 /// How the answers of this ride come.
 enum Source {
@@ -26,15 +28,16 @@ enum Source {
     Text(String),
 }
 
-pub(super) fn run(options: &RideOptions, screen: &Screen) -> Exit {
-    match ride(options, *screen) {
+pub(super) fn run(options: &RideOptions, screen: Screen) -> Exit {
+    match ride(options, screen) {
         Ok(exit) | Err(exit) => exit,
     }
 }
 
 fn ride(options: &RideOptions, screen: Screen) -> Result<Exit, Exit> {
+    own_files(options, screen)?;
     let set = Set::read(&options.files, screen)?;
-    set.tell(screen);
+    set.tell_what_matters(screen);
     let Some(plan) = set.checked.plan.clone() else {
         for need in &set.checked.needs {
             screen.say(&format!("To ride it, add {need}"));
@@ -44,36 +47,53 @@ fn ride(options: &RideOptions, screen: Screen) -> Result<Exit, Exit> {
     };
     let source = source_of(options, screen)?;
     let clock = Clock::of(options.as_of.as_ref());
-    let opened =
-        journal::open(options, &set, Arc::new(plan), &clock, matches!(source, Source::Terminal), screen)?;
+    let at_terminal = matches!(source, Source::Terminal);
+    let opened = journal::open(options, &set, Arc::new(plan), &clock, at_terminal, screen)?;
     let Opened { mut desk, path, recorded } = opened;
     let exit = match source {
         Source::Terminal => {
-            go_on(&mut desk, recorded, screen)?;
-            spoken::ride(&mut desk, screen)
+            let cautions = go_on(&mut desk, recorded, screen)?;
+            Spoken { desk: &mut desk, screen, cautions, held: None }.ride()
         }
         Source::Input => {
-            go_on(&mut desk, recorded, screen)?;
-            given::ride(&mut desk, &mut Answers::of_input(), screen)
+            let cautions = go_on(&mut desk, recorded, screen)?;
+            Given { desk: &mut desk, answers: Answers::of_input(), screen, cautions }.ride()
         }
         Source::Text(text) => {
             desk.expect(recorded);
-            given::ride(&mut desk, &mut Answers::of_text(&text), screen)
+            Given { desk: &mut desk, answers: Answers::of_text(&text), screen, cautions: Cautions::Due }
+                .ride()
         }
     };
-    if matches!(exit, Exit::Done | Exit::Stopped) {
+    let over = desk.ask().is_none();
+    if over || exit == Exit::Stopped {
         finish(options, &set, &desk, &path, screen)?;
     }
-    if exit == Exit::Stopped {
-        screen.say("Stopped before the end; everything is kept. The same command goes on from here.");
+    if over || exit == Exit::Stopped {
+        screen.lines(&show::parting(&desk.session, screen.width()));
     }
     Ok(exit)
+}
+
+/// Refuses a command line in which one file has two duties.
+fn own_files(options: &RideOptions, screen: Screen) -> Result<(), Exit> {
+    let named = |path: &PathBuf| absolute(path).unwrap_or_else(|_| path.clone());
+    let mut duties: Vec<PathBuf> = options.files.iter().map(named).collect();
+    for path in [&options.answers, &options.journal, &options.settings].into_iter().flatten() {
+        let path = named(path);
+        if duties.contains(&path) {
+            screen.say(&format!("{}: this file is named twice, for two things", path.display()));
+            return Err(Exit::Usage);
+        }
+        duties.push(path);
+    }
+    Ok(())
 }
 
 fn source_of(options: &RideOptions, screen: Screen) -> Result<Source, Exit> {
     if let Some(path) = &options.answers {
         let bytes = files::read(path).map_err(|error| {
-            screen.say(&format!("{}: cannot be read: {error}", path.display()));
+            screen.say(&format!("{}: cannot be read: {}", path.display(), files::in_words(&error)));
             Exit::Disk
         })?;
         return Ok(Source::Text(String::from_utf8_lossy(&bytes).into_owned()));
@@ -81,22 +101,15 @@ fn source_of(options: &RideOptions, screen: Screen) -> Result<Source, Exit> {
     Ok(if io::stdin().is_terminal() { Source::Terminal } else { Source::Input })
 }
 
-fn go_on(desk: &mut Desk, recorded: journal::Recorded, screen: Screen) -> Result<(), Exit> {
-    desk.go_on(recorded).map_err(|mismatch| {
-        screen.say(&format!("The journal does not follow this plan: {mismatch}"));
-        Exit::Errors
-    })
-}
-
-/// Puts a question, with the cautions before the first change.
-pub(super) fn put(session: &Session, ask: &Ask, screen: Screen, warned: &mut bool) {
-    let first_change =
-        matches!(ask, Ask::Fit { .. } | Ask::Ride { .. } | Ask::Reference(_) | Ask::Lap { .. });
-    if first_change && !*warned {
-        screen.lines(&show::cautions(screen.width()));
-        *warned = true;
-    }
-    screen.lines(&show::question(session, ask, screen.width()));
+/// Goes on where the journal stands, and says where the bike must stand for that.
+fn go_on(desk: &mut Desk, recorded: Recorded, screen: Screen) -> Result<Cautions, Exit> {
+    let fresh = recorded.is_empty();
+    desk.go_on(recorded).map_err(|not_taken| {
+        screen.say("The journal does not follow this plan.");
+        not_taken.tell(&Said::answer(Answer::Done), screen)
+    })?;
+    screen.lines(&show::standing(&desk.session, screen.width()));
+    Ok(if fresh || desk.session.laps().is_empty() { Cautions::Due } else { Cautions::DueInShort })
 }
 
 /// Writes the settings and says where they are.
@@ -104,46 +117,58 @@ fn finish(options: &RideOptions, set: &Set, desk: &Desk, journal: &Path, screen:
     let outcome = desk.session.so_far();
     let plan = desk.session.plan();
     screen.lines(&show::settings(plan, &outcome, screen.width()));
-    let began = Clock::of(options.as_of.as_ref()).now().to_string();
-    let settled = desk.last_time.clone().unwrap_or(began);
+    let now = Clock::of(options.as_of.as_ref()).now().to_string();
+    let settled = desk.last_time.clone().unwrap_or(now);
     if options.settings.as_deref() == Some(Path::new("-")) {
-        let journal = journal.to_string_lossy();
-        let sheet = Sheet { plan, outcome: &outcome, settled: &settled, journal: Some(&journal) };
-        let text = write_settings(None, &sheet).unwrap_or_default();
-        return print(&text);
+        let text =
+            write_settings(None, &sheet(plan, &outcome, &settled, &slashed(journal))).unwrap_or_default();
+        return print(&text).map_err(|error| {
+            screen.say(&format!("The settings cannot be printed: {}", files::in_words(&error)));
+            Exit::Disk
+        });
     }
     let stem =
         settings_stem(plan.bike().name(), plan.parts().rider.as_ref().map(|rider| rider.name.as_str()));
-    for number in 1..1000 {
+    let mut number = 1;
+    loop {
         let path = settings_path(options, set, &stem, number);
         let existing = read_existing(&path, screen)?;
-        let relative = relative(journal, &files::folder_of(&path));
-        let sheet = Sheet { plan, outcome: &outcome, settled: &settled, journal: Some(&relative) };
-        match write_settings(existing.as_deref(), &sheet) {
-            Ok(text) => {
-                return match files::write_whole(&path, text.as_bytes()) {
-                    Ok(()) => {
-                        screen.say(&format!("Settings: {}", path.display()));
-                        Ok(())
-                    }
-                    Err(error) => {
-                        screen.say(&format!(
-                            "{}: cannot be written: {error}. The journal keeps every answer.",
-                            path.display()
-                        ));
-                        Err(Exit::Disk)
-                    }
-                };
-            }
-            Err(reason) => {
-                screen.say(&format!("{}: left as it is, {reason}.", path.display()));
-                if options.settings.is_some() || (reason == NotOurs::NotToml && number > 100) {
-                    return Err(Exit::Disk);
-                }
-            }
+        if outcome.laps == 0 && !outcome.finished && existing.is_some() {
+            screen.say(&format!("No lap was ridden, so {} stays as it is.", path.display()));
+            return Ok(());
         }
+        let seen = seen_from(journal, &path);
+        let text = match existing {
+            Some(None) => Err(NotOurs::NotToml),
+            Some(Some(text)) => write_settings(Some(&text), &sheet(plan, &outcome, &settled, &seen)),
+            None => write_settings(None, &sheet(plan, &outcome, &settled, &seen)),
+        };
+        match text {
+            Ok(text) => return save(&path, &text, screen),
+            Err(reason) => screen.say(&format!("{}: left as it is, {reason}.", path.display())),
+        }
+        if options.settings.is_some() {
+            return Err(Exit::Disk);
+        }
+        number += 1;
     }
-    Err(Exit::Disk)
+}
+
+fn sheet<'a>(plan: &'a Plan, outcome: &'a Outcome, settled: &'a str, journal: &'a str) -> Sheet<'a> {
+    Sheet { plan, outcome, settled, journal: Some(journal) }
+}
+
+fn save(path: &Path, text: &str, screen: Screen) -> Result<(), Exit> {
+    if let Err(error) = files::write_whole(path, text.as_bytes()) {
+        let reason = files::in_words(&error);
+        screen.say(&format!(
+            "{}: cannot be written: {reason}. The journal keeps every answer.",
+            path.display()
+        ));
+        return Err(Exit::Disk);
+    }
+    screen.say(&format!("Settings: {}", path.display()));
+    Ok(())
 }
 
 fn settings_path(options: &RideOptions, set: &Set, stem: &str, number: u32) -> PathBuf {
@@ -151,30 +176,24 @@ fn settings_path(options: &RideOptions, set: &Set, stem: &str, number: u32) -> P
     options.settings.clone().unwrap_or_else(|| set.folder.join(format!("{stem}{ending}.settings.toml")))
 }
 
-fn read_existing(path: &Path, screen: Screen) -> Result<Option<String>, Exit> {
+/// The text of an existing file; `Some(None)` where it is no text.
+fn read_existing(path: &Path, screen: Screen) -> Result<Option<Option<String>>, Exit> {
     let bytes = files::read_if_there(path).map_err(|error| {
-        screen.say(&format!("{}: cannot be read: {error}", path.display()));
+        screen.say(&format!("{}: cannot be read: {}", path.display(), files::in_words(&error)));
         Exit::Disk
     })?;
-    Ok(bytes.map(|bytes| String::from_utf8_lossy(&bytes).into_owned()))
+    Ok(bytes.map(|bytes| String::from_utf8(bytes).ok()))
 }
 
-/// Prints a result on standard output. A reader that has gone away is a quiet end.
-pub(super) fn print(text: &str) -> Result<(), Exit> {
-    let mut out = io::stdout().lock();
-    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
-        Err(error) if error.kind() != io::ErrorKind::BrokenPipe => Err(Exit::Disk),
-        _ => Ok(()),
+/// A path with `/` between its parts, on every system.
+fn slashed(path: &Path) -> String {
+    path.to_string_lossy().replace('\\', "/")
+}
+
+/// A path as seen from a file: below that file's folder without it, elsewhere in full.
+fn seen_from(path: &Path, file: &Path) -> String {
+    match (absolute(path), absolute(files::folder_of(file))) {
+        (Ok(path), Ok(folder)) => slashed(path.strip_prefix(&folder).unwrap_or(&path)),
+        _ => slashed(path),
     }
-}
-
-/// A path as seen from a folder, where it lies below it; with `/` on every system.
-fn relative(path: &Path, folder: &Path) -> String {
-    let short = path.strip_prefix(folder).unwrap_or(path);
-    let short = short.strip_prefix(".").unwrap_or(short);
-    short
-        .components()
-        .map(|part| part.as_os_str().to_string_lossy().into_owned())
-        .collect::<Vec<_>>()
-        .join("/")
 }

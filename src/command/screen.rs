@@ -1,8 +1,9 @@
-//! Owns standard error as the place where people read: its width, its colours, its writing.
+//! Owns standard error as the place where people read: its width, its colours, what is put there.
 
 use std::io::{self, IsTerminal, Write};
 
-use crate::show::{Look, wrapped};
+use crate::session::{Ask, Session};
+use crate::show::{self, Look, wrapped};
 
 /// The narrowest and widest lines that are written.
 const NARROWEST: usize = 20;
@@ -14,6 +15,35 @@ const SILENT_WIDTH: usize = 80;
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Screen {
     look: Look,
+}
+
+/// The cautions, which are shown once, before the first change.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Cautions {
+    /// In full.
+    Due,
+    /// In short: the ride goes on from an earlier day.
+    DueInShort,
+    Shown,
+}
+
+impl Cautions {
+    /// Shows the cautions where they are due before this question; `true` where it did in full.
+    pub fn before(&mut self, ask: &Ask, screen: Screen) -> bool {
+        let changes = matches!(ask, Ask::Fit { .. } | Ask::Ride { .. } | Ask::Reference(_) | Ask::Lap { .. });
+        if !changes {
+            return false;
+        }
+        match std::mem::replace(self, Cautions::Shown) {
+            Cautions::Due => screen.lines(&show::cautions(screen.width())),
+            Cautions::DueInShort => {
+                screen.lines(&show::cautions_in_short(screen.width()));
+                return false;
+            }
+            Cautions::Shown => return false,
+        }
+        true
+    }
 }
 
 impl Screen {
@@ -40,13 +70,12 @@ impl Screen {
     }
 
     /// Writes lines as they are. A reader that has gone away is no reason to stop.
-    #[allow(clippy::unused_self, reason = "a screen is what is written to")]
     pub fn lines(self, lines: &[String]) {
-        let mut out = io::stderr().lock();
-        for line in lines {
-            let _ = writeln!(out, "{line}");
+        let mut text = lines.join("\n");
+        if !lines.is_empty() {
+            text.push('\n');
         }
-        let _ = out.flush();
+        self.raw(&text);
     }
 
     /// Writes a sentence, broken to the width.
@@ -60,5 +89,33 @@ impl Screen {
         let mut out = io::stderr().lock();
         let _ = out.write_all(text.as_bytes());
         let _ = out.flush();
+    }
+
+    /// Puts a question.
+    pub fn question(self, session: &Session, ask: &Ask) {
+        self.lines(&show::question(session, ask, self.look.width));
+    }
+
+    /// Says what can be answered, and puts the question again.
+    pub fn help(self, session: &Session, ask: &Ask) {
+        self.lines(&show::help(ask, self.look.width));
+        self.question(session, ask);
+    }
+
+    /// Tells what has come up since the last answer.
+    pub fn news(self, session: &Session) {
+        self.lines(&show::news(session, self.look.width));
+    }
+}
+
+/// Prints a result on standard output. A reader that has gone away is a quiet end.
+///
+/// # Errors
+/// Where it cannot be written.
+pub(super) fn print(text: &str) -> io::Result<()> {
+    let mut out = io::stdout().lock();
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        Err(error) if error.kind() != io::ErrorKind::BrokenPipe => Err(error),
+        _ => Ok(()),
     }
 }

@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use crate::check::{Checked, check};
 use crate::language::take_in;
-use crate::problem::Sources;
+use crate::problem::{Severity, Sources};
 use crate::record::files;
 use crate::show;
 
@@ -30,7 +30,8 @@ impl Set {
         let mut unread = false;
         let mut taken: Vec<&PathBuf> = Vec::new();
         for path in paths {
-            if taken.contains(&path) {
+            let known = |taken: &&PathBuf| same_file(taken, path);
+            if taken.iter().any(known) {
                 continue;
             }
             match files::read(path) {
@@ -40,7 +41,8 @@ impl Set {
                     taken.push(path);
                 }
                 Err(error) => {
-                    screen.say(&format!("{}: cannot be read: {error}", path.display()));
+                    let reason = files::in_words(&error);
+                    screen.say(&format!("{}: cannot be read: {reason}", path.display()));
                     unread = true;
                 }
             }
@@ -58,8 +60,8 @@ impl Set {
         checked.problems.retain(|problem| !garbled.contains(&problem.span.source));
         checked.problems.splice(0..0, undecoded);
         checked.problems.sort_by_key(|problem| (problem.span.source, problem.span.start));
-        let source = checked.bike_source.map_or("", |id| sources.get(id).name());
-        let folder = files::folder_of(Path::new(source));
+        let bike = checked.bike_source.and_then(|id| sources.iter().position(|(known, _)| known == id));
+        let folder = files::folder_of(bike.map_or(Path::new(""), |bike| taken[bike].as_path()));
         Ok(Set { sources, checked, folder })
     }
 
@@ -68,11 +70,28 @@ impl Set {
         screen.raw(&show::problems(&self.sources, &self.checked.problems, screen.look()));
     }
 
-    /// The files' plain names and texts.
-    pub fn texts(&self) -> Vec<(String, String)> {
-        let name = |name: &str| {
-            Path::new(name).file_name().map_or(name.to_owned(), |name| name.to_string_lossy().into_owned())
-        };
-        self.sources.iter().map(|(_, source)| (name(source.name()), source.text().to_owned())).collect()
+    /// Tells what is wrong and what is doubtful; notes are for `check`.
+    pub fn tell_what_matters(&self, screen: Screen) {
+        let problems = self.checked.problems.iter().filter(|problem| problem.severity != Severity::Note);
+        let problems: Vec<_> = problems.cloned().collect();
+        screen.raw(&show::problems(&self.sources, &problems, screen.look()));
     }
+
+    /// The files' plain names and texts, by name.
+    pub fn texts(&self) -> Vec<(String, String)> {
+        let plain = |name: &str| match Path::new(name).file_name() {
+            Some(plain) => plain.to_string_lossy().into_owned(),
+            None => name.to_owned(),
+        };
+        let mut texts: Vec<_> =
+            self.sources.iter().map(|(_, source)| (plain(source.name()), source.text().to_owned())).collect();
+        texts.sort();
+        texts
+    }
+}
+
+/// Whether two paths lead to one file.
+fn same_file(first: &Path, second: &Path) -> bool {
+    first == second
+        || matches!((first.canonicalize(), second.canonicalize()), (Ok(first), Ok(second)) if first == second)
 }

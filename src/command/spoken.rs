@@ -1,167 +1,200 @@
-//! Owns a ride at a terminal: plain lines with Enter, asked again until they fit.
+//! Owns a ride at a terminal: plain lines with Enter, asked again until they fit. A text that is no
+//! answer is offered as a note, so that it is never lost.
 
-use crate::plan::Condition;
-use crate::session::{Answer, Ask, Said, What, read_answers};
-use crate::show;
+use crate::problem::is_harmful;
+use crate::session::{Answer, Ask, Said, Typed, What, read_answers};
 use crate::vocabulary::{AnswerWord, answer_word};
 
 use super::Exit;
 use super::answers::read_line;
-use super::desk::{Desk, NotTaken, words};
-use super::screen::Screen;
+use super::desk::{Desk, words};
+use super::screen::{Cautions, Screen};
 
-/// What a typed line is.
-enum Typed {
-    Said(Vec<Said>),
-    Help,
-    Quit,
-    /// Another setting was ridden; which and how is asked next.
-    Another,
-    /// Nothing was typed and that is no answer here.
-    Nothing,
-    /// No answer: why, and what stands there.
-    Strange(String),
+/// A ride at a terminal.
+pub(super) struct Spoken<'a> {
+    pub desk: &'a mut Desk,
+    pub screen: Screen,
+    pub cautions: Cautions,
+    /// A text that was no answer and may become a note.
+    pub held: Option<String>,
 }
 
-/// Rides to the end of the plan or until the rider stops.
-pub(super) fn ride(desk: &mut Desk, screen: Screen) -> Exit {
-    let mut warned = false;
-    while let Some(ask) = desk.ask() {
-        super::ride::put(&desk.session, &ask, screen, &mut warned);
-        let before = desk.session.clone();
-        // The same question stands until an answer fits, a note is kept or the rider stops.
-        while desk.session == before {
-            screen.raw("> ");
-            let Some(line) = read_line() else {
-                screen.raw("\n");
-                return Exit::Stopped;
+/// What comes of a typed line.
+enum Next {
+    /// The question was answered, or something was taken back: the next is put.
+    Question,
+    /// The same question stands.
+    Again,
+    End(Exit),
+}
+
+impl Spoken<'_> {
+    /// Rides to the end of the plan or until the rider stops.
+    pub fn ride(&mut self) -> Exit {
+        while let Some(ask) = self.desk.ask() {
+            if self.cautions.before(&ask, self.screen) {
+                self.screen.say("Enter when you have read this.");
+                if self.read().is_none() {
+                    return Exit::Stopped;
+                }
+            }
+            self.screen.question(&self.desk.session, &ask);
+            loop {
+                let Some(line) = self.read() else { return Exit::Stopped };
+                match self.hear(&ask, line.trim()) {
+                    Next::Question => break,
+                    Next::Again => {}
+                    Next::End(exit) => return exit,
+                }
+            }
+        }
+        Exit::Done
+    }
+
+    fn read(&self) -> Option<String> {
+        self.screen.raw("> ");
+        let line = read_line();
+        if line.is_none() {
+            self.screen.raw("\n");
+        }
+        line
+    }
+
+    fn hear(&mut self, ask: &Ask, line: &str) -> Next {
+        let held = self.held.take();
+        if let Some(note) = held.filter(|_| matches!(line.to_lowercase().as_str(), "y" | "yes")) {
+            return match self.desk.take(Said { what: What::Note, note: Some(note) }) {
+                Ok(()) => {
+                    self.screen.say("Kept as a note. Now the answer:");
+                    Next::Again
+                }
+                Err(not_taken) => Next::End(not_taken.tell(&Said::answer(Answer::Done), self.screen)),
             };
-            match read(desk, &ask, &line) {
-                Typed::Quit => return Exit::Stopped,
-                Typed::Help => screen.lines(&show::help(screen.width())),
-                Typed::Nothing => screen.say(&format!("Type {}. h helps.", desk.session.wanted(&ask))),
-                Typed::Another => {
-                    if let Some(exit) = another(desk, screen) {
-                        return exit;
-                    }
+        }
+        let done = Said::answer(Answer::Done);
+        if line.is_empty() && self.desk.fits(&done) {
+            return self.take(done);
+        }
+        if ask.wants_text() && answer_word(line).is_none() && !line.is_empty() && !line.contains('"') {
+            return self.take(Said::answer(Answer::Text(plain(line))));
+        }
+        match read_answers(line) {
+            Ok(all) if all.is_empty() => {
+                self.screen.say(&format!("Type {}. h helps.", self.desk.session.wanted(ask)));
+                Next::Again
+            }
+            Ok(all) => self.hear_all(ask, all, line),
+            Err(reason) => match self.with_note(line) {
+                Some(said) => self.take_with_note(said),
+                None => self.strange(&reason.to_string(), line),
+            },
+        }
+    }
+
+    /// Takes the answers of a line, as far as they fit.
+    fn hear_all(&mut self, ask: &Ask, all: Vec<Typed>, line: &str) -> Next {
+        let mut next = Next::Again;
+        for typed in all {
+            next = match typed {
+                Typed::Quit => return Next::End(Exit::Stopped),
+                Typed::Help => {
+                    self.screen.help(&self.desk.session, ask);
+                    Next::Again
                 }
-                Typed::Strange(reason) => {
-                    screen.say(&reason);
-                    if let Some(exit) = offer_note(desk, &line, screen) {
-                        return exit;
-                    }
+                Typed::Another => self.another(),
+                Typed::Said(said) => match self.desk.misfit(&said) {
+                    None => self.take(said),
+                    Some(mismatch) => return self.unfit(&said, &mismatch.to_string(), line),
+                },
+            };
+            if matches!(next, Next::End(_)) {
+                break;
+            }
+        }
+        next
+    }
+
+    /// An answer that does not fit. Only a text of the rider's own is offered as a note.
+    fn unfit(&mut self, said: &Said, reason: &str, line: &str) -> Next {
+        if let Some(said) = self.with_note(line) {
+            return self.take_with_note(said);
+        }
+        if matches!(&said.what, What::Answer(Answer::Told(_) | Answer::Text(_))) {
+            return self.strange(reason, line);
+        }
+        self.screen.say(reason);
+        Next::Again
+    }
+
+    fn take(&mut self, said: Said) -> Next {
+        let taken_back = if said.what == What::Undo { self.desk.last_answer() } else { None };
+        match self.desk.take(said.clone()) {
+            Ok(()) => {
+                if let Some(answer) = taken_back {
+                    self.screen.say(&format!("Taken back: {answer}, and what followed it."));
                 }
-                Typed::Said(all) => {
-                    if let Some(exit) = take_all(desk, all, &line, screen) {
-                        return exit;
-                    }
-                    break;
-                }
+                self.screen.news(&self.desk.session);
+                Next::Question
             }
+            Err(not_taken) => Next::End(not_taken.tell(&said, self.screen)),
         }
     }
-    Exit::Done
-}
 
-fn read(desk: &Desk, ask: &Ask, line: &str) -> Typed {
-    let word = answer_word(line.trim());
-    match word {
-        Some(AnswerWord::Quit) => return Typed::Quit,
-        Some(AnswerWord::Help) => return Typed::Help,
-        Some(AnswerWord::Used) => return Typed::Another,
-        _ => {}
+    fn take_with_note(&mut self, said: Said) -> Next {
+        self.screen.say(&format!("Read as: {}", words(&said)));
+        self.take(said)
     }
-    let done = Said::answer(Answer::Done);
-    if line.trim().is_empty() {
-        return if desk.fits(&done) { Typed::Said(vec![done]) } else { Typed::Nothing };
-    }
-    let wants_text = matches!(ask, Ask::Record(Condition::Own { unit: None, .. }));
-    if wants_text && word.is_none() && !line.contains('"') {
-        return Typed::Said(vec![Said::answer(Answer::Text(line.trim().to_owned()))]);
-    }
-    match read_answers(line) {
-        Ok(all) if all.is_empty() => Typed::Nothing,
-        Ok(all) if desk.fits(&all[0]) => Typed::Said(all),
-        Ok(all) => Typed::Strange(match &all[0].what {
-            What::Answer(answer) => {
-                desk.session.answer(answer).err().map_or(String::new(), |mismatch| mismatch.to_string())
-            }
-            _ => "there is no answer to take back".to_owned(),
-        }),
-        Err(reason) => Typed::Strange(reason.to_string()),
-    }
-}
 
-/// Takes the answers of a line, as far as they fit.
-fn take_all(desk: &mut Desk, all: Vec<Said>, line: &str, screen: Screen) -> Option<Exit> {
-    for said in all {
-        match desk.take(said.clone()) {
-            Ok(()) => screen.lines(&show::news(&desk.session, screen.width())),
-            Err(NotTaken::Unfit(mismatch)) => {
-                screen.say(&format!("Taken up to here, then: {mismatch}"));
-                return offer_note(desk, line, screen);
-            }
-            Err(NotTaken::OtherInJournal { recorded }) => {
-                screen.say(&format!("The journal has `{recorded}` here."));
-                return Some(Exit::Errors);
-            }
-            Err(NotTaken::Unwritten(error)) => {
-                screen.say(&format!(
-                    "The journal cannot be written: {error}. Note this answer down: {}",
-                    words(&said)
-                ));
-                return Some(Exit::Disk);
-            }
+    /// An answer with plain words behind it, which become its note: `worse harsh in the rocks`.
+    fn with_note(&self, line: &str) -> Option<Said> {
+        let spaces: Vec<usize> = line.match_indices(' ').map(|(at, _)| at).take(2).collect();
+        spaces.into_iter().rev().find_map(|at| {
+            let (answer, note) = (line[..at].trim(), line[at..].trim());
+            let [Typed::Said(said)] = &read_answers(answer).ok()?[..] else { return None };
+            let fits = matches!(&said.what, What::Answer(answer) if !matches!(answer, Answer::Told(_)));
+            (fits && !note.is_empty() && self.desk.fits(said))
+                .then(|| Said { what: said.what.clone(), note: Some(plain(note)) })
+        })
+    }
+
+    fn strange(&mut self, reason: &str, line: &str) -> Next {
+        self.screen.say(reason);
+        self.screen.say("Type the answer, or y to keep that text as a note.");
+        self.held = Some(plain(line));
+        Next::Again
+    }
+
+    /// The rider rode another setting: which, and how it was.
+    fn another(&mut self) -> Next {
+        let ask = self.desk.ask();
+        if !matches!(ask, Some(Ask::Reference(_) | Ask::Lap { .. })) {
+            self.screen.say("There is no setting to ride here.");
+            return Next::Again;
         }
+        self.screen.say("Which setting did you ride? A number or a name; Enter goes back.");
+        let Some(which) = self.read() else { return Next::End(Exit::Stopped) };
+        if which.trim().is_empty() {
+            return Next::Again;
+        }
+        let mut line = format!("{} {}", AnswerWord::Used.word(), which.trim());
+        if matches!(ask, Some(Ask::Lap { .. })) {
+            self.screen.say("And how was it: better, worse, same or cannot tell?");
+            let Some(felt) = self.read() else { return Next::End(Exit::Stopped) };
+            line = format!("{line}: {}", felt.trim());
+        }
+        match read_answers(&line).as_deref() {
+            Ok([Typed::Said(said)]) => match self.desk.misfit(said) {
+                None => return self.take(said.clone()),
+                Some(mismatch) => self.screen.say(&mismatch.to_string()),
+            },
+            Ok(_) => self.screen.say("That is no setting."),
+            Err(reason) => self.screen.say(&reason.to_string()),
+        }
+        Next::Again
     }
-    None
 }
 
-/// A text that is no answer is offered as a note, so that it is never lost.
-fn offer_note(desk: &mut Desk, line: &str, screen: Screen) -> Option<Exit> {
-    let note = line.trim().replace('"', "'");
-    screen.say("Keep what you typed as a note? y keeps it; Enter goes back to the question.");
-    screen.raw("> ");
-    let answer = read_line().unwrap_or_default();
-    if !matches!(answer.trim().to_lowercase().as_str(), "y" | "yes") {
-        return None;
-    }
-    let note: String = note.chars().filter(|c| !c.is_control()).collect();
-    let kept = take_all(desk, vec![Said { what: What::Note, note: Some(note) }], line, screen);
-    if kept.is_none() {
-        screen.say("Kept as a note. Now the answer:");
-    }
-    kept
-}
-
-/// The rider rode another setting: which, and how it was.
-fn another(desk: &mut Desk, screen: Screen) -> Option<Exit> {
-    screen.say("Which setting did you ride? A number or a name; Enter goes back.");
-    screen.raw("> ");
-    let which = read_line().unwrap_or_default();
-    if which.trim().is_empty() {
-        return None;
-    }
-    let reference = matches!(desk.ask(), Some(Ask::Reference(_)));
-    let mut line = format!("{} {}", AnswerWord::Used.word(), which.trim());
-    if !reference {
-        screen.say("And how was it: better, worse, same or cannot tell?");
-        screen.raw("> ");
-        line = format!("{line}: {}", read_line().unwrap_or_default().trim());
-    }
-    match read_answers(&line) {
-        Ok(all) if all.len() == 1 && desk.fits(&all[0]) => take_all(desk, all, &line, screen),
-        Ok(all) => {
-            let reason = all.first().and_then(|said| match &said.what {
-                What::Answer(answer) => desk.session.answer(answer).err(),
-                _ => None,
-            });
-            screen.say(&reason.map_or("That is no setting.".to_owned(), |reason| reason.to_string()));
-            None
-        }
-        Err(reason) => {
-            screen.say(&reason.to_string());
-            None
-        }
-    }
+/// A text as it can be kept: without quotes and without what could do harm.
+fn plain(text: &str) -> String {
+    text.trim().replace('"', "'").chars().filter(|&c| !is_harmful(c)).collect()
 }

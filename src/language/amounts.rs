@@ -1,13 +1,17 @@
 //! Owns the small phrases that others are made of: one of a few words, a number with its unit.
 //! It knows nothing of scales or selectors.
 
-use crate::physics::Kind;
+use crate::physics::{Kind, decimal};
 use crate::problem::{Code, Problem, Span};
 use crate::vocabulary::{HEADINGS, UNITS, Way, continuers, nearest, unit_named};
 
-use super::reader::{Read, Reader};
+use super::reader::{Read, Reader, brief};
 use super::token::TokenKind;
 use super::tree::ValueNode;
+
+/// The kinds of amounts that positions of an adjuster can be counted or measured in.
+pub(super) const POSITIONS: &[Kind] =
+    &[Kind::Clicks, Kind::Turns, Kind::Spacers, Kind::Pressure, Kind::SpringRate, Kind::Length];
 
 /// `a`, `b` or `c`, for a message.
 pub(super) fn listed<'a>(words: impl IntoIterator<Item = &'a str>) -> String {
@@ -31,33 +35,46 @@ pub(super) fn one_of<T: Clone>(reader: &mut Reader<'_>, choices: &[(&'static str
     }
     let words = || choices.iter().map(|choice| choice.0);
     let unknown = reader.wants(&listed(words()));
-    let Some(word) = reader.word() else { return Err(unknown) };
-    let Some(meant) = nearest(&word, words()) else { return Err(unknown) };
-    let span = reader.peek().map_or(unknown.span, |token| token.span);
-    reader.noticed.push(misspelt(&word, meant, span));
-    reader.skip();
-    let choice = choices.iter().find(|choice| choice.0 == meant).map(|choice| choice.1.clone());
-    choice.map(|choice| (choice, span)).ok_or(unknown)
+    let (Some(word), Some(token)) = (reader.word(), reader.peek()) else { return Err(unknown) };
+    let meant = nearest(&word, words());
+    match choices.iter().find(|choice| Some(choice.0) == meant) {
+        Some((meant, choice)) => {
+            reader.noticed.push(misspelt(&word, meant, token.span));
+            reader.skip();
+            Ok((choice.clone(), token.span))
+        }
+        None => Err(unknown),
+    }
 }
 
 /// The problem of a word that is nearly one of the language.
 pub(super) fn misspelt(word: &str, meant: &str, span: Span) -> Problem {
-    Problem::new(Code::WordMisspelt, span, format!("`{word}` is no word that may stand here"))
+    Problem::new(Code::WordMisspelt, span, format!("`{}` is no word that may stand here", brief(word)))
         .help(format!("did you mean `{meant}`?"))
         .fix(meant)
 }
 
-fn units_of(kinds: &[Kind]) -> String {
-    listed(UNITS.iter().filter(|row| kinds.contains(&row.unit.kind())).map(|row| row.word))
+fn unit_words(kinds: &[Kind]) -> Vec<&'static str> {
+    UNITS.iter().filter(|row| kinds.contains(&row.unit.kind())).map(|row| row.word).collect()
 }
 
-/// A number and, where one stands there, its unit.
-pub(super) fn value(reader: &mut Reader<'_>, wanted: &str) -> Read<ValueNode> {
+/// What to write where a unit is missing or does not fit: the line to paste where there is one unit
+/// only, else the units.
+fn unit_help(number: crate::physics::Number, kinds: &[Kind]) -> String {
+    match &unit_words(kinds)[..] {
+        [only] => format!("write {} {only}", decimal(number)),
+        several => format!("the units here are {}", listed(several.iter().copied())),
+    }
+}
+
+/// A number and, where one stands there, its unit, which should be of these kinds.
+pub(super) fn value(reader: &mut Reader<'_>, wanted: &str, kinds: &[Kind]) -> Read<ValueNode> {
     let (number, begin) = reader.number(wanted)?;
-    let mut span = begin;
-    let mut unit = None;
-    if let Some(token) = reader.peek() {
-        if token.kind == TokenKind::Hash {
+    let Some(token) = reader.peek() else {
+        return Ok((ValueNode { number, unit: None, span: begin }, begin));
+    };
+    match token.kind {
+        TokenKind::Hash => {
             return Err(Box::new(
                 Problem::new(
                     Code::UnitUnknown,
@@ -68,16 +85,34 @@ pub(super) fn value(reader: &mut Reader<'_>, wanted: &str) -> Read<ValueNode> {
                 .fix(" lb/in"),
             ));
         }
-        if let Some(word) = reader.word() {
-            if let Some(named) = unit_named(&word) {
-                (unit, span) = (Some(named), begin.to(token.span));
-                reader.skip();
-            } else if !is_connecting(&word) {
-                return Err(Box::new(unknown_unit(&word, token.span)));
-            }
-        }
+        TokenKind::Number => return Err(two_numbers(reader, begin.to(token.span), token.span)),
+        _ => {}
     }
-    Ok((ValueNode { number, unit, span }, span))
+    let Some(word) = reader.word() else { return Ok((ValueNode { number, unit: None, span: begin }, begin)) };
+    if let Some(unit) = unit_named(&word) {
+        let span = begin.to(token.span);
+        reader.skip();
+        return Ok((ValueNode { number, unit: Some(unit), span }, span));
+    }
+    if is_connecting(&word) {
+        return Ok((ValueNode { number, unit: None, span: begin }, begin));
+    }
+    Err(Box::new(unknown_unit(&word, token.span, number, kinds)))
+}
+
+/// Two numbers side by side: a thousands mark, or a word left out between them.
+fn two_numbers(reader: &Reader<'_>, both: Span, second: Span) -> Box<Problem> {
+    let digits = reader.raw(second);
+    let problem = Problem::new(
+        Code::NumberUnusable,
+        both,
+        format!("`{}` are two numbers side by side", reader.raw(both)),
+    );
+    Box::new(if digits.len() == 3 && digits.bytes().all(|byte| byte.is_ascii_digit()) {
+        problem.help("write one number without a gap, if it is in the thousands; or put `to` between two")
+    } else {
+        problem.help("put `to`, `or` or a comma between them, or take one out")
+    })
 }
 
 /// Whether a word behind a number belongs to the language and so is no misspelt unit.
@@ -86,18 +121,25 @@ fn is_connecting(word: &str) -> bool {
         || HEADINGS.iter().any(|row| continuers(row.heading).contains(&word))
 }
 
-pub(super) fn unknown_unit(word: &str, span: Span) -> Problem {
-    let problem = Problem::new(Code::UnitUnknown, span, format!("`{word}` is no unit that is known here"));
-    match nearest(word, UNITS.iter().map(|row| row.word)) {
+/// The problem of a word that is no unit.
+pub(super) fn unknown_unit(
+    word: &str,
+    span: Span,
+    number: crate::physics::Number,
+    kinds: &[Kind],
+) -> Problem {
+    let problem =
+        Problem::new(Code::UnitUnknown, span, format!("`{}` is no unit that fits here", brief(word)));
+    match nearest(word, unit_words(kinds)) {
         Some(meant) => problem.help(format!("did you mean `{meant}`?")).fix(meant),
-        None => problem.help(format!("units are {}", listed(UNITS.iter().map(|row| row.word)))),
+        None => problem.help(unit_help(number, kinds)),
     }
 }
 
 /// A value whose unit must be of certain kinds. Where positions of an adjuster are meant, the unit
 /// may be left out (positions that have names have no unit).
-pub(super) fn value_of(reader: &mut Reader<'_>, kinds: &[Kind]) -> Read<ValueNode> {
-    let (value, span) = value(reader, "a number")?;
+pub(super) fn value_of(reader: &mut Reader<'_>, wanted: &str, kinds: &[Kind]) -> Read<ValueNode> {
+    let (value, span) = value(reader, wanted, kinds)?;
     match value.unit {
         Some(unit) if !kinds.contains(&unit.kind()) => Err(Box::new(
             Problem::new(
@@ -105,19 +147,17 @@ pub(super) fn value_of(reader: &mut Reader<'_>, kinds: &[Kind]) -> Read<ValueNod
                 span,
                 format!("`{}` has a unit that does not fit here", reader.raw(span)),
             )
-            .help(format!("the units here are {}", units_of(kinds))),
+            .help(unit_help(value.number, kinds)),
         )),
-        None if !kinds.contains(&Kind::Clicks) => Err(Box::new(unit_missing(reader, span, kinds))),
+        None if !kinds.contains(&Kind::Clicks) => {
+            let problem =
+                Problem::new(Code::UnitMissing, span, format!("`{}` has no unit", reader.raw(span)))
+                    .help(unit_help(value.number, kinds));
+            Err(Box::new(match &unit_words(kinds)[..] {
+                [only] => problem.fix_at(span.after(), format!(" {only}")),
+                _ => problem,
+            }))
+        }
         _ => Ok((value, span)),
-    }
-}
-
-fn unit_missing(reader: &Reader<'_>, span: Span, kinds: &[Kind]) -> Problem {
-    let problem = Problem::new(Code::UnitMissing, span, format!("`{}` has no unit", reader.raw(span)))
-        .help(format!("the units here are {}", units_of(kinds)));
-    let mut fitting = UNITS.iter().filter(|row| kinds.contains(&row.unit.kind()));
-    match (fitting.next(), fitting.next()) {
-        (Some(only), None) => problem.fix_at(span.after(), format!(" {}", only.word)),
-        _ => problem,
     }
 }

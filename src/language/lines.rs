@@ -4,7 +4,7 @@
 
 use std::ops::Range;
 
-use crate::vocabulary::{HEADINGS, Heading, continuers, nearest, openers};
+use crate::vocabulary::{HEADINGS, Heading, continuers, nearest, openers, part_named};
 
 /// A logical line: its bytes and what its first word makes of it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -22,6 +22,8 @@ pub(super) enum Opening {
         heading: Heading,
         misspelt: bool,
     },
+    /// A part's name where `part` was left out before it.
+    BarePart,
     /// An entry's first word. `belongs` is the heading under which it may stand, `stands` the one
     /// under which it does.
     Entry {
@@ -46,7 +48,7 @@ enum Beginning<'a> {
 }
 
 fn beginning(line: &str) -> Beginning<'_> {
-    let line = line.trim_start();
+    let line = line.trim_start_matches(|c: char| c.is_whitespace() || c == '\u{FEFF}');
     let mut chars = line.chars();
     match chars.next() {
         None | Some('#') => Beginning::Nothing,
@@ -87,7 +89,10 @@ impl Cutter {
     fn take(&mut self, physical: &str, bytes: Range<usize>) {
         let opening = match beginning(physical) {
             Beginning::Nothing => {
-                self.lines.push(LogicalLine { bytes, opening: Opening::Blank });
+                match self.lines.last_mut().filter(|line| line.opening == Opening::Blank) {
+                    Some(blank) => blank.bytes.end = bytes.end,
+                    None => self.lines.push(LogicalLine { bytes, opening: Opening::Blank }),
+                }
                 return;
             }
             Beginning::GoesOn if self.going_on.is_some() => return self.join(bytes.end),
@@ -101,6 +106,10 @@ impl Cutter {
             Opening::Heading { heading, .. } => {
                 self.under = Some(heading);
                 self.going_on = Some(heading);
+            }
+            Opening::BarePart => {
+                self.under = Some(Heading::Part);
+                self.going_on = Some(Heading::Part);
             }
             Opening::Entry { belongs, .. } => self.going_on = Some(belongs),
             Opening::Other { stands } => self.going_on = stands,
@@ -126,6 +135,9 @@ impl Cutter {
         if let Some((word, belongs)) = elsewhere {
             let stands = self.under;
             return Some(Opening::Entry { word, belongs, stands, misspelt: false });
+        }
+        if part_named(&word, None).is_some() {
+            return Some(Opening::BarePart);
         }
         let here = self.under.map(openers).unwrap_or_default();
         let headings = HEADINGS.iter().map(|row| row.word);
@@ -174,8 +186,8 @@ mod tests {
         let lines = cut(text);
         // `clicks` is neither a clause word nor a number: a line of its own
         assert_eq!(lines[1], " rebound 0 to 18");
-        assert_eq!(lines[4], " clicks\n start 3,\n 4 at 60 kg");
-        assert_eq!(lines[5], " lockout a");
+        assert_eq!(lines[3], " clicks\n start 3,\n 4 at 60 kg");
+        assert_eq!(lines[4], " lockout a");
     }
 
     #[test]

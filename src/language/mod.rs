@@ -3,6 +3,7 @@
 
 mod amounts;
 mod decode;
+mod entries;
 mod lines;
 mod parse;
 mod phrases;

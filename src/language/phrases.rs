@@ -1,13 +1,14 @@
 //! Owns the phrases: how each slot of the vocabulary is read from the pieces of a line.
 //! It knows nothing of which bike or plan the phrases belong to.
 
-use crate::physics::Kind;
+use crate::physics::{Kind, Unit};
 use crate::problem::{Code, Problem, Span};
 use crate::vocabulary::{
-    Effort, End, KNOBS, Knob, Method, PARTS, Part, Slot, Way, nearest, part_named, unit_named,
+    EVERY, EVERYTHING, Effort, End, Entry, KNOBS, Knob, Method, OWN, PARTS, Part, PlaceWord, Recordable,
+    SPRING, Slot, UNITS, Way, nearest, part_named, place_named, unit_named,
 };
 
-use super::amounts::{expect, listed, misspelt, one_of, unknown_unit, value, value_of};
+use super::amounts::{POSITIONS, expect, listed, misspelt, one_of, value, value_of};
 use super::reader::{Read, Reader};
 use super::scales::{name, scale};
 use super::token::TokenKind;
@@ -23,17 +24,19 @@ pub(super) fn read_slot(reader: &mut Reader<'_>, slot: Slot) -> Read<Node> {
     match slot {
         Slot::Text => node(reader.text("a text in quotes"), Node::Text),
         Slot::Number => node(reader.number("a number"), Node::Number),
-        Slot::Value(kinds) => node(value_of(reader, kinds), Node::Value),
+        Slot::Value(kinds) => node(value_of(reader, "a number", kinds), Node::Value),
         Slot::PartName => node(part(reader), Node::Part),
         Slot::Knob => node(knob(reader), Node::Knob),
         Slot::Scale => node(scale(reader), Node::Scale),
         Slot::Start => start(reader),
-        Slot::Row => node(value(reader, "a start").and_then(|first| row(reader, first)), Node::Row),
-        Slot::End => node(one_of(reader, &[("open", End::Open), ("closed", End::Closed)]), Node::End),
+        Slot::Row => {
+            node(value(reader, "a start", POSITIONS).and_then(|first| row(reader, first)), Node::Row)
+        }
+        Slot::End => node(one_of(reader, &[End::Open, End::Closed].map(|end| (end.word(), end))), Node::End),
         Slot::Window => window(reader),
         Slot::Way => node(way(reader), Node::Way),
         Slot::Which => node(which(reader), Node::Which),
-        Slot::WhichOrEverything => match reader.take_word("everything") {
+        Slot::WhichOrEverything => match reader.take_word(EVERYTHING) {
             Some(span) => Ok((Node::Everything, span)),
             None => node(which(reader), Node::Which),
         },
@@ -44,7 +47,7 @@ pub(super) fn read_slot(reader: &mut Reader<'_>, slot: Slot) -> Read<Node> {
             node(one_of(reader, &Effort::ALL.map(|effort| (effort.word(), effort))), Node::Effort)
         }
         Slot::YesNo => node(one_of(reader, &[("yes", true), ("no", false)]), Node::YesNo),
-        Slot::Settings => node(one_of(reader, &[("settings", ())]), |()| Node::Settings),
+        Slot::Settings => node(one_of(reader, &[(Recordable::Settings.word(), ())]), |()| Node::Settings),
         Slot::RideLength => node(ride(reader), Node::Ride),
         Slot::Recorded => node(recorded(reader), Node::Recorded),
         Slot::Target => node(target(reader), Node::Target),
@@ -76,7 +79,7 @@ fn take_part(reader: &mut Reader<'_>) -> Option<(Part, Span)> {
 }
 
 fn knob(reader: &mut Reader<'_>) -> Read<Knob> {
-    if let Some(begin) = reader.take_word("adjuster") {
+    if let Some(begin) = reader.take_word(OWN) {
         let (name, end) = reader.text("the adjuster's name in quotes")?;
         return Ok((Knob::Own(name), begin.to(end)));
     }
@@ -116,16 +119,13 @@ fn place(reader: &mut Reader<'_>) -> Read<PlaceNode> {
     let wanted = "a value, `open`, `closed`, `middle` or a position's name";
     match reader.peek().map(|token| token.kind) {
         Some(TokenKind::Number | TokenKind::CommaNumber) => {
-            value(reader, wanted).map(|(value, span)| (PlaceNode::Value(value), span))
+            value(reader, wanted, POSITIONS).map(|(value, span)| (PlaceNode::Value(value), span))
         }
-        Some(TokenKind::Word) => match reader.take_word("start") {
-            Some(span) => Ok((PlaceNode::Start, span)),
-            None => name(reader, wanted).map(|(name, span)| (PlaceNode::Name(name), span)),
-        },
-        Some(TokenKind::Text | TokenKind::BentText | TokenKind::OpenText) => {
-            name(reader, wanted).map(|(name, span)| (PlaceNode::Name(name), span))
+        Some(TokenKind::Word) => {
+            let (word, span) = name(reader, wanted)?;
+            Ok((place_named(&word).map_or(PlaceNode::Name(word), PlaceNode::Word), span))
         }
-        _ => Err(reader.wants(wanted)),
+        _ => reader.text(wanted).map(|(name, span)| (PlaceNode::Name(name), span)),
     }
 }
 
@@ -135,7 +135,7 @@ fn start(reader: &mut Reader<'_>) -> Read<Node> {
         PlaceNode::Value(value) if reader.word().as_deref() == Some("at") => {
             row(reader, (value, span)).map(|(row, span)| (Node::Row(row), span))
         }
-        PlaceNode::Start => Err(Box::new(
+        PlaceNode::Word(PlaceWord::Start) => Err(Box::new(
             Problem::new(Code::PlaceUnfit, span, "`start` cannot be where the start is")
                 .help("name a value, `open`, `closed` or `middle`"),
         )),
@@ -145,15 +145,16 @@ fn start(reader: &mut Reader<'_>) -> Read<Node> {
 
 fn row(reader: &mut Reader<'_>, (value, begin): (ValueNode, Span)) -> Read<RowNode> {
     expect(reader, "at")?;
-    let (weight, end) = value_of(reader, &[Kind::Mass])?;
+    let (weight, end) = value_of(reader, "a weight", &[Kind::Mass])?;
     let span = begin.to(end);
     Ok((RowNode { value, weight, span }, span))
 }
 
 fn window(reader: &mut Reader<'_>) -> Read<Node> {
-    let (low, begin) = value(reader, "a sag window such as `18 to 22 %`")?;
+    let kinds = &[Kind::Share, Kind::Length];
+    let (low, begin) = value(reader, "a sag window such as `18 to 22 %`", kinds)?;
     expect(reader, "to")?;
-    let (high, end) = value_of(reader, &[Kind::Share, Kind::Length])?;
+    let (high, end) = value_of(reader, "the upper end of the window", kinds)?;
     Ok((Node::Window(low, high), begin.to(end)))
 }
 
@@ -162,25 +163,20 @@ fn way(reader: &mut Reader<'_>) -> Read<Way> {
 }
 
 fn which(reader: &mut Reader<'_>) -> Read<WhichNode> {
-    let wanted = "`every`, `fork`, `shock`, `front tyre` or `rear tyre`";
-    let begin = reader.take_word("every");
-    let (part, begin) = match begin {
-        Some(span) => (None, span),
-        None => match take_part(reader) {
-            Some((part, span)) => (Some(part), span),
-            None => {
-                let mut choices: Vec<_> = PARTS.iter().map(|row| (row.1, Some(row.0))).collect();
-                choices.push(("every", None));
-                one_of(reader, &choices)
-                    .map_err(|problem| if reader.at_end() { reader.wants(wanted) } else { problem })?
-            }
-        },
+    let (part, begin) = match (reader.take_word(EVERY), take_part(reader)) {
+        (Some(span), None) => (None, span),
+        (None, Some((part, span))) => (Some(part), span),
+        _ => {
+            let every = std::iter::once((EVERY, None));
+            let choices: Vec<_> = every.chain(PARTS.iter().map(|row| (row.1, Some(row.0)))).collect();
+            one_of(reader, &choices)?
+        }
     };
-    if let Some(end) = reader.take_word("spring").or_else(|| reader.take_word("springs")) {
+    let springs = format!("{SPRING}s");
+    if let Some(end) = reader.take_word(SPRING).or_else(|| reader.take_word(&springs)) {
         return Ok((WhichNode { part, what: WhatNode::Spring }, begin.to(end)));
     }
-    let own = matches!(reader.peek(), Some(token) if matches!(token.kind, TokenKind::Text | TokenKind::BentText | TokenKind::OpenText));
-    let (knob, end) = if own {
+    let (knob, end) = if reader.at_text() {
         reader.text("an adjuster's name").map(|(name, span)| (Knob::Own(name), span))?
     } else {
         knob(reader)?
@@ -189,32 +185,30 @@ fn which(reader: &mut Reader<'_>) -> Read<WhichNode> {
 }
 
 fn ride(reader: &mut Reader<'_>) -> Read<RideNode> {
-    match reader.take_word("warm-up") {
+    match reader.take_word(Entry::WarmUp.words()) {
         Some(span) => Ok((RideNode::WarmUp, span)),
-        None => value_of(reader, &[Kind::Laps]).map(|(value, span)| (RideNode::Laps(value), span)),
+        None => value_of(reader, "`warm-up`, or a number of laps,", &[Kind::Laps])
+            .map(|(value, span)| (RideNode::Laps(value), span)),
     }
 }
 
 fn recorded(reader: &mut Reader<'_>) -> Read<RecordedNode> {
-    let is_text = reader.peek().is_some_and(|token| {
-        matches!(token.kind, TokenKind::Text | TokenKind::BentText | TokenKind::OpenText)
-    });
-    if !is_text {
-        let choices = [
-            ("settings", RecordedNode::Settings),
-            ("temperature", RecordedNode::Temperature),
-            ("altitude", RecordedNode::Altitude),
-        ];
-        return one_of(reader, &choices);
+    if !reader.at_text() {
+        return one_of(reader, &Recordable::ALL.map(|what| (what.word(), RecordedNode::Word(what))));
     }
     let (name, begin) = reader.text("what to record")?;
     let (mut unit, mut end) = (None, begin);
     if reader.take_word("in").is_some() {
-        let Some(word) = reader.word() else { return Err(reader.wants("a unit")) };
-        let span = reader.peek().map_or(begin, |token| token.span);
-        unit = Some(unit_named(&word).ok_or_else(|| Box::new(unknown_unit(&word, span)))?);
-        reader.skip();
-        end = span;
+        let units: Vec<(&str, Unit)> = UNITS.iter().map(|row| (row.word, row.unit)).collect();
+        let spelt = reader.word().and_then(|word| unit_named(&word)).zip(reader.peek());
+        let (found, span) = match spelt {
+            Some((unit, token)) => {
+                reader.skip();
+                (unit, token.span)
+            }
+            None => one_of(reader, &units)?,
+        };
+        (unit, end) = (Some(found), span);
     }
     Ok((RecordedNode::Own { name, unit }, begin.to(end)))
 }
@@ -223,8 +217,8 @@ fn target(reader: &mut Reader<'_>) -> Read<TargetNode> {
     if let Some(begin) = reader.take_word("to") {
         return place(reader).map(|(place, end)| (TargetNode::To(place), begin.to(end)));
     }
-    let wanted = "`to` and a place, or a change such as `2 clicks faster`";
-    let (amount, begin) = value(reader, wanted)?;
+    let wanted = "`to` and a place, or a change such as `2 clicks faster`,";
+    let (amount, begin) = value(reader, wanted, POSITIONS)?;
     let (way, end) = way(reader)?;
     Ok((TargetNode::By(amount, way), begin.to(end)))
 }

@@ -2,7 +2,7 @@
 //! It knows nothing of which phrase belongs where.
 
 use crate::physics::{Number, parse_decimal, parse_fraction};
-use crate::problem::{Code, Problem, Span};
+use crate::problem::{Code, Problem, Span, is_harmful};
 
 use super::token::{Token, TokenKind, plain_text};
 
@@ -109,10 +109,15 @@ impl<'a> Reader<'a> {
                 Box::new(Problem::new(
                     Code::PhraseMissing,
                     last,
-                    format!("{wanted} is wanted after `{}`, but the line ends", self.raw(last)),
+                    format!("{wanted} is wanted after `{}`, but the line ends", brief(self.raw(last))),
                 ))
             }
         }
+    }
+
+    /// Whether some text of this line is not closed, so that what follows cannot be read.
+    pub fn has_open_quote(&self) -> bool {
+        self.tokens.iter().any(|token| token.kind == TokenKind::OpenText)
     }
 
     /// A piece, named for a person.
@@ -120,15 +125,21 @@ impl<'a> Reader<'a> {
         let raw = self.raw(token.span);
         match token.kind {
             TokenKind::Comma => "a comma".to_owned(),
-            TokenKind::Text => format!("the text {raw}"),
+            TokenKind::Text => format!("the text {}", brief(raw)),
             TokenKind::Junk => match raw.chars().next() {
                 Some(c) if raw.chars().count() == 1 => {
                     format!("the character {} (U+{:04X})", c.escape_debug(), u32::from(c))
                 }
-                _ => format!("`{}`", raw.escape_debug()),
+                _ => format!("`{}`", brief(raw).escape_debug()),
             },
-            _ => format!("`{raw}`"),
+            _ => format!("`{}`", brief(raw)),
         }
+    }
+
+    /// Whether a text comes next, however it is quoted.
+    pub fn at_text(&self) -> bool {
+        let text = |kind| matches!(kind, TokenKind::Text | TokenKind::BentText | TokenKind::OpenText);
+        self.peek().is_some_and(|token| text(token.kind))
     }
 
     /// A text in quotes.
@@ -185,6 +196,16 @@ impl<'a> Reader<'a> {
             return Err(self.wants(wanted));
         }
         let plain = raw.replace('\u{2212}', "-");
+        if let Some((whole, "000")) = plain.split_once('.') {
+            return Err(Box::new(
+                Problem::new(
+                    Code::NumberUnusable,
+                    token.span,
+                    format!("`{raw}` could be one or a thousand times as much"),
+                )
+                .help(format!("write {whole} or {whole}000")),
+            ));
+        }
         match parse_decimal(&plain).or_else(|| parse_fraction(&plain)) {
             Some(number) => {
                 self.skip();
@@ -198,16 +219,18 @@ impl<'a> Reader<'a> {
     }
 }
 
-/// Whether a character could do harm on a terminal: control and direction characters.
-pub(super) fn is_harmful(c: char) -> bool {
-    c.is_control()
-        || matches!(c, '\u{200B}'..='\u{200F}' | '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}' | '\u{FEFF}')
-}
-
 fn code_for(token: Token) -> Code {
     match token.kind {
         TokenKind::Junk => Code::CharacterUnknown,
         TokenKind::Comma => Code::PhraseMissing,
         _ => Code::PhraseUnexpected,
+    }
+}
+
+/// A piece in a message: its first forty characters.
+pub(super) fn brief(raw: &str) -> String {
+    match raw.char_indices().nth(40) {
+        Some((end, _)) => format!("{}...", &raw[..end]),
+        None => raw.to_owned(),
     }
 }

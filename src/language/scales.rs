@@ -1,40 +1,43 @@
 //! Owns how a scale is read: a range, a list of values, names, or a count to come.
 //! It knows nothing of which adjuster may have which scale.
 
-use crate::physics::Unit;
+use crate::physics::Kind;
+use crate::problem::Problem;
+use crate::vocabulary::{CLAUSES, NOT_COUNTED, UNITS};
 
-use super::amounts::{one_of, value};
+use super::amounts::{POSITIONS, one_of, value};
 use super::reader::{Read, Reader};
 use super::token::TokenKind;
 use super::tree::ScaleNode;
 
+/// A scale of an adjuster.
 pub(super) fn scale(reader: &mut Reader<'_>) -> Read<ScaleNode> {
     let wanted = "a range such as `0 to 18 clicks`, positions such as `open or closed`, or `? clicks`";
-    let Some(token) = reader.peek() else { return Err(reader.wants(wanted)) };
-    if let Some(begin) = reader.take_word("?") {
-        let counts = [
-            ("clicks", Unit::Clicks),
-            ("click", Unit::Clicks),
-            ("turns", Unit::Turns),
-            ("turn", Unit::Turns),
-        ];
-        let (unit, end) = one_of(reader, &counts)?;
+    if let Some(begin) = reader.take_word(NOT_COUNTED) {
+        let counted = UNITS.iter().filter(|row| matches!(row.unit.kind(), Kind::Clicks | Kind::Turns));
+        let words =
+            counted.flat_map(|row| std::iter::once(row.word).chain(row.single).map(|word| (word, row.unit)));
+        let (unit, end) = one_of(reader, &words.collect::<Vec<_>>())?;
         return Ok((ScaleNode::Unknown { unit }, begin.to(end)));
     }
-    match token.kind {
-        TokenKind::Number | TokenKind::CommaNumber => measured_scale(reader),
-        TokenKind::Word | TokenKind::Text | TokenKind::BentText | TokenKind::OpenText => named_scale(reader),
+    match reader.peek().map(|token| token.kind) {
+        Some(TokenKind::Number | TokenKind::CommaNumber) => measured(reader),
+        Some(TokenKind::Word | TokenKind::Text | TokenKind::BentText | TokenKind::OpenText)
+            if reader.word().as_deref() != Some("to") =>
+        {
+            named(reader)
+        }
         _ => Err(reader.wants(wanted)),
     }
 }
 
-fn measured_scale(reader: &mut Reader<'_>) -> Read<ScaleNode> {
-    let (first, begin) = value(reader, "a number")?;
+fn measured(reader: &mut Reader<'_>) -> Read<ScaleNode> {
+    let (first, begin) = value(reader, "a number", POSITIONS)?;
     if reader.take_word("to").is_some() {
-        let (high, mut end) = value(reader, "the upper end of the range")?;
+        let (high, mut end) = value(reader, "the upper end of the range", POSITIONS)?;
         let mut by = None;
         if reader.take_word("by").is_some() {
-            let (size, by_end) = value(reader, "how much one position is")?;
+            let (size, by_end) = value(reader, "how much one position is", POSITIONS)?;
             (by, end) = (Some(size), by_end);
         }
         return Ok((ScaleNode::Range { low: Some(first), high, by }, begin.to(end)));
@@ -44,14 +47,14 @@ fn measured_scale(reader: &mut Reader<'_>) -> Read<ScaleNode> {
     }
     let (mut values, mut end) = (vec![first], begin);
     while reader.take_word("or").is_some() {
-        let (next, span) = value(reader, "one more value")?;
+        let (next, span) = value(reader, "one more value", POSITIONS)?;
         values.push(next);
         end = span;
     }
     Ok((ScaleNode::Values(values), begin.to(end)))
 }
 
-fn named_scale(reader: &mut Reader<'_>) -> Read<ScaleNode> {
+fn named(reader: &mut Reader<'_>) -> Read<ScaleNode> {
     let (first, begin) = name(reader, "the name of a position")?;
     let (mut names, mut end) = (vec![(first, begin)], begin);
     while reader.take_word("or").is_some() {
@@ -59,12 +62,26 @@ fn named_scale(reader: &mut Reader<'_>) -> Read<ScaleNode> {
         names.push((next, span));
         end = span;
     }
-    Ok((ScaleNode::Names(names), begin.to(end)))
+    match reader.word() {
+        Some(word) if !opens_a_clause(&word) => Err(or_missing(reader)),
+        _ => Ok((ScaleNode::Names(names), begin.to(end))),
+    }
 }
 
+fn opens_a_clause(word: &str) -> bool {
+    CLAUSES.iter().any(|row| row.words.split(' ').next() == Some(word))
+}
+
+fn or_missing(reader: &Reader<'_>) -> Box<Problem> {
+    Box::new(
+        reader.wants("`or` between the names of positions").help("write them like  open or half or closed"),
+    )
+}
+
+/// The name of a position: a word, or a text in quotes.
 pub(super) fn name(reader: &mut Reader<'_>, wanted: &str) -> Read<String> {
     match (reader.peek(), reader.word()) {
-        (Some(token), Some(word)) if word != "or" && word != "?" => {
+        (Some(token), Some(word)) if word != "or" && word != NOT_COUNTED => {
             reader.skip();
             Ok((word, token.span))
         }

@@ -3,7 +3,9 @@
 
 use crate::physics::{Number, Quantity, Unit};
 use crate::problem::{SourceId, Span};
-use crate::vocabulary::{Clause, Effort, End, Entry, Heading, Knob, Method, Part, Way};
+use crate::vocabulary::{
+    Clause, Effort, End, Entry, Heading, Knob, Method, Part, PlaceWord, Recordable, Way,
+};
 
 use super::Token;
 
@@ -108,8 +110,8 @@ pub enum ScaleNode {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum PlaceNode {
     Value(ValueNode),
-    Start,
-    /// `open`, `closed`, `middle` or a name of the scale.
+    Word(PlaceWord),
+    /// A name of the scale.
     Name(String),
 }
 
@@ -145,9 +147,7 @@ pub enum TargetNode {
 /// What `record` asks for.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum RecordedNode {
-    Settings,
-    Temperature,
-    Altitude,
+    Word(Recordable),
     Own { name: String, unit: Option<Unit> },
 }
 

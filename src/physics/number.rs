@@ -45,7 +45,10 @@ pub fn parse_fraction(text: &str) -> Option<Number> {
     let (upper, lower) = fraction.split_once('/')?;
     let (upper, lower) = (parse_decimal(upper)?, parse_decimal(lower)?);
     let usable = lower > Number::zero() && lower <= Ratio::from_integer(1000);
-    (usable && whole.is_integer() && upper.is_integer() && lower.is_integer()).then(|| whole + upper / lower)
+    let negative = text.starts_with('-');
+    (usable && whole.is_integer() && upper.is_integer() && lower.is_integer()).then(|| {
+        if negative && whole != Number::zero() { whole - upper / lower } else { whole + upper / lower }
+    })
 }
 
 /// Writes a number with a point, at most six decimals, no needless noughts.
@@ -91,6 +94,8 @@ mod tests {
         for nonsense in ["", ".", "1.", "1.2.3", "1e3", "99999999", "0.1234567", "1,5"] {
             assert_eq!(parse_decimal(nonsense), None, "{nonsense}");
         }
+        assert_eq!(parse_fraction("-1 1/4").map(mixed).as_deref(), Some("-1 1/4"));
+        assert_eq!(parse_fraction("-1/4").map(mixed).as_deref(), Some("-1/4"));
         for nonsense in ["1/0", "1/2000", "/4", "1.5/2", "1/2/3"] {
             assert_eq!(parse_fraction(nonsense), None, "{nonsense}");
         }

@@ -85,10 +85,16 @@ pub struct Bike {
 }
 
 impl Bike {
-    /// A bike with its adjusters in the file's order.
+    /// A bike without adjusters yet.
     #[must_use]
-    pub fn new(name: String, adjusters: Vec<Adjuster>, parts: Vec<PartFacts>) -> Self {
-        Bike { name, adjusters, parts }
+    pub fn new(name: String, parts: Vec<PartFacts>) -> Self {
+        Bike { name, adjusters: Vec::new(), parts }
+    }
+
+    /// Adds an adjuster, behind those in the file's order, and gives its id.
+    pub fn add(&mut self, adjuster: Adjuster) -> AdjusterId {
+        self.adjusters.push(adjuster);
+        AdjusterId(self.adjusters.len() - 1)
     }
 
     /// Its name.
@@ -120,31 +126,9 @@ impl Bike {
         self.adjusters.is_empty()
     }
 
-    /// Every adjuster, in the order of work: fork, shock, front tyre, rear tyre, and low-speed
-    /// before high-speed.
-    #[must_use]
-    pub fn work_order(&self) -> Vec<AdjusterId> {
-        let mut ids: Vec<_> = self.ids().collect();
-        ids.sort_by_key(|&id| {
-            let adjuster = self.get(id);
-            let knob = match &adjuster.knob {
-                Knob::Own(_) => Knob::Own(String::new()),
-                known => known.clone(),
-            };
-            (adjuster.part, knob)
-        });
-        ids
-    }
-
     /// The adjuster of an id that this bike gave out.
     #[must_use]
     pub fn get(&self, id: AdjusterId) -> &Adjuster {
         &self.adjusters[id.0]
-    }
-
-    /// The adjuster of a whole name.
-    #[must_use]
-    pub fn named(&self, name: &str) -> Option<AdjusterId> {
-        self.ids().find(|&id| self.get(id).name() == name)
     }
 }

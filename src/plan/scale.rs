@@ -224,6 +224,16 @@ impl Scale {
         }
     }
 
+    /// The names of its positions for a sentence, in quotes where they are more than one plain word.
+    #[must_use]
+    pub fn listed_names(&self) -> String {
+        let quoted = |name: &String| {
+            let plain = name.chars().all(char::is_alphabetic);
+            if plain { name.clone() } else { format!("\"{name}\"") }
+        };
+        self.all_names().iter().map(quoted).collect::<Vec<_>>().join(", ")
+    }
+
     /// How many positions an amount of its unit is; `None` where that is no whole number of them.
     #[must_use]
     pub fn positions_in(&self, amount: Number) -> Option<u32> {

@@ -4,7 +4,7 @@
 use super::{AdjusterId, Bike, Goal};
 use crate::physics::{Number, Quantity, Unit};
 use crate::search::Direction;
-use crate::vocabulary::Effort;
+use crate::vocabulary::{Effort, Recordable};
 
 /// The most laps of any kind in one tune.
 pub const MOST_LAPS_OF_A_TUNE: u32 = 24;
@@ -37,8 +37,8 @@ impl Condition {
     #[must_use]
     pub fn name(&self) -> &str {
         match self {
-            Condition::Temperature => "temperature",
-            Condition::Altitude => "altitude",
+            Condition::Temperature => Recordable::Temperature.word(),
+            Condition::Altitude => Recordable::Altitude.word(),
             Condition::Own { name, .. } => name,
         }
     }

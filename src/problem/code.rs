@@ -38,6 +38,7 @@ codes! {
     MergeUnfinished "merge-unfinished" Error;
     // the words
     WordMisspelt "word-misspelt" Error;
+    WordMissing "word-missing" Error;
     LineUnknown "line-unknown" Error;
     EntryMisplaced "entry-misplaced" Error;
     PhraseMissing "phrase-missing" Error;
@@ -56,10 +57,7 @@ codes! {
     LanguageLater "language-later" Error;
     // the set
     Twice "twice" Error;
-    StepsMissing "steps-missing" Note;
     StepsEmpty "steps-empty" Error;
-    BikeMissing "bike-missing" Note;
-    BikeEmpty "bike-empty" Error;
     // the bike
     RangeInverted "range-inverted" Error;
     RangeSingle "range-single" Warning;
@@ -68,6 +66,8 @@ codes! {
     ScaleUnfit "scale-unfit" Error;
     NameTwice "name-twice" Error;
     NameReserved "name-reserved" Error;
+    NamesOrder "names-order" Error;
+    TooManyAdjusters "too-many-adjusters" Error;
     PlainBesideSplit "plain-beside-split" Error;
     OffGrid "off-grid" Error;
     PlaceOutside "place-outside" Error;
@@ -84,6 +84,7 @@ codes! {
     // the steps
     AdjusterAbsent "adjuster-absent" Error;
     SelectsNothing "selects-nothing" Note;
+    PlanTooLong "plan-too-long" Error;
     WayUnfit "way-unfit" Error;
     WarmUpUnknown "warm-up-unknown" Error;
     CompressionFirst "compression-first" Warning;

@@ -5,7 +5,7 @@ mod code;
 mod source;
 
 pub use code::Code;
-pub use source::{Place, Source, SourceId, Sources, Span};
+pub use source::{Place, Source, SourceId, Sources, Span, is_harmful};
 
 /// How much a problem matters. Errors stop a ride; warnings and notes do not.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]

@@ -114,12 +114,31 @@ pub fn journals_in(folder: &Path) -> Vec<PathBuf> {
 /// # Errors
 /// Where that cannot be written.
 pub fn set_aside(path: &Path, bytes: &[u8]) -> io::Result<PathBuf> {
-    let free = (1..=u32::MAX)
-        .map(|number| with_ending(path, &format!(".torn-{number}")))
-        .find(|path| !path.exists());
-    let aside = free.unwrap_or_else(|| with_ending(path, ".torn"));
+    let aside = free(|number| with_ending(path, &format!(".torn-{number}")));
     write_whole(&aside, bytes)?;
     Ok(aside)
+}
+
+/// The first path of a row that no file has yet.
+#[must_use]
+pub fn free(path: impl Fn(u32) -> PathBuf) -> PathBuf {
+    let mut number = 1;
+    while path(number).exists() && number < u32::MAX {
+        number += 1;
+    }
+    path(number)
+}
+
+/// Why something could not be done, in plain words.
+#[must_use]
+pub fn in_words(error: &io::Error) -> String {
+    match error.kind() {
+        io::ErrorKind::NotFound => "there is no such file or folder".to_owned(),
+        io::ErrorKind::PermissionDenied => "that is not allowed here".to_owned(),
+        io::ErrorKind::IsADirectory => "it is a folder".to_owned(),
+        io::ErrorKind::StorageFull => "the disk is full".to_owned(),
+        _ => error.to_string(),
+    }
 }
 
 fn with_ending(path: &Path, ending: &str) -> PathBuf {
@@ -132,7 +151,7 @@ fn with_ending(path: &Path, ending: &str) -> PathBuf {
 #[derive(Debug)]
 pub struct Appender {
     file: File,
-    lock: Lock,
+    _lock: Lock,
 }
 
 impl Appender {
@@ -146,7 +165,7 @@ impl Appender {
             file.set_len(whole)?;
             file.sync_all()?;
         }
-        Ok(Appender { file, lock })
+        Ok(Appender { file, _lock: lock })
     }
 
     /// Appends a text and flushes it to the disk.
@@ -156,12 +175,6 @@ impl Appender {
     pub fn append(&mut self, text: &str) -> io::Result<()> {
         self.file.write_all(text.as_bytes())?;
         self.file.sync_data()
-    }
-
-    /// The lock's file.
-    #[must_use]
-    pub fn lock_path(&self) -> &Path {
-        &self.lock.path
     }
 }
 

@@ -4,7 +4,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::language::plain_text;
-use crate::session::{Answer, Said, What, read_answers};
+use crate::session::{Answer, Said, Typed, What, read_answers};
 
 use super::Question;
 use super::chain::{carried, check, check_line};
@@ -83,7 +83,7 @@ pub enum Damage {
     #[error("line {line}: {record} does not match its checksum: it was changed by hand or is damaged")]
     Changed { line: usize, record: String },
     /// It matches its checksum and is still no record of this format.
-    #[error("line {line}: this is no record of a journal of format 1; a newer program may have written it")]
+    #[error("line {line}: what stands there cannot be read by this version of the program")]
     Unreadable { line: usize },
 }
 
@@ -172,11 +172,7 @@ pub fn write_head(head: &Head) -> (String, String) {
 /// The text of an answer's record, after a checksum, and its own checksum.
 #[must_use]
 pub fn write_record(record: &Record, before: &str) -> (String, String) {
-    let answer = match &record.said.what {
-        What::Answer(answer) => answer.to_string(),
-        What::Undo => "undo".to_owned(),
-        What::Note => "note".to_owned(),
-    };
+    let answer = record.said.what.to_string();
     let question =
         toml::Value::try_from(&record.question).map_or(String::new(), |question| question.to_string());
     let mut out = format!(
@@ -226,11 +222,10 @@ fn read_entry(text: &str) -> Option<Entry> {
     }
     let answer = entry.answer?.into_iter().next()?;
     let what = match answer.answer.as_str() {
-        "undo" => What::Undo,
-        "note" => What::Note,
+        text if text == What::Note.to_string() => What::Note,
         text if text.starts_with('"') => What::Answer(Answer::Text(plain_text(text).to_owned())),
-        text => match read_answers(text).ok()?.into_iter().next()?.what {
-            What::Answer(answer) => What::Answer(answer),
+        text => match read_answers(text).ok()?.into_iter().next()? {
+            Typed::Said(said) => said.what,
             _ => return None,
         },
     };
@@ -243,12 +238,19 @@ fn read_entry(text: &str) -> Option<Entry> {
     }))
 }
 
+/// Whether bytes are the beginning of a journal, however short.
+#[must_use]
+pub fn begins_a_journal(bytes: &[u8]) -> bool {
+    let first = format!("format = {FORMAT}\n");
+    first.as_bytes().starts_with(bytes) || bytes.starts_with(first.as_bytes())
+}
+
 /// Reads a journal up to its last whole record. A torn tail is given apart; a record that is whole
 /// but does not follow is damage.
 ///
 /// # Errors
 /// Where the head is not whole, or a record was changed.
-pub fn read(bytes: &[u8]) -> Result<Journal, Damage> {
+pub fn read_journal(bytes: &[u8]) -> Result<Journal, Damage> {
     let text = String::from_utf8_lossy(bytes);
     let mut before = String::new();
     let mut head = None;

@@ -10,7 +10,8 @@ mod settings;
 
 pub use chain::fingerprint;
 pub use journal::{
-    Change, Damage, Entry, Head, Journal, Record, Start, read, write_change, write_head, write_record,
+    Change, Damage, Entry, Head, Journal, Record, Start, begins_a_journal, read_journal, write_change,
+    write_head, write_record,
 };
 pub use names::{journal_stem, settings_stem};
 pub use question::Question;

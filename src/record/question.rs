@@ -26,7 +26,7 @@ impl Question {
     /// A question of a session.
     #[must_use]
     pub fn of(session: &Session, ask: &Ask) -> Self {
-        let said = |id: AdjusterId, position: u32| {
+        let told = |id: AdjusterId, position: u32| {
             session.dial(id).map_or(String::new(), |dial| dial.scale().said(position))
         };
         let mut question = Question {
@@ -38,21 +38,21 @@ impl Question {
             against: None,
         };
         let mut place = |fit: &Fit| {
-            question.from = fit.from.map(|from| said(fit.adjuster, from));
-            question.to = Some(said(fit.adjuster, fit.to));
+            question.from = fit.from.map(|from| told(fit.adjuster, from));
+            question.to = Some(told(fit.adjuster, fit.to));
         };
         match ask {
             Ask::Reference(fit) => place(fit),
             Ask::Lap { fit, against, .. } => {
                 place(fit);
-                question.against = Some(said(fit.adjuster, *against));
+                question.against = Some(told(fit.adjuster, *against));
             }
             Ask::Record(condition) => question.about = Some(condition.name().to_owned()),
             Ask::Say(text) => question.about = Some(text.clone()),
             Ask::Ride { laps, .. } => question.about = Some(format!("{laps} laps")),
             Ask::Fit { fits, .. } => {
                 let list = fits.iter().map(|fit| {
-                    format!("{} {}", session.adjuster(fit.adjuster).name(), said(fit.adjuster, fit.to))
+                    format!("{} {}", session.adjuster(fit.adjuster).name(), told(fit.adjuster, fit.to))
                 });
                 question.about = Some(list.collect::<Vec<_>>().join(", "));
             }
@@ -63,7 +63,7 @@ impl Question {
 
     /// The question in a few words.
     #[must_use]
-    pub fn said(&self) -> String {
+    pub fn in_words(&self) -> String {
         let mut words = vec![self.ask.clone()];
         words.extend(self.adjuster.clone());
         words.extend(self.about.clone());

@@ -26,11 +26,16 @@ pub enum NotOurs {
     NotToml,
     #[error("it holds the settings of another bike or rider")]
     OtherRide,
+    #[error("`{0}` in it is no table")]
+    Occupied(String),
 }
 
 /// The keys of an adjuster's table that this program writes.
 const OURS: [&str; 9] =
     ["value", "unit", "counted-from", "range", "start", "start-beyond-count", "found", "how", "laps"];
+
+/// The key under `[conditions]` that lists what was recorded.
+const RECORDED: &str = "recorded";
 
 /// The text of the settings, put into what the file holds already.
 ///
@@ -54,35 +59,52 @@ pub fn write_settings(existing: Option<&str>, sheet: &Sheet<'_>) -> Result<Strin
     put(&mut document, "weight", weight.map(|weight| said(weight).into()));
     put(&mut document, "settled", sheet.settled.parse::<toml_edit::Datetime>().ok().map(Value::from));
     put(&mut document, "journal", sheet.journal.map(Value::from));
-    if sheet.outcome.conditions.is_empty() {
-        document.remove("conditions");
-    } else {
-        let table = table_in(&mut document, "conditions", false);
-        for (name, noted) in &sheet.outcome.conditions {
-            put(table, name, Some(noted_value(noted)));
-        }
-    }
+    write_conditions(&mut document, &sheet.outcome.conditions)?;
     drop_strangers(&mut document, sheet.plan);
     for settled in &sheet.outcome.adjusters {
         let adjuster = sheet.plan.bike().get(settled.adjuster);
         let Some(dial) = &settled.dial else { continue };
-        let part = table_in(&mut document, part_key(adjuster.part), true);
-        write_adjuster(table_in(part, &knob_key(&adjuster.knob), false), dial, settled);
+        let part = table_in(&mut document, &part_key(adjuster.part), true)?;
+        write_adjuster(table_in(part, &knob_key(&adjuster.knob), false)?, dial, settled);
     }
     Ok(document.to_string())
+}
+
+/// Writes the conditions of this ride. `recorded` lists them, so that the next ride knows which of the
+/// keys are the program's and which a person's.
+fn write_conditions(document: &mut DocumentMut, conditions: &[(String, Noted)]) -> Result<(), NotOurs> {
+    let earlier: Vec<String> = document
+        .get("conditions")
+        .and_then(|table| table.get(RECORDED))
+        .and_then(Item::as_array)
+        .map(|names| names.iter().filter_map(Value::as_str).map(str::to_owned).collect())
+        .unwrap_or_default();
+    if conditions.is_empty() && earlier.is_empty() {
+        return Ok(());
+    }
+    let table = table_in(document, "conditions", false)?;
+    for name in &earlier {
+        if !conditions.iter().any(|(kept, _)| kept == name) {
+            table.remove(name);
+        }
+    }
+    for (name, noted) in conditions {
+        put(table, name, Some(noted_value(noted)));
+    }
+    let names: Array = conditions.iter().map(|(name, _)| name.as_str()).collect();
+    put(table, RECORDED, (!names.is_empty()).then(|| Value::Array(names)));
+    if table.is_empty() {
+        document.remove("conditions");
+    }
+    Ok(())
 }
 
 fn said(quantity: Quantity) -> String {
     format!("{} {}", quantity.unit.figure(quantity.number), unit_word(quantity.unit, false))
 }
 
-fn part_key(part: Part) -> &'static str {
-    match part {
-        Part::Fork => "fork",
-        Part::Shock => "shock",
-        Part::FrontTyre => "front-tyre",
-        Part::RearTyre => "rear-tyre",
-    }
+fn part_key(part: Part) -> String {
+    part.word().replace(' ', "-")
 }
 
 fn knob_key(knob: &Knob) -> String {
@@ -109,18 +131,18 @@ fn put(table: &mut Table, key: &str, new: Option<Value>) {
     }
 }
 
-fn table_in<'a>(table: &'a mut Table, key: &str, implicit: bool) -> &'a mut Table {
-    if !table.get(key).is_some_and(Item::is_table) {
+/// The table of a key, made where there is none; one written in a line becomes a table of lines.
+fn table_in<'a>(table: &'a mut Table, key: &str, implicit: bool) -> Result<&'a mut Table, NotOurs> {
+    let item = table.entry(key).or_insert(Item::None);
+    if let Some(inline) = item.as_inline_table() {
+        *item = Item::Table(inline.clone().into_table());
+    }
+    if item.is_none() {
         let mut fresh = Table::new();
         fresh.set_implicit(implicit);
-        table.insert(key, Item::Table(fresh));
+        *item = Item::Table(fresh);
     }
-    // it is a table now, so the entry is given as it stands
-    table
-        .entry(key)
-        .or_insert_with(|| Item::Table(Table::new()))
-        .as_table_mut()
-        .unwrap_or_else(|| unreachable!())
+    item.as_table_mut().ok_or_else(|| NotOurs::Occupied(key.to_owned()))
 }
 
 fn number_value(number: Number) -> Value {
@@ -195,7 +217,7 @@ fn range_value(dial: &Dial) -> Value {
 /// added to them stays.
 fn drop_strangers(document: &mut DocumentMut, plan: &Plan) {
     for part in [Part::Fork, Part::Shock, Part::FrontTyre, Part::RearTyre] {
-        let Some(table) = document.get_mut(part_key(part)).and_then(Item::as_table_mut) else { continue };
+        let Some(table) = document.get_mut(&part_key(part)).and_then(Item::as_table_mut) else { continue };
         let fitted: Vec<String> = plan
             .bike()
             .ids()

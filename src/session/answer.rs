@@ -5,7 +5,7 @@ use std::fmt;
 
 use crate::physics::{Number, Unit};
 use crate::search::Verdict;
-use crate::vocabulary::{AnswerWord, Way, unit_word};
+use crate::vocabulary::{AnswerWord, Way, answer_word, unit_word};
 
 /// A place on an adjuster as a person tells it: `6`, `14 clicks`, `half`.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
@@ -51,12 +51,23 @@ impl fmt::Display for Told {
         match self {
             Told::Value(number, Some(unit)) => {
                 let one = *number == Number::from_integer(1);
-                write!(f, "{} {}", unit.figure(*number), unit_word(*unit, one))
+                let exact = crate::physics::mixed_or_decimal(*number);
+                let figure = if *unit == Unit::Turns { unit.figure(*number) } else { exact };
+                write!(f, "{figure} {}", unit_word(*unit, one))
             }
             Told::Value(number, None) => f.write_str(&crate::physics::mixed_or_decimal(*number)),
-            Told::Name(name) => f.write_str(name),
+            Told::Name(name) if is_plain(name) => f.write_str(name),
+            Told::Name(name) => write!(f, "\"{name}\""),
         }
     }
+}
+
+/// Whether a name can be typed without quotes and read back as itself.
+fn is_plain(name: &str) -> bool {
+    let letters = name.chars().all(|c| c.is_ascii_alphabetic() || c == '-') && !name.starts_with('-');
+    let taken =
+        answer_word(name).is_some() || Way::ALL.iter().any(|way| way.word().eq_ignore_ascii_case(name));
+    letters && !name.is_empty() && !taken
 }
 
 impl fmt::Display for Felt {

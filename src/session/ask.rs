@@ -2,8 +2,6 @@
 
 use crate::plan::{AdjusterId, Condition};
 
-use super::Outcome;
-
 /// One adjuster to be put somewhere. Before the first list nobody knows where it stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Fit {
@@ -63,18 +61,15 @@ impl Ask {
         }
     }
 
+    /// Whether it wants a text of the rider's own.
+    #[must_use]
+    pub fn wants_text(&self) -> bool {
+        matches!(self, Ask::Record(condition) if condition.units().is_empty())
+    }
+
     /// Whether its answer carries no information and may go without saying.
     #[must_use]
     pub fn implied(&self) -> bool {
         matches!(self, Ask::Say(_) | Ask::Fit { .. } | Ask::Ride { .. } | Ask::Reference(_))
     }
-}
-
-/// Whose turn it is.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Turn {
-    /// The rider's: this is asked.
-    Ask(Ask),
-    /// Nobody's: the plan has ended.
-    Over(Outcome),
 }

@@ -3,48 +3,14 @@
 
 use std::sync::Arc;
 
-use crate::physics::Number;
+use crate::physics::{Number, Unit, mixed_or_decimal};
 use crate::plan::{Adjuster, AdjusterId, Condition, Dial, Plan, Setup, Step};
 use crate::search::Proposal;
 use crate::vocabulary::{ANSWERS, Way, nearest, unit_word};
 
 use super::history::History;
-use super::tuning::{Stage, TuneState};
-use super::{Answer, Ask, Fit, How, Lap, Mismatch, News, Outcome, Settled, Told, Turn};
-
-/// All that the future of a ride depends on, besides the plan.
-#[derive(Debug, Clone, PartialEq, Eq, Hash)]
-pub struct State {
-    pub(super) phase: Phase,
-    /// The step of the plan, from 0.
-    pub(super) step: usize,
-    /// How many positions above the first each adjuster has, once that is known.
-    pub(super) tops: Vec<Option<u32>>,
-    /// Where each adjuster is to stand.
-    pub(super) at: Vec<u32>,
-    /// Where each adjuster stands in truth, once that is known.
-    pub(super) fitted: Vec<Option<u32>>,
-    /// The setting of everything on the last lap, where that lap can be compared with.
-    pub(super) last_lap: Option<Vec<u32>>,
-    pub(super) laps_left: Option<u32>,
-    /// A tune has settled, and its setting is fitted before anything else is asked.
-    pub(super) settle_due: bool,
-    pub(super) found_asked: bool,
-}
-
-/// What the ride is about just now.
-#[derive(Debug, Clone, PartialEq, Eq, Hash)]
-pub(super) enum Phase {
-    /// How the bike was found is asked, adjuster by adjuster, from this one.
-    Found(usize),
-    /// What is not counted is counted, from this one.
-    Count(usize),
-    Steps,
-    /// What is not where it should be is fitted.
-    Fit,
-    Tune(TuneState),
-    Over,
-}
+use super::state::{Phase, Stage, State, TuneState};
+use super::{Answer, Ask, Fit, How, Lap, Mismatch, News, Outcome, Settled, Told};
 
 /// A ride at one moment. It never changes; an answer gives the next one.
 #[derive(Debug, Clone, PartialEq)]
@@ -78,6 +44,7 @@ impl Session {
             laps_left: plan.parts().laps,
             settle_due: false,
             found_asked: plan.asks_found_first(),
+            found: vec![None; ids.len()],
             phase,
         };
         let history = History::new(ids.len());
@@ -108,6 +75,19 @@ impl Session {
         &self.history.news
     }
 
+    /// The same ride with nothing left to tell.
+    #[must_use]
+    pub fn quiet(mut self) -> Self {
+        self.history.news.clear();
+        self
+    }
+
+    /// Where an adjuster stands in truth, once that is known.
+    #[must_use]
+    pub fn fitted_at(&self, id: AdjusterId) -> Option<u32> {
+        self.state.fitted[id.index()]
+    }
+
     /// An adjuster of the bike.
     #[must_use]
     pub fn adjuster(&self, id: AdjusterId) -> &Adjuster {
@@ -129,7 +109,7 @@ impl Session {
     /// How an adjuster was found, where that was asked and known.
     #[must_use]
     pub fn found(&self, id: AdjusterId) -> Option<&Told> {
-        self.history.grounds[id.index()].found.as_ref()
+        self.state.found[id.index()].as_ref()
     }
 
     /// What to attend to in the running tune, where the plan says.
@@ -152,15 +132,6 @@ impl Session {
 
     fn fit(&self, id: AdjusterId, to: u32) -> Fit {
         Fit { adjuster: id, from: self.state.fitted[id.index()], to }
-    }
-
-    /// Whose turn it is.
-    #[must_use]
-    pub fn turn(&self) -> Turn {
-        match self.ask() {
-            Some(ask) => Turn::Ask(ask),
-            None => Turn::Over(self.so_far()),
-        }
     }
 
     /// What is asked; `None` where the plan has ended.
@@ -266,11 +237,11 @@ impl Session {
     #[must_use]
     pub fn wanted(&self, ask: &Ask) -> String {
         match ask {
-            Ask::Found(id) => match self.dial(*id).map(|dial| dial.scale().all_names()) {
-                Some(names) if !names.is_empty() => format!("{} or unknown", names.join(", ")),
-                _ => "a number such as 7 clicks, or unknown".to_owned(),
+            Ask::Found(id) => match self.dial(*id).map(|dial| dial.scale().listed_names()) {
+                Some(names) if !names.is_empty() => format!("{names} or unknown"),
+                _ => format!("a number such as {}, or unknown", self.example(*id)),
             },
-            Ask::Count(_) => "a count such as 14 clicks".to_owned(),
+            Ask::Count(id) => format!("a count such as {}", self.example(*id)),
             Ask::Record(Condition::Own { unit: None, .. }) => "a text in quotes, or unknown".to_owned(),
             Ask::Record(condition) => {
                 let units: Vec<_> =
@@ -289,8 +260,20 @@ impl Session {
         }
     }
 
+    /// A number as it could be told of an adjuster.
+    #[must_use]
+    pub fn example(&self, id: AdjusterId) -> &'static str {
+        let unit = match &self.adjuster(id).setup {
+            Setup::Known(dial) => dial.scale().unit(),
+            Setup::Uncounted(uncounted) => Some(uncounted.unit()),
+        };
+        if unit == Some(Unit::Turns) { "2 1/2 turns" } else { "14 clicks" }
+    }
+
     fn fitted(&mut self) {
-        self.history.changes += 1;
+        if self.plan.steps().iter().skip(self.state.step).any(Step::rides) {
+            self.history.changes += 1;
+        }
         self.state.fitted = self.state.at.iter().copied().map(Some).collect();
         self.state.settle_due = false;
         self.state.phase = Phase::Steps;
@@ -333,7 +316,7 @@ impl Session {
                 adjuster: id,
                 dial: self.dial(id).cloned(),
                 at: settled.state.at[id.index()],
-                found: ground.found.clone(),
+                found: settled.state.found[id.index()].clone(),
                 how: ground.how,
                 laps: ground.laps.clone(),
                 start_cut: ground.start_cut,
@@ -356,6 +339,14 @@ impl Session {
         let scale = dial.scale();
         let range = || format!("{} to {}", scale.said(0), scale.said(scale.top()));
         match told {
+            // positions may be called "1", "2", "3"
+            Told::Value(number, None) if scale.unit().is_none() => {
+                let name = mixed_or_decimal(*number);
+                let names = || scale.listed_names();
+                scale.named(&name).ok_or_else(|| {
+                    Mismatch(format!("`{told}` is no position of {}: {}", self.adjuster(id).name(), names()))
+                })
+            }
             Told::Value(_, Some(unit)) if scale.unit() != Some(*unit) => {
                 Err(Mismatch(format!("`{told}` has another unit than {}", self.adjuster(id).name())))
             }
@@ -366,7 +357,7 @@ impl Session {
                 Mismatch(format!(
                     "`{told}` is no position of {}: {}",
                     self.adjuster(id).name(),
-                    if scale.all_names().is_empty() { range() } else { scale.all_names().join(", ") }
+                    if scale.all_names().is_empty() { range() } else { scale.listed_names() }
                 ))
             }),
         }

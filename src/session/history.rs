@@ -3,7 +3,7 @@
 
 use crate::plan::AdjusterId;
 
-use super::{Felt, How, Noted, Told};
+use super::{Felt, How, Noted};
 
 /// One lap that was ridden.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -41,7 +41,6 @@ pub enum News {
 pub(super) struct Ground {
     pub how: How,
     pub laps: Vec<u32>,
-    pub found: Option<Told>,
     pub start_cut: bool,
 }
 
@@ -61,7 +60,7 @@ pub(super) struct History {
 
 impl History {
     pub fn new(adjusters: usize) -> Self {
-        let ground = Ground { how: How::Set, laps: Vec::new(), found: None, start_cut: false };
+        let ground = Ground { how: How::Set, laps: Vec::new(), start_cut: false };
         History {
             laps: Vec::new(),
             grounds: vec![ground; adjusters],

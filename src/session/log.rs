@@ -1,9 +1,11 @@
 //! Owns the log of a ride, which is its truth: everything that was said, and the answers that stand.
 //! It knows nothing of the file in which it is kept.
 
+use std::fmt;
 use std::sync::Arc;
 
 use crate::plan::Plan;
+use crate::vocabulary::AnswerWord;
 
 use super::{Answer, Mismatch, Session};
 
@@ -15,6 +17,17 @@ pub enum What {
     Undo,
     /// A note without an answer.
     Note,
+}
+
+/// Writes it as it stands in a journal.
+impl fmt::Display for What {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            What::Answer(answer) => answer.fmt(f),
+            What::Undo => f.write_str(AnswerWord::Undo.word()),
+            What::Note => f.write_str("note"),
+        }
+    }
 }
 
 /// One thing said, with the note that came with it.
@@ -49,12 +62,6 @@ pub fn standing<'a>(log: impl IntoIterator<Item = &'a What>) -> Vec<usize> {
         }
     }
     standing.into_iter().map(|(index, _)| index).collect()
-}
-
-/// Whether something stands that could be taken back.
-#[must_use]
-pub fn can_undo(log: &[What]) -> bool {
-    standing(log).into_iter().any(|index| matches!(&log[index], What::Answer(answer) if answer.informs()))
 }
 
 /// The session after a whole log.

@@ -5,10 +5,10 @@ use std::sync::Arc;
 
 use num_traits::Zero;
 
-use crate::physics::{Number, Quantity};
+use crate::physics::{Number, Quantity, Unit};
 use crate::plan::{AdjusterId, Condition, Goal, Setup, Step, Uncounted};
 
-use super::fold::Phase;
+use super::state::Phase;
 use super::{Answer, Ask, How, Mismatch, News, Noted, Session, Told};
 
 impl Session {
@@ -139,7 +139,7 @@ impl Session {
                 said.or(Some(told.clone()))
             }
         };
-        self.history.grounds[id.index()].found = checked;
+        self.state.found[id.index()] = checked;
         self.state.phase = Phase::Found(id.index() + 1);
         Ok(())
     }
@@ -155,12 +155,18 @@ impl Session {
             return Err(refused());
         }
         let top = uncounted.top_of(*count).ok_or_else(|| {
-            Mismatch(format!(
-                "`{told}` cannot be a count; it lies between {} and {} positions",
-                1,
-                Uncounted::MOST
-            ))
+            let most = uncounted.by() * Number::from_integer(Uncounted::MOST.into());
+            let figure = |number| uncounted.unit().figure(number);
+            let (least, most) = (figure(uncounted.by()), figure(most));
+            Mismatch(format!("`{told}` cannot be a count: it is from {least} to {most}"))
         })?;
+        if let Some(found @ Told::Value(number, _)) = &self.state.found[id.index()]
+            && number > count
+        {
+            return Err(Mismatch(format!(
+                "it was found at {found}, which a count of {told} does not reach; count again, or u takes back what was found"
+            )));
+        }
         let beyond = plan.steps().iter().find_map(|step| match step {
             Step::Set { adjuster, goal: Goal::Value(value) } if *adjuster == id && value > count => {
                 Some(*value)
@@ -187,6 +193,17 @@ impl Session {
 
     pub(super) fn hear_condition(&mut self, condition: &Condition, answer: &Answer) -> Result<(), Mismatch> {
         let units = condition.units();
+        let sensible = |quantity: Quantity| {
+            let range = match quantity.unit {
+                Unit::Celsius => -60..=60,
+                Unit::Fahrenheit => -76..=140,
+                Unit::Metre => -500..=9000,
+                Unit::Foot => -1600..=29_500,
+                _ => return true,
+            };
+            let (low, high) = (*range.start(), *range.end());
+            (Number::from_integer(low)..=Number::from_integer(high)).contains(&quantity.number)
+        };
         let noted = match answer {
             Answer::Unknown => Noted::Unknown,
             Answer::Text(text) if units.is_empty() => Noted::Text(text.clone()),
@@ -198,13 +215,18 @@ impl Session {
             }
             _ => return Err(self.unfit(&Ask::Record(condition.clone()), answer)),
         };
+        if matches!(noted, Noted::Quantity(quantity) if !sensible(quantity)) {
+            return Err(Mismatch(format!("`{answer}` cannot be the {}", condition.name())));
+        }
         self.history.conditions.push((condition.name().to_owned(), noted));
         self.state.step += 1;
         Ok(())
     }
 }
 
+/// Whether a number is a whole number of positions from 0 to the most that a count may give.
 fn on_grid(number: Number, uncounted: &Uncounted) -> bool {
-    number >= Number::zero() && uncounted.top_of(number + uncounted.by()).is_some()
-        || number == uncounted.by() * Number::from_integer(Uncounted::MOST.into())
+    let positions = number / uncounted.by();
+    let most = Number::from_integer(Uncounted::MOST.into());
+    positions.is_integer() && (Number::zero()..=most).contains(&positions)
 }

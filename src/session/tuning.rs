@@ -1,34 +1,11 @@
 //! Owns how a tune goes: the reference lap, which way first, laps with a verdict, settling.
 //! Which lap comes next is the search's business.
 
-use std::sync::Arc;
-
 use crate::plan::{AdjusterId, Step, Tune};
 use crate::search::{Bracket, Direction, Proposal, Search, Verdict, Window};
 
-use super::fold::Phase;
-use super::{Answer, Ask, Felt, Fit, How, Mismatch, News, Session, Told};
-
-/// A running tune.
-#[derive(Debug, Clone, PartialEq, Eq, Hash)]
-pub(super) struct TuneState {
-    pub stage: Stage,
-    /// The laps ridden in it, of every kind.
-    pub laps: u32,
-    pub window: Window,
-}
-
-/// How far a tune is.
-#[derive(Debug, Clone, PartialEq, Eq, Hash)]
-pub(super) enum Stage {
-    Reference,
-    Way,
-    /// `retold` where the rider could not tell once, and the same lap is ridden again.
-    Lap {
-        search: Search,
-        retold: bool,
-    },
-}
+use super::state::{Phase, Stage, TuneState};
+use super::{Answer, Ask, Felt, Fit, How, Mismatch, News, Session};
 
 impl Session {
     fn tune_step(&self) -> Option<Tune> {
@@ -130,11 +107,12 @@ impl Session {
     fn settle(&mut self, step: &Tune, tune: &TuneState, place: u32, how: How) {
         let index = step.adjuster.index();
         self.state.at[index] = place;
-        self.state.settle_due = true;
+        self.state.settle_due = self.state.fitted[index] != Some(place);
         self.state.phase = Phase::Steps;
         self.state.step += 1;
         if tune.laps == 0 {
             self.keep(step.adjuster);
+            self.history.news.push(News::Settled { adjuster: step.adjuster, at: place, how: How::Kept });
             return;
         }
         let ground = &mut self.history.grounds[index];
@@ -277,10 +255,12 @@ impl Session {
                 self.again(step, tune);
                 return Ok(());
             }
-            Answer::Used(told, Some(felt)) => (self.used(id, told)?, *felt),
+            Answer::Used(told, Some(felt)) => (self.position(id, told)?, *felt),
             _ => return Err(self.unfit(ask, answer)),
         };
-        if rode != fit.to && !search.takes(rode) {
+        // nothing was felt at a setting that nobody asked for: nothing to count
+        let countable = search.takes(rode) && felt != Felt::CannotTell;
+        if rode != fit.to && !countable {
             self.lap(&mut tune, id, rode, Some(felt), true);
             self.history.news.push(News::LapVoid);
             self.again(step, tune);
@@ -301,10 +281,6 @@ impl Session {
         Ok(())
     }
 
-    fn used(&self, id: AdjusterId, told: &Told) -> Result<u32, Mismatch> {
-        self.position(id, told)
-    }
-
     /// The most laps that a tune may still take, the present one among them.
     pub(super) fn tune_laps_to_go(&self, tune: &TuneState) -> u32 {
         let Some(step) = self.tune_step() else { return 0 };
@@ -321,11 +297,5 @@ impl Session {
         };
         let allowed = step.at_most.saturating_sub(tune.laps);
         wished.min(allowed).min(self.state.laps_left.unwrap_or(u32::MAX))
-    }
-
-    /// The plan, for those who share it.
-    #[must_use]
-    pub fn shared_plan(&self) -> Arc<crate::plan::Plan> {
-        Arc::clone(&self.plan)
     }
 }

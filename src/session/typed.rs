@@ -25,11 +25,23 @@ pub enum NotRead {
     Unknown { text: String, near: Option<&'static str> },
 }
 
+/// What stands in a line of answers.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Typed {
+    Said(Said),
+    /// The rider stops here.
+    Quit,
+    /// The rider wants to know what can be answered.
+    Help,
+    /// Another setting was ridden; which one is not said yet.
+    Another,
+}
+
 /// Reads all answers of a line. `?` alone is `cannot tell`; `#` begins a comment.
 ///
 /// # Errors
 /// Where some part of the line is no answer.
-pub fn read_answers(line: &str) -> Result<Vec<Said>, NotRead> {
+pub fn read_answers(line: &str) -> Result<Vec<Typed>, NotRead> {
     let mut sources = Sources::default();
     let id = sources.add("answer", line);
     let mut pieces: Vec<Token> = tokens(id, line, 0);
@@ -37,7 +49,7 @@ pub fn read_answers(line: &str) -> Result<Vec<Said>, NotRead> {
     let mut said = Vec::new();
     for part in pieces.split(|token| token.kind == TokenKind::Comma) {
         if !part.is_empty() {
-            said.push(Words { line, tokens: part, at: 0 }.said()?);
+            said.push(Words { line, tokens: part, at: 0 }.typed()?);
         }
     }
     Ok(said)
@@ -81,6 +93,18 @@ impl<'a> Words<'a> {
         }
         let words = ANSWERS.iter().map(|row| row.word).chain(Way::ALL.map(Way::word));
         NotRead::Unknown { text: self.whole(), near: nearest(&self.whole(), words) }
+    }
+
+    fn typed(self) -> Result<Typed, NotRead> {
+        match self.tokens {
+            [only] if only.kind == TokenKind::Word => match answer_word(self.raw(*only)) {
+                Some(AnswerWord::Quit) => Ok(Typed::Quit),
+                Some(AnswerWord::Help) => Ok(Typed::Help),
+                Some(AnswerWord::Used) => Ok(Typed::Another),
+                _ => self.said().map(Typed::Said),
+            },
+            _ => self.said().map(Typed::Said),
+        }
     }
 
     fn said(mut self) -> Result<Said, NotRead> {
@@ -194,7 +218,11 @@ mod tests {
     use super::*;
 
     fn read(line: &str) -> Vec<Said> {
-        read_answers(line).unwrap()
+        let said = |typed| match typed {
+            Typed::Said(said) => said,
+            other => panic!("{other:?}"),
+        };
+        read_answers(line).unwrap().into_iter().map(said).collect()
     }
 
     #[test]
@@ -218,6 +246,8 @@ mod tests {
             "either",
             "\"dusty\"",
             "used half: cannot tell",
+            "used \"half way\": same",
+            "used \"3\"",
         ] {
             let [said] = &read(text)[..] else { panic!("{text}") };
             let What::Answer(answer) = &said.what else { panic!("{text}") };

@@ -1,13 +1,16 @@
 //! Owns how things look on a screen: problems, questions, cautions, the settings in words. It gives
 //! lines; it prints nothing and knows nothing of the terminal but its width.
 
+mod page;
 mod problems;
 mod questions;
 mod ruler;
 mod settings;
+mod told;
 mod wrap;
 
 pub use problems::{Look, problems};
-pub use questions::{cautions, help, news, question};
+pub use questions::question;
 pub use settings::settings;
+pub use told::{cautions, cautions_in_short, help, news, parting, standing};
 pub use wrap::{clean, wrapped};

@@ -17,6 +17,9 @@ use super::wrap::{clean, wrapped};
 /// How many problems are shown whole; the others are counted.
 const MOST: usize = 50;
 
+/// How many bytes of a line are shown before and behind a place, and of a place itself.
+const AROUND: usize = 160;
+
 /// What the place that is written to can show.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Look {
@@ -36,7 +39,7 @@ pub fn problems(sources: &Sources, problems: &[Problem], look: Look) -> String {
     for problem in problems.iter().take(MOST) {
         let source = sources.get(problem.span.source);
         let place = source.place(problem.span.start);
-        let name = clean(source.name());
+        let name = clean(source.name()).replace('\n', "?");
         let (severity, code) = (problem.severity.word(), problem.code.name());
         let first = format!("{name}:{}:{}: {severity} {code}", place.line, place.column);
         out += &format!("{}\n", wrapped(&first, look.width, "", "  ").join("\n"));
@@ -99,7 +102,7 @@ fn shown(text: &str, range: Range<usize>) -> Range<usize> {
     let end = text.trim_end().len();
     let start =
         text.floor_char_boundary(range.start.min(end.saturating_sub(usize::from(range.start >= end))));
-    let stop = text.ceil_char_boundary(range.end.min(end).max(start));
+    let stop = text.ceil_char_boundary(range.end.min(end).min(start + AROUND).max(start));
     start..stop
 }
 
@@ -154,9 +157,12 @@ impl SourceCode for Text<'_> {
         _before: usize,
         _after: usize,
     ) -> Result<Box<dyn SpanContents<'a> + 'a>, MietteError> {
-        let begin = self.text[..span.offset()].rfind('\n').map_or(0, |at| at + 1);
-        let end = span.offset() + span.len();
-        let end = self.text[end..].find('\n').map_or(self.text.len(), |at| end + at);
+        let (first, last) = (span.offset(), span.offset() + span.len());
+        let begin = self.text[..first].rfind('\n').map_or(0, |at| at + 1);
+        let end = self.text[last..].find('\n').map_or(self.text.len(), |at| last + at);
+        // of an endless line only what stands about the place
+        let begin = self.text.ceil_char_boundary(begin.max(first.saturating_sub(AROUND)));
+        let end = self.text.floor_char_boundary(end.min(last + AROUND));
         let line = self.source.place(begin).line;
         let data = &self.text.as_bytes()[begin..end];
         let lines = self.text[begin..end].matches('\n').count() + 1;

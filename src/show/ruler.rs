@@ -1,16 +1,17 @@
-//! Owns the one-line picture of a range: where it starts, where the best is, where the next lap is.
+//! Owns the one-line picture of a range: where it starts, what is compared, where the next lap is.
 
-use crate::plan::Dial;
+use crate::plan::{Dial, Reading};
 
-/// A range as one line of at most `width` characters: `|` the ends, `s` the start, `=` what the lap
-/// is compared with, `>` the next lap; where two fall together, the later mark of these is shown.
+/// A range as one line of at most `width` characters: `s` the start, `=` what the lap is compared
+/// with, `>` the next lap; where two fall together, the later mark of these is shown.
 #[must_use]
 pub(super) fn ruler(dial: &Dial, against: u32, next: u32, width: usize) -> String {
     let scale = dial.scale();
-    let (low, high) = (scale.said(0), scale.said(scale.top()));
-    let short = |said: &str| said.split(' ').next().unwrap_or("").to_owned();
-    let named = !scale.all_names().is_empty();
-    let (low, high) = if named { (low, high) } else { (short(&low), short(&high)) };
+    let end = |position| match scale.reading(position) {
+        Reading::Value(number, unit) => unit.figure(number),
+        Reading::Name(name) => name.to_owned(),
+    };
+    let (low, high) = (end(0), end(scale.top()));
     let room = width.saturating_sub(low.chars().count() + high.chars().count() + 6).clamp(5, 41);
     let top = usize::try_from(scale.top()).unwrap_or(1).max(1);
     let cells = room.min(top + 1).max(2);

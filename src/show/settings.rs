@@ -2,35 +2,30 @@
 
 use crate::physics::decimal;
 use crate::plan::Plan;
-use crate::session::Outcome;
+use crate::session::{How, Outcome};
+use crate::vocabulary::several;
 
-use super::wrap::wrapped;
+use super::page::Page;
 
 /// What came out, in lines of at most `width` characters.
 #[must_use]
 pub fn settings(plan: &Plan, outcome: &Outcome, width: usize) -> Vec<String> {
+    let mut page = Page::new(width);
     let minutes = outcome.minutes.map_or(String::new(), |minutes| {
         format!(", about {} min by the plan's times", decimal(minutes.round()))
     });
-    let laps = format!("{} lap{} ridden{minutes}", outcome.laps, if outcome.laps == 1 { "" } else { "s" });
-    let mut lines = vec![String::new()];
-    lines.extend(wrapped(&format!("{}, {laps}", plan.bike().name()), width, "", ""));
+    let laps = several(outcome.laps as usize, "lap");
+    page.head(&format!("{}: {laps}{minutes}", plan.bike().name()));
     for settled in &outcome.adjusters {
         let name = plan.bike().get(settled.adjuster).name();
-        let line = match &settled.dial {
-            Some(dial) => {
-                let change = dial.change(dial.start(), settled.at);
-                let change = change
-                    .map_or("as at the start".to_owned(), |change| format!("{change} than at the start"));
-                format!(
-                    "{name}: {}, {change} ({})",
-                    dial.scale().said_in_full(settled.at),
-                    settled.how.words()
-                )
-            }
-            None => format!("{name}: not counted"),
+        let Some(dial) = &settled.dial else {
+            page.item(&format!("{name}: not counted"));
+            continue;
         };
-        lines.extend(wrapped(&line, width, "  ", "  "));
+        let how = if settled.how == How::Set { String::new() } else { format!(", {}", settled.how.words()) };
+        let change = dial.change(dial.start(), settled.at);
+        let change = change.map_or(String::new(), |change| format!(", {change} than the start"));
+        page.item(&format!("{name}: {}{how}{change}", dial.scale().said_in_full(settled.at)));
     }
-    lines
+    page.lines
 }

@@ -2,6 +2,8 @@
 
 use textwrap::{Options, WordSplitter};
 
+use crate::problem::is_harmful;
+
 /// Breaks a text to a width; further lines are indented like the first, and by `hang` more.
 #[must_use]
 pub fn wrapped(text: &str, width: usize, indent: &str, hang: &str) -> Vec<String> {
@@ -18,22 +20,13 @@ pub fn wrapped(text: &str, width: usize, indent: &str, hang: &str) -> Vec<String
 /// replaced by a character of the same length in bytes, so that places stay where they are.
 #[must_use]
 pub fn clean(text: &str) -> String {
-    text.chars()
-        .map(|c| match c {
-            '\n' | '\t' => c,
-            c if c.is_control() => {
-                if c.len_utf8() == 1 {
-                    '?'
-                } else {
-                    '\u{BF}'
-                }
-            }
-            '\u{200B}'..='\u{200F}' | '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}' | '\u{FEFF}' => {
-                '\u{FFFD}'
-            }
-            c => c,
-        })
-        .collect()
+    let harmless = |c: char| match c.len_utf8() {
+        _ if c == '\n' || !is_harmful(c) => c,
+        1 => '?',
+        2 => '\u{BF}',
+        _ => '\u{FFFD}',
+    };
+    text.chars().map(harmless).collect()
 }
 
 #[cfg(test)]

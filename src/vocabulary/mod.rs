@@ -4,33 +4,49 @@
 
 mod answers;
 mod knob;
+mod places;
 mod units;
 mod words;
 
 pub use answers::{ANSWERS, AnswerRow, AnswerWord, answer_word};
 pub use knob::{End, Family, KNOBS, Knob, KnobRow, PARTS, Part, Way};
+pub use places::{EVERY, EVERYTHING, NOT_COUNTED, OWN, PLACES, PlaceWord, Recordable, SPRING, place_named};
 pub use units::{UNITS, UnitRow, unit_named, unit_word};
 pub use words::{
     CLAUSES, Clause, ClauseRow, ENTRIES, Effort, Entry, EntryRow, HEADINGS, Heading, HeadingRow, Method,
-    Slot, continuers, openers, part_named,
+    Slot, continuers, entry_words, openers, part_named,
 };
 
 /// The word of `words` nearest to `word`, where one is near enough to be meant: one letter off for
-/// words of one or two letters, two for words up to five, else three. Of equals the first.
+/// words of up to four letters, two up to seven, else three; the first letter is right, or it is
+/// one that was left out or put in. Of equals the first.
 #[must_use]
 pub fn nearest<'a>(word: &str, words: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     let word = word.to_lowercase();
-    let limit = match word.chars().count() {
-        0..=2 => 1,
-        3..=5 => 2,
+    let length = word.chars().count();
+    let limit = match length {
+        0..=4 => 1,
+        5..=7 => 2,
         _ => 3,
     };
+    let first = word.chars().next();
     words
         .into_iter()
         .map(|candidate| (strsim::osa_distance(&word, &candidate.to_lowercase()), candidate))
-        .filter(|&(distance, candidate)| distance <= limit && distance < candidate.chars().count())
+        .filter(|&(distance, candidate)| {
+            let other = candidate.chars().count();
+            let alike = candidate.chars().next().and_then(|c| c.to_lowercase().next()) == first;
+            let slipped = distance == 1 && other != length;
+            distance <= limit && distance < other && (alike || slipped)
+        })
         .min_by_key(|&(distance, _)| distance)
         .map(|(_, candidate)| candidate)
+}
+
+/// So many of something: `1 lap`, `3 laps`.
+#[must_use]
+pub fn several(count: usize, word: &str) -> String {
+    format!("{count} {word}{}", if count == 1 { "" } else { "s" })
 }
 
 #[cfg(test)]
@@ -64,5 +80,8 @@ mod tests {
         assert_eq!(nearest("rebuond", ["rebound", "record"]), Some("rebound"));
         assert_eq!(nearest("xyz", ["rebound", "record"]), None);
         assert_eq!(nearest("b", ["a"]), None);
+        assert_eq!(nearest("ebound", ["rebound"]), Some("rebound"));
+        assert_eq!(nearest("for", ["bar"]), None);
+        assert_eq!(nearest("height", ["weight"]), None);
     }
 }

@@ -1,7 +1,7 @@
 //! Owns headings, entries and clauses: which word may open a line or a clause, under which
 //! heading, and what must follow. It knows nothing of how the phrases that follow are read.
 
-use super::{KNOBS, PARTS};
+use super::{KNOBS, OWN, PARTS};
 use crate::physics::Kind;
 
 /// What a section of a file is about.
@@ -145,6 +145,8 @@ pub struct HeadingRow {
     pub word: &'static str,
     pub form: &'static [Slot],
     pub meaning: &'static str,
+    /// A line to paste.
+    pub example: &'static str,
 }
 
 /// One entry of the vocabulary.
@@ -157,6 +159,8 @@ pub struct EntryRow {
     pub form: &'static [Slot],
     pub clauses: &'static [Clause],
     pub meaning: &'static str,
+    /// A line to paste.
+    pub example: &'static str,
 }
 
 /// One clause of the vocabulary.
@@ -170,23 +174,23 @@ pub struct ClauseRow {
 }
 
 macro_rules! headings {
-    ($($heading:ident $word:literal $form:expr, $meaning:literal;)*) => {
+    ($($heading:ident $word:literal $form:expr, $meaning:literal, $example:literal;)*) => {
         /// Every heading.
         pub const HEADINGS: &[HeadingRow] = &[
             $(HeadingRow {
-                heading: Heading::$heading, word: $word, form: $form, meaning: $meaning,
+                heading: Heading::$heading, word: $word, form: $form, meaning: $meaning, example: $example,
             },)*
         ];
     };
 }
 
 macro_rules! entries {
-    ($($entry:ident $under:ident $words:literal $form:expr, $clauses:expr, $meaning:literal;)*) => {
+    ($($entry:ident $under:ident $words:literal $form:expr, $clauses:expr, $meaning:literal, $example:literal;)*) => {
         /// Every entry.
         pub const ENTRIES: &[EntryRow] = &[
             $(EntryRow {
                 entry: Entry::$entry, under: Heading::$under, words: $words, form: $form,
-                clauses: $clauses, meaning: $meaning,
+                clauses: $clauses, meaning: $meaning, example: $example,
             },)*
         ];
     };
@@ -204,39 +208,39 @@ macro_rules! clauses {
 }
 
 headings! {
-    Plan "plan" &[Slot::Text], "a plan, by its title";
-    Bike "bike" &[Slot::Text], "a bike, by its name";
-    Rider "rider" &[Slot::Text], "the rider, by name";
-    Part "part" &[Slot::PartName], "a part of the bike that carries adjusters";
-    Trail "trail" &[Slot::Text], "the loop that is ridden again and again";
-    Steps "steps" &[], "what is done, in this order";
-    Use "use" &[Slot::Text], "takes in another file of the set";
-    Language "language" &[Slot::Number], "the edition of the language";
+    Plan "plan" &[Slot::Text], "a plan, by its title", "plan \"First visit\"";
+    Bike "bike" &[Slot::Text], "a bike, by its name", "bike \"My bike\"";
+    Rider "rider" &[Slot::Text], "the rider, by name", "rider \"Mo\"";
+    Part "part" &[Slot::PartName], "a part of the bike that carries adjusters", "part fork";
+    Trail "trail" &[Slot::Text], "the loop that is ridden again and again", "trail \"Mill loop\"";
+    Steps "steps" &[], "what is done, in this order", "steps";
+    Use "use" &[Slot::Text], "takes in another file of the set", "use \"bike.tune\"";
+    Language "language" &[Slot::Number], "the edition of the language", "language 1";
 }
 
 entries! {
-    Author Plan "author" &[Slot::Text], &[], "who wrote the plan";
-    Method Plan "method" &[Slot::Method], &[], "how every tune searches, unless it says otherwise";
-    Effort Plan "effort" &[Slot::Effort], &[], "how much certainty the search is to give";
-    SecondQuestion Plan "second question" &[Slot::YesNo], &[], "whether a lap may be compared twice";
-    AtMost Plan "at most" &[Slot::Value(&[Kind::Laps, Kind::Time])], &[], "the most laps, or hours, of the whole ride";
-    Change Plan "change" &[Slot::Value(&[Kind::Time])], &[], "how long one change of settings takes";
-    Needs Plan "needs" &[Slot::Settings], &[], "the ride must start from recorded settings";
-    Weight Rider "weight" &[Slot::Value(&[Kind::Mass])], &[], "the rider's weight, ready to ride";
-    Lap Trail "lap" &[Slot::Value(&[Kind::Time])], &[], "how long one lap takes";
-    WarmUp Trail "warm-up" &[Slot::Value(&[Kind::Laps])], &[], "laps before the first verdict";
-    Travel Part "travel" &[Slot::Value(&[Kind::Length])], &[], "how far the fork can move";
-    Stroke Part "stroke" &[Slot::Value(&[Kind::Length])], &[], "how far the shock can move";
-    ReadTo Part "read to" &[Slot::Value(&[Kind::Length])], &[], "how finely sag is read";
-    Adjuster Part "" &[Slot::Knob, Slot::Scale], &[Clause::Step, Clause::Start, Clause::Row, Clause::Counted, Clause::Sag], "an adjuster and its range";
-    Say Steps "say" &[Slot::Text], &[], "shows a text";
-    Ride Steps "ride" &[Slot::RideLength], &[], "laps without a verdict";
-    Record Steps "record" &[Slot::Recorded], &[], "asks for something once and keeps it with the settings";
-    Set Steps "set" &[Slot::Which, Slot::Target], &[Clause::IfFitted], "has an adjuster put somewhere";
-    Measure Steps "measure" &[Slot::Which], &[Clause::IfFitted], "finds a spring by its sag";
-    Tune Steps "tune" &[Slot::Which], &[Clause::Begin, Clause::Within, Clause::AtMost, Clause::Method, Clause::Feel, Clause::IfFitted], "finds the best setting by a verdict a lap";
-    Revisit Steps "revisit" &[Slot::Which], &[Clause::IfFitted], "a second, short look at what was tuned";
-    Confirm Steps "confirm" &[Slot::WhichOrEverything], &[Clause::Between, Clause::Blind, Clause::Pairs, Clause::IfFitted], "pairs of laps, start against found";
+    Author Plan "author" &[Slot::Text], &[], "who wrote the plan", "author \"Harbour Hill coaching\"";
+    Method Plan "method" &[Slot::Method], &[], "how every tune searches, unless it says otherwise", "method bracket";
+    Effort Plan "effort" &[Slot::Effort], &[], "how much certainty the search is to give", "effort usual";
+    SecondQuestion Plan "second question" &[Slot::YesNo], &[], "whether a lap may be compared twice", "second question yes";
+    AtMost Plan "at most" &[Slot::Value(&[Kind::Laps, Kind::Time])], &[], "the most laps, or hours, of the whole ride", "at most 36 laps";
+    Change Plan "change" &[Slot::Value(&[Kind::Time])], &[], "how long one change of settings takes", "change 2 min";
+    Needs Plan "needs" &[Slot::Settings], &[], "the ride must start from recorded settings", "needs settings";
+    Weight Rider "weight" &[Slot::Value(&[Kind::Mass])], &[], "the rider's weight, ready to ride", "weight 78 kg";
+    Lap Trail "lap" &[Slot::Value(&[Kind::Time])], &[], "how long one lap takes", "lap 4 min";
+    WarmUp Trail "warm-up" &[Slot::Value(&[Kind::Laps])], &[], "laps before the first verdict", "warm-up 2 laps";
+    Travel Part "travel" &[Slot::Value(&[Kind::Length])], &[], "how far the fork can move", "travel 150 mm";
+    Stroke Part "stroke" &[Slot::Value(&[Kind::Length])], &[], "how far the shock can move", "stroke 55 mm";
+    ReadTo Part "read to" &[Slot::Value(&[Kind::Length])], &[], "how finely sag is read", "read to 1 mm";
+    Adjuster Part "" &[Slot::Knob, Slot::Scale], &[Clause::Step, Clause::Start, Clause::Row, Clause::Counted, Clause::Sag], "an adjuster and its range", "rebound 0 to 18 clicks";
+    Say Steps "say" &[Slot::Text], &[], "shows a text", "say \"Check tyre pressures first.\"";
+    Ride Steps "ride" &[Slot::RideLength], &[], "laps without a verdict", "ride 2 laps";
+    Record Steps "record" &[Slot::Recorded], &[], "asks for something once and keeps it with the settings", "record temperature";
+    Set Steps "set" &[Slot::Which, Slot::Target], &[Clause::IfFitted], "has an adjuster put somewhere", "set every lockout to open";
+    Measure Steps "measure" &[Slot::Which], &[Clause::IfFitted], "finds a spring by its sag", "measure every spring";
+    Tune Steps "tune" &[Slot::Which], &[Clause::Begin, Clause::Within, Clause::AtMost, Clause::Method, Clause::Feel, Clause::IfFitted], "finds the best setting by a verdict a lap", "tune every rebound";
+    Revisit Steps "revisit" &[Slot::Which], &[Clause::IfFitted], "a second, short look at what was tuned", "revisit every rebound";
+    Confirm Steps "confirm" &[Slot::WhichOrEverything], &[Clause::Between, Clause::Blind, Clause::Pairs, Clause::IfFitted], "pairs of laps, start against found", "confirm everything, blind, 5 pairs";
 }
 
 clauses! {
@@ -270,6 +274,14 @@ impl Heading {
     }
 }
 
+impl Entry {
+    /// The words that open it; empty where its first phrase does.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        ENTRIES.iter().find(|row| row.entry == self).map_or("", |row| row.words)
+    }
+}
+
 impl Clause {
     /// Its row in the vocabulary.
     #[must_use]
@@ -291,7 +303,7 @@ pub fn openers(heading: Heading) -> Vec<&'static str> {
     let mut words = Vec::new();
     for row in ENTRIES.iter().filter(|row| row.under == heading) {
         if row.words.is_empty() {
-            words.push("adjuster");
+            words.push(OWN);
             for knob in KNOBS {
                 words.extend(std::iter::once(knob.word).chain(knob.also.iter().copied()));
             }
@@ -303,6 +315,18 @@ pub fn openers(heading: Heading) -> Vec<&'static str> {
     firsts.sort_unstable();
     firsts.dedup();
     firsts
+}
+
+/// The entries under a heading by their whole words, for a message.
+#[must_use]
+pub fn entry_words(heading: Heading) -> Vec<&'static str> {
+    let rows = ENTRIES.iter().filter(|row| row.under == heading);
+    let mut words: Vec<_> = rows.map(|row| row.words).filter(|words| !words.is_empty()).collect();
+    if heading == Heading::Part {
+        words.extend(KNOBS.iter().map(|knob| knob.word));
+        words.push("adjuster \"...\"");
+    }
+    words
 }
 
 /// The first words with which a line under a heading goes on from the line above.

@@ -1,0 +1,205 @@
+//! Owns the reading of an entry: its phrases, then its clauses, each along its row in the vocabulary.
+//! It knows nothing of lines or headings.
+
+use crate::problem::{Code, Problem, Span};
+use crate::vocabulary::{Clause, ENTRIES, EntryRow, Heading, Slot, nearest};
+
+use super::amounts::{listed, misspelt};
+use super::parse::{Parser, comma_extra};
+use super::phrases::read_slot;
+use super::reader::Reader;
+use super::token::TokenKind;
+use super::tree::{ClauseLine, EntryLine, Fields, LineKind};
+
+impl Parser<'_> {
+    pub(super) fn entry(
+        &mut self,
+        reader: &mut Reader<'_>,
+        word: &str,
+        belongs: Heading,
+        is_misspelt: bool,
+    ) -> LineKind {
+        let of_word = |row: &&EntryRow| row.under == belongs && row.words.split(' ').next() == Some(word);
+        let adjuster = |row: &&EntryRow| row.under == belongs && row.words.is_empty();
+        let Some(row) = ENTRIES.iter().find(of_word).or_else(|| ENTRIES.iter().find(adjuster)) else {
+            return LineKind::Unread;
+        };
+        let span = reader.peek().map_or(reader.here(), |token| token.span);
+        let mut broken = false;
+        if !row.words.is_empty() {
+            self.opening_word(reader, word, is_misspelt);
+            for more in row.words.split(' ').skip(1) {
+                if reader.take_word(more).is_none() {
+                    let problem = reader.wants(&format!("`{more}`"));
+                    self.problems.push(problem.help(format!("the line begins `{}`", row.words)));
+                    broken = true;
+                    break;
+                }
+            }
+        }
+        let mut entry = EntryLine {
+            entry: row.entry,
+            under: belongs,
+            word: span,
+            fields: Fields::default(),
+            clauses: Vec::new(),
+            broken,
+            lost_clause: false,
+        };
+        let told = self.problems.len();
+        if !broken {
+            (entry.fields, entry.broken) = self.phrases(reader, row.form, row.example);
+        }
+        if entry.broken {
+            to_clause(reader, row.clauses);
+        }
+        // Of a line whose first word is only guessed, the guess is what there is to say.
+        if is_misspelt && entry.broken {
+            self.problems.truncate(told);
+            entry.lost_clause = true;
+            return LineKind::Entry(entry);
+        }
+        self.clauses(reader, row, &mut entry);
+        LineKind::Entry(entry)
+    }
+
+    pub(super) fn phrases(&mut self, reader: &mut Reader<'_>, form: &[Slot], example: &str) -> (Fields, bool) {
+        let mut fields = Fields::default();
+        for &slot in form {
+            match read_slot(reader, slot) {
+                Ok(field) => fields.0.push(field),
+                Err(mut problem) => {
+                    problem.help = problem.help.or_else(|| Some(format!("for example:  {example}")));
+                    self.problems.push(*problem);
+                    return (fields, true);
+                }
+            }
+        }
+        (fields, false)
+    }
+
+    fn clauses(&mut self, reader: &mut Reader<'_>, row: &EntryRow, entry: &mut EntryLine) {
+        while !reader.at_end() {
+            let before = reader.here();
+            let commas = self.commas(reader);
+            if reader.at_end() {
+                break;
+            }
+            match opening_clause(reader, row.clauses) {
+                Some((clause, span)) => {
+                    if commas == 0 && clause != Clause::IfFitted {
+                        self.problems.push(
+                            Problem::new(Code::CommaMissing, span, "a comma is missing before this")
+                                .fix_at(before.after(), ","),
+                        );
+                    }
+                    self.clause(reader, clause, span, row, entry);
+                }
+                None => {
+                    entry.lost_clause = true;
+                    self.unexpected(reader, row);
+                    to_clause(reader, row.clauses);
+                }
+            }
+        }
+    }
+
+    /// Takes the commas that come next and tells of those that part nothing.
+    fn commas(&mut self, reader: &mut Reader<'_>) -> usize {
+        let mut count = 0;
+        while let Some(token) = reader.peek().filter(|token| token.kind == TokenKind::Comma) {
+            reader.skip();
+            count += 1;
+            if count > 1 || reader.at_end() {
+                self.problems.push(comma_extra(token.span));
+            }
+        }
+        count
+    }
+
+    fn clause(
+        &mut self,
+        reader: &mut Reader<'_>,
+        clause: Clause,
+        word: Span,
+        line: &EntryRow,
+        entry: &mut EntryLine,
+    ) {
+        let row = clause.row();
+        let mut span = word;
+        let mut broken = false;
+        if let Some(more) = row.words.split_once(' ').map(|(_, more)| more) {
+            match reader.take_words(more) {
+                Some(end) => span = span.to(end),
+                None => {
+                    self.problems.push(*reader.wants(&format!("`{more}`")));
+                    broken = true;
+                }
+            }
+        }
+        let mut fields = Fields::default();
+        if !broken {
+            (fields, broken) = self.phrases(reader, row.form, line.example);
+        }
+        span = fields.0.last().map_or(span, |(_, last)| span.to(*last));
+        if broken {
+            to_clause(reader, line.clauses);
+        }
+        let twice = entry.clause(clause).filter(|_| clause != Clause::Row).map(|first| first.span);
+        match twice {
+            Some(first) => self.problems.push(
+                Problem::new(Code::ClauseTwice, span, format!("`{}` stands twice in this line", row.words))
+                    .also(first, "here first")
+                    .help("keep one of them"),
+            ),
+            None => entry.clauses.push(ClauseLine { clause, span, fields, broken }),
+        }
+    }
+
+    fn unexpected(&mut self, reader: &Reader<'_>, row: &EntryRow) {
+        let Some(token) = reader.peek() else { return };
+        let words: Vec<_> =
+            row.clauses.iter().map(|clause| clause.row().words).filter(|words| !words.is_empty()).collect();
+        let code =
+            if token.kind == TokenKind::Junk { Code::CharacterUnknown } else { Code::PhraseUnexpected };
+        let problem =
+            Problem::new(code, token.span, format!("{} is not expected here", reader.describe(token)));
+        self.problems.push(if words.is_empty() {
+            problem.help("nothing more is wanted on this line")
+        } else {
+            problem.help(format!("after this may follow {}", listed(words)))
+        });
+    }
+}
+
+/// The clause that opens here, taking its first word where it has one.
+fn opening_clause(reader: &mut Reader<'_>, clauses: &[Clause]) -> Option<(Clause, Span)> {
+    let token = reader.peek()?;
+    if matches!(token.kind, TokenKind::Number | TokenKind::CommaNumber) {
+        let numbered = clauses.iter().find(|clause| clause.row().words.is_empty())?;
+        return Some((*numbered, token.span));
+    }
+    let word = reader.word()?;
+    let first = |clause: &Clause| clause.row().words.split(' ').next().unwrap_or("");
+    if let Some(&clause) = clauses.iter().find(|clause| first(clause) == word) {
+        reader.skip();
+        return Some((clause, token.span));
+    }
+    let meant = nearest(&word, clauses.iter().map(first).filter(|first| !first.is_empty()))?;
+    let &clause = clauses.iter().find(|clause| first(clause) == meant)?;
+    reader.noticed.push(misspelt(&word, meant, token.span));
+    reader.skip();
+    Some((clause, token.span))
+}
+
+/// Passes over what cannot be read: to the next comma behind which a clause opens, else to the end.
+fn to_clause(reader: &mut Reader<'_>, clauses: &[Clause]) {
+    let opens = |word: &str| clauses.iter().any(|clause| clause.row().words.split(' ').next() == Some(word));
+    while let Some(token) = reader.peek() {
+        let comma = token.kind == TokenKind::Comma;
+        if comma && reader.second_word().is_some_and(|word| opens(&word)) {
+            return;
+        }
+        reader.skip();
+    }
+}

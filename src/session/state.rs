@@ -1,0 +1,63 @@
+//! Owns the state of a ride: all that its future depends on, and nothing else. No lap numbers, no
+//! history, nothing with floats.
+
+use crate::search::{Search, Window};
+
+use super::Told;
+
+/// All that the future of a ride depends on, besides the plan.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub struct State {
+    pub(super) phase: Phase,
+    /// The step of the plan, from 0.
+    pub(super) step: usize,
+    /// How many positions above the first each adjuster has, once that is known.
+    pub(super) tops: Vec<Option<u32>>,
+    /// Where each adjuster is to stand.
+    pub(super) at: Vec<u32>,
+    /// Where each adjuster stands in truth, once that is known.
+    pub(super) fitted: Vec<Option<u32>>,
+    /// The setting of everything on the last lap, where that lap can be compared with.
+    pub(super) last_lap: Option<Vec<u32>>,
+    pub(super) laps_left: Option<u32>,
+    /// A tune has settled, and its setting is fitted before anything else is asked.
+    pub(super) settle_due: bool,
+    pub(super) found_asked: bool,
+    /// How each adjuster was found, where that was asked and known.
+    pub(super) found: Vec<Option<Told>>,
+}
+
+/// What the ride is about just now.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub(super) enum Phase {
+    /// How the bike was found is asked, adjuster by adjuster, from this one.
+    Found(usize),
+    /// What is not counted is counted, from this one.
+    Count(usize),
+    Steps,
+    /// What is not where it should be is fitted.
+    Fit,
+    Tune(TuneState),
+    Over,
+}
+
+/// A running tune.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub(super) struct TuneState {
+    pub stage: Stage,
+    /// The laps ridden in it, of every kind.
+    pub laps: u32,
+    pub window: Window,
+}
+
+/// How far a tune is.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub(super) enum Stage {
+    Reference,
+    Way,
+    /// `retold` where the rider could not tell once, and the same lap is ridden again.
+    Lap {
+        search: Search,
+        retold: bool,
+    },
+}

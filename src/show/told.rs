@@ -1,0 +1,145 @@
+//! Owns what is told beside the questions: cautions, help, what has come up, where the bike stands
+//! when a ride is gone on with or left.
+
+use crate::plan::AdjusterId;
+use crate::session::{Ask, How, News, Session};
+use crate::vocabulary::ANSWERS;
+
+use super::page::Page;
+use super::questions::keys;
+use super::wrap::wrapped;
+
+/// What can be answered to a question, a line for each key.
+#[must_use]
+pub fn help(ask: &Ask, width: usize) -> Vec<String> {
+    let mut page = Page::new(width);
+    page.head("What can be answered");
+    let keys = keys(ask);
+    for row in ANSWERS.iter().filter(|row| keys.contains(&row.answer)) {
+        page.item(&format!("{} {}: {}", row.key, row.label, row.meaning));
+    }
+    page.item("Words behind an answer become its note: worse harsh in the rocks");
+    if matches!(ask, Ask::Lap { .. }) {
+        page.item("Another setting than asked: used 6: better");
+        page.item("The line of points is the range: > this lap, = what it is compared with, s the start.");
+    }
+    page.lines
+}
+
+/// What has come up, in lines.
+#[must_use]
+pub fn news(session: &Session, width: usize) -> Vec<String> {
+    let mut lines = Vec::new();
+    for news in session.news() {
+        lines.extend(wrapped(&told(session, news), width, "", "  "));
+    }
+    if !lines.is_empty() {
+        lines.insert(0, String::new());
+    }
+    lines
+}
+
+fn told(session: &Session, news: &News) -> String {
+    let name = |id: &AdjusterId| session.adjuster(*id).name();
+    let said = |id: &AdjusterId, at: u32| {
+        session.dial(*id).map_or(String::new(), |dial| dial.scale().said_in_full(at))
+    };
+    match news {
+        News::Settled { adjuster, at, how: How::FeltBest } => {
+            format!("{} settles at {}.", name(adjuster), said(adjuster, *at))
+        }
+        News::Settled { adjuster, at, how: How::Kept } => {
+            format!("{} is kept at {}.", name(adjuster), said(adjuster, *at))
+        }
+        News::Settled { adjuster, at, .. } => {
+            format!("{}: {} is taken; its search is not finished.", name(adjuster), said(adjuster, *at))
+        }
+        News::KeptForLaps(adjuster) => {
+            format!("The plan's laps are used up: {} is kept as it stands.", name(adjuster))
+        }
+        News::RideCut { asked, ridden } => {
+            format!("The plan's laps are used up: {ridden} of {asked} laps are ridden.")
+        }
+        News::StoppedAtEnd { adjuster, at } => {
+            format!("{} stops at its end, {}.", name(adjuster), said(adjuster, *at))
+        }
+        News::StartCut { adjuster, at } => format!(
+            "The start of {} in the file lies beyond this count; it starts at {}.",
+            name(adjuster),
+            said(adjuster, *at)
+        ),
+        News::TimeUsedUp => {
+            "By the plan's own times for laps and changes, its time is used up. The ride goes on.".to_owned()
+        }
+        News::LapVoid => {
+            "That lap cannot be compared, since its setting was not the one asked for: it is void.".to_owned()
+        }
+    }
+}
+
+/// What is said before the first change; common practice, no source.
+#[must_use]
+pub fn cautions(width: usize) -> Vec<String> {
+    const CAUTIONS: [&str; 8] = [
+        "Stay within the limits printed on the part; this program cannot see them.",
+        "Axle, stem and mount bolts to the printed torque before riding.",
+        "Turn adjusters gently; never force them at an end.",
+        "First lap after a change: slow and in control.",
+        "Do not read or type while moving.",
+        "Stop when tired or when conditions change. Leaks, knocking, a stuck or oily part: see a workshop.",
+        "Never open a gas-charged damper; that is workshop work.",
+        "Local trail rules and licensed service come first.",
+    ];
+    let mut lines = vec![String::new(), "Before you ride".to_owned()];
+    for caution in CAUTIONS {
+        lines.extend(wrapped(&format!("- {caution}"), width, "", "  "));
+    }
+    lines
+}
+
+/// The cautions for those who have read them on an earlier day.
+#[must_use]
+pub fn cautions_in_short(width: usize) -> Vec<String> {
+    let text = "Cautions as before: the limits on the part, bolts to the printed torque, the first lap after a change \
+                slow. Stop when tired or when something leaks or knocks.";
+    let mut lines = vec![String::new()];
+    lines.extend(wrapped(text, width, "", ""));
+    lines
+}
+
+/// Where the bike must stand for a ride to go on; nothing where that is not known.
+#[must_use]
+pub fn standing(session: &Session, width: usize) -> Vec<String> {
+    let bike = session.plan().bike();
+    let known: Vec<_> =
+        bike.ids().filter_map(|id| Some((id, session.fitted_at(id)?, session.dial(id)?))).collect();
+    let mut page = Page::new(width);
+    if !known.is_empty() {
+        page.head("Before you go on, check that the bike stands so");
+    }
+    for (id, at, dial) in known {
+        page.item(&format!("{}: {}", bike.get(id).name(), dial.scale().said_in_full(at)));
+    }
+    page.lines
+}
+
+/// What is said when a ride is left: what was not turned yet, and how it goes on.
+#[must_use]
+pub fn parting(session: &Session, width: usize) -> Vec<String> {
+    let outcome = session.so_far();
+    let mut page = Page::new(width);
+    if outcome.finished {
+        page.head("Finished. The bike stands as listed.");
+        return page.lines;
+    }
+    page.head("Stopped before the end; everything is kept. The same command goes on from here.");
+    for settled in &outcome.adjusters {
+        let (Some(dial), Some(at)) = (&settled.dial, session.fitted_at(settled.adjuster)) else { continue };
+        if at != settled.at {
+            let name = session.adjuster(settled.adjuster).name();
+            let (now, then) = (dial.scale().said_in_full(at), dial.scale().said(settled.at));
+            page.item(&format!("Not turned yet: {name} stands at {now}; to be at {then} it must be set."));
+        }
+    }
+    page.lines
+}

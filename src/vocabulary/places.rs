@@ -1,0 +1,60 @@
+//! Owns the words for places on an adjuster, for what can be recorded, and for choosing adjusters.
+//! It knows nothing of scales or steps.
+
+use super::End;
+
+/// A place on an adjuster that has a word of its own.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum PlaceWord {
+    Start,
+    End(End),
+    Middle,
+}
+
+/// The words for places, with their meaning.
+pub const PLACES: &[(PlaceWord, &str, &str)] = &[
+    (PlaceWord::Start, "start", "where the adjuster starts"),
+    (PlaceWord::End(End::Open), "open", "the softest or fastest end"),
+    (PlaceWord::End(End::Closed), "closed", "the other end"),
+    (PlaceWord::Middle, "middle", "half way; of two positions the one toward open"),
+];
+
+/// The place that a word stands for, in any case.
+#[must_use]
+pub fn place_named(word: &str) -> Option<PlaceWord> {
+    PLACES.iter().find(|row| row.1.eq_ignore_ascii_case(word)).map(|row| row.0)
+}
+
+/// Something that a plan can have recorded, besides what it names itself.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Recordable {
+    Settings,
+    Temperature,
+    Altitude,
+}
+
+impl Recordable {
+    /// All of them.
+    pub const ALL: [Recordable; 3] = [Recordable::Settings, Recordable::Temperature, Recordable::Altitude];
+
+    /// The word for it.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Recordable::Settings => "settings",
+            Recordable::Temperature => "temperature",
+            Recordable::Altitude => "altitude",
+        }
+    }
+}
+
+/// Chooses the adjusters of every part.
+pub const EVERY: &str = "every";
+/// Chooses the springs, whatever kind they are.
+pub const SPRING: &str = "spring";
+/// Chooses all that was tuned.
+pub const EVERYTHING: &str = "everything";
+/// Opens the name of an adjuster of the user's own.
+pub const OWN: &str = "adjuster";
+/// A number that is not known yet.
+pub const NOT_COUNTED: &str = "?";
