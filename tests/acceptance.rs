@@ -119,7 +119,7 @@ fn one_bad_line_costs_at_most_itself() {
 fn the_same_ride_gives_the_same_bytes() {
     let ride = || {
         let field = Field::with(&[("set.tune", &fork("0 to 18 clicks", ""))]);
-        field.write("answers.txt", "faster, better \"grips\", ?, same, worse, void \"puncture\"");
+        field.write("answers.txt", "faster, better \"grips\", ?, same, void \"puncture\", worse");
         field
             .run(&["ride", "set.tune", "--answers", "answers.txt", "--as-of", MOMENT, "--seed", "4"])
             .ends(0);

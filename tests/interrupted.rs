@@ -186,7 +186,7 @@ fn the_answers_must_begin_with_those_that_are_kept() {
     field.run(&arguments()).ends(4);
     field.write("answers.txt", "12 clicks, \"dry – dusty\", slower, better");
     let ran = field.run(&arguments()).ends(1);
-    assert!(ran.err.contains("the journal has `faster` here"), "{}", ran.err);
+    assert!(ran.err.contains("The journal has `faster` here"), "{}", ran.err);
     field.write("answers.txt", "12 clicks");
     let ran = field.run(&arguments()).ends(1);
     assert!(ran.err.contains("The answers end before the journal does"), "{}", ran.err);
