@@ -69,7 +69,7 @@ fn a_journal_cut_at_any_byte_is_read_to_its_last_whole_record() {
                 assert!(part.entries.len() >= last, "cut at {cut}");
                 last = part.entries.len();
                 // What stands behind the last whole record is told, not dropped in silence.
-                assert_eq!(part.whole + part.torn.len() >= cut, true, "cut at {cut}");
+                assert!(part.whole + part.torn.len() >= cut, "cut at {cut}");
             }
         }
     }

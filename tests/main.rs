@@ -1,5 +1,13 @@
 //! All tests that use the program from outside, or several rooms at once.
 
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::disallowed_methods,
+    reason = "a test may fail loudly and touch the world"
+)]
+
 mod acceptance;
 mod bytes;
 mod cases;

@@ -120,7 +120,10 @@ fn a_ride_that_is_quit_goes_on_the_next_time() {
         assert!(unbroken(&rest).contains("everything is kept"), "{rest}");
         let mut session = terminal(&field, columns);
         let screen = shown(&mut session);
-        assert!(unbroken(&screen).contains("11 answers kept") && screen.contains("14 clicks from closed"), "{screen}");
+        assert!(
+            unbroken(&screen).contains("11 answers kept") && screen.contains("14 clicks from closed"),
+            "{screen}"
+        );
         narrow(&screen, columns as usize);
         // the end of input keeps everything, too
         session.send_control('d').unwrap();

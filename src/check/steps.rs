@@ -254,10 +254,8 @@ impl Spreader<'_> {
         let feel =
             line.clause(Clause::Feel).and_then(|clause| clause.fields.text()).map(|(text, _)| text.clone());
         for adjuster in chosen.into_iter().filter_map(|chosen| chosen.2) {
-            let begin = match line.clause(Clause::Begin).and_then(|clause| clause.fields.way()) {
-                Some((&way, span)) => Some(self.direction(adjuster, way, span)),
-                None => None,
-            };
+            let begin = line.clause(Clause::Begin).and_then(|clause| clause.fields.way());
+            let begin = begin.map(|(&way, span)| self.direction(adjuster, way, span));
             let within = value(line.clause(Clause::Within)).map(|value| self.count(&value, adjuster));
             let (Some(at_most), false) = (at_most, begin == Some(None) || within == Some(None)) else {
                 return;
@@ -275,7 +273,7 @@ impl Spreader<'_> {
         for &(part, family, span) in &self.tuned {
             match family {
                 Family::Compression if !rebound_done.contains(&part) => {
-                    early.entry(part).or_default().push(span)
+                    early.entry(part).or_default().push(span);
                 }
                 Family::Rebound if !rebound_done.contains(&part) => {
                     rebound_done.push(part);

@@ -149,7 +149,8 @@ fn unsaid_before(desk: &Desk, said: &Said) -> Option<usize> {
     let mut count = 0;
     loop {
         let ask = session.ask()?;
-        if !ask.implied() && !(about_a_lap && matches!(ask, Ask::Way(_))) {
+        let may_be_left_out = about_a_lap && matches!(ask, Ask::Way(_));
+        if !ask.implied() && !may_be_left_out {
             return None;
         }
         session = session.answer(&Answer::Done).ok()?;

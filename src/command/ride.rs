@@ -138,9 +138,9 @@ fn finish(options: &RideOptions, set: &Set, desk: &Desk, journal: &Path, screen:
             return Ok(());
         }
         let seen = seen_from(journal, &path);
-        let text = match existing {
-            Some(None) => Err(NotOurs::NotToml),
-            Some(Some(text)) => write_settings(Some(&text), &sheet(plan, &outcome, &settled, &seen)),
+        let text = match existing.as_deref().map(str::from_utf8) {
+            Some(Err(_)) => Err(NotOurs::NotToml),
+            Some(Ok(text)) => write_settings(Some(text), &sheet(plan, &outcome, &settled, &seen)),
             None => write_settings(None, &sheet(plan, &outcome, &settled, &seen)),
         };
         match text {
@@ -176,13 +176,12 @@ fn settings_path(options: &RideOptions, set: &Set, stem: &str, number: u32) -> P
     options.settings.clone().unwrap_or_else(|| set.folder.join(format!("{stem}{ending}.settings.toml")))
 }
 
-/// The text of an existing file; `Some(None)` where it is no text.
-fn read_existing(path: &Path, screen: Screen) -> Result<Option<Option<String>>, Exit> {
-    let bytes = files::read_if_there(path).map_err(|error| {
+/// The bytes of an existing file, where there is one.
+fn read_existing(path: &Path, screen: Screen) -> Result<Option<Vec<u8>>, Exit> {
+    files::read_if_there(path).map_err(|error| {
         screen.say(&format!("{}: cannot be read: {}", path.display(), files::in_words(&error)));
         Exit::Disk
-    })?;
-    Ok(bytes.map(|bytes| String::from_utf8(bytes).ok()))
+    })
 }
 
 /// A path with `/` between its parts, on every system.

@@ -61,7 +61,7 @@ impl Set {
         checked.problems.splice(0..0, undecoded);
         checked.problems.sort_by_key(|problem| (problem.span.source, problem.span.start));
         let bike = checked.bike_source.and_then(|id| sources.iter().position(|(known, _)| known == id));
-        let folder = files::folder_of(bike.map_or(Path::new(""), |bike| taken[bike].as_path()));
+        let folder = bike.and_then(|bike| taken[bike].parent()).unwrap_or(Path::new("")).to_owned();
         Ok(Set { sources, checked, folder })
     }
 

@@ -73,10 +73,10 @@ impl Spoken<'_> {
         }
         let done = Said::answer(Answer::Done);
         if line.is_empty() && self.desk.fits(&done) {
-            return self.take(done);
+            return self.take(&done);
         }
         if ask.wants_text() && answer_word(line).is_none() && !line.is_empty() && !line.contains('"') {
-            return self.take(Said::answer(Answer::Text(plain(line))));
+            return self.take(&Said::answer(Answer::Text(plain(line))));
         }
         match read_answers(line) {
             Ok(all) if all.is_empty() => {
@@ -85,7 +85,7 @@ impl Spoken<'_> {
             }
             Ok(all) => self.hear_all(ask, all, line),
             Err(reason) => match self.with_note(line) {
-                Some(said) => self.take_with_note(said),
+                Some(said) => self.take_with_note(&said),
                 None => self.strange(&reason.to_string(), line),
             },
         }
@@ -103,7 +103,7 @@ impl Spoken<'_> {
                 }
                 Typed::Another => self.another(),
                 Typed::Said(said) => match self.desk.misfit(&said) {
-                    None => self.take(said),
+                    None => self.take(&said),
                     Some(mismatch) => return self.unfit(&said, &mismatch.to_string(), line),
                 },
             };
@@ -117,7 +117,7 @@ impl Spoken<'_> {
     /// An answer that does not fit. Only a text of the rider's own is offered as a note.
     fn unfit(&mut self, said: &Said, reason: &str, line: &str) -> Next {
         if let Some(said) = self.with_note(line) {
-            return self.take_with_note(said);
+            return self.take_with_note(&said);
         }
         if matches!(&said.what, What::Answer(Answer::Told(_) | Answer::Text(_))) {
             return self.strange(reason, line);
@@ -126,7 +126,7 @@ impl Spoken<'_> {
         Next::Again
     }
 
-    fn take(&mut self, said: Said) -> Next {
+    fn take(&mut self, said: &Said) -> Next {
         let taken_back = if said.what == What::Undo { self.desk.last_answer() } else { None };
         match self.desk.take(said.clone()) {
             Ok(()) => {
@@ -136,12 +136,12 @@ impl Spoken<'_> {
                 self.screen.news(&self.desk.session);
                 Next::Question
             }
-            Err(not_taken) => Next::End(not_taken.tell(&said, self.screen)),
+            Err(not_taken) => Next::End(not_taken.tell(said, self.screen)),
         }
     }
 
-    fn take_with_note(&mut self, said: Said) -> Next {
-        self.screen.say(&format!("Read as: {}", words(&said)));
+    fn take_with_note(&mut self, said: &Said) -> Next {
+        self.screen.say(&format!("Read as: {}", words(said)));
         self.take(said)
     }
 
@@ -184,7 +184,7 @@ impl Spoken<'_> {
         }
         match read_answers(&line).as_deref() {
             Ok([Typed::Said(said)]) => match self.desk.misfit(said) {
-                None => return self.take(said.clone()),
+                None => return self.take(said),
                 Some(mismatch) => self.screen.say(&mismatch.to_string()),
             },
             Ok(_) => self.screen.say("That is no setting."),

@@ -63,7 +63,12 @@ impl Parser<'_> {
         LineKind::Entry(entry)
     }
 
-    pub(super) fn phrases(&mut self, reader: &mut Reader<'_>, form: &[Slot], example: &str) -> (Fields, bool) {
+    pub(super) fn phrases(
+        &mut self,
+        reader: &mut Reader<'_>,
+        form: &[Slot],
+        example: &str,
+    ) -> (Fields, bool) {
         let mut fields = Fields::default();
         for &slot in form {
             match read_slot(reader, slot) {
