@@ -83,7 +83,7 @@ fn record(condition: &Condition, page: &mut Page) {
     page.head(&format!("Note down: {}", condition.name()));
     let units: Vec<_> = condition.units().into_iter().map(|unit| unit_word(unit, false)).collect();
     if units.is_empty() {
-        page.text("A few words in quotes, or unknown.");
+        page.text("A few words, or unknown.");
     } else {
         page.text(&format!("A number with {}, or unknown.", units.join(" or ")));
     }
