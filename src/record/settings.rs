@@ -1,6 +1,7 @@
 //! Owns the text of a settings file. What a person added to it, comments and keys, stays.
 //! It knows nothing of the disk.
 
+use indexmap::IndexMap;
 use toml_edit::{Array, DocumentMut, InlineTable, Item, Table, Value, value};
 
 use crate::physics::{Number, Quantity, decimal, parse_decimal};
@@ -72,7 +73,7 @@ pub fn write_settings(existing: Option<&str>, sheet: &Sheet<'_>) -> Result<Strin
 
 /// Writes the conditions of this ride. `recorded` lists them, so that the next ride knows which of the
 /// keys are the program's and which a person's.
-fn write_conditions(document: &mut DocumentMut, conditions: &[(String, Noted)]) -> Result<(), NotOurs> {
+fn write_conditions(document: &mut DocumentMut, conditions: &IndexMap<String, Noted>) -> Result<(), NotOurs> {
     let earlier: Vec<String> = document
         .get("conditions")
         .and_then(|table| table.get(RECORDED))
@@ -84,14 +85,14 @@ fn write_conditions(document: &mut DocumentMut, conditions: &[(String, Noted)]) 
     }
     let table = table_in(document, "conditions", false)?;
     for name in &earlier {
-        if !conditions.iter().any(|(kept, _)| kept == name) {
+        if !conditions.contains_key(name) {
             table.remove(name);
         }
     }
     for (name, noted) in conditions {
         put(table, name, Some(noted_value(noted)));
     }
-    let names: Array = conditions.iter().map(|(name, _)| name.as_str()).collect();
+    let names: Array = conditions.keys().map(String::as_str).collect();
     put(table, RECORDED, (!names.is_empty()).then(|| Value::Array(names)));
     if table.is_empty() {
         document.remove("conditions");

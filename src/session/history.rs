@@ -1,6 +1,8 @@
 //! Owns what has happened in a ride: laps by number, results, conditions, and what is to be told.
 //! Nothing that is asked later depends on it but lap numbers and words.
 
+use indexmap::IndexMap;
+
 use crate::plan::AdjusterId;
 
 use super::{Felt, How, Noted};
@@ -49,7 +51,7 @@ pub(super) struct Ground {
 pub(super) struct History {
     pub laps: Vec<Lap>,
     pub grounds: Vec<Ground>,
-    pub conditions: Vec<(String, Noted)>,
+    pub conditions: IndexMap<String, Noted>,
     /// The laps that count in the running tune, by number and position, the reference first.
     pub running: Vec<(u32, u32)>,
     /// How often something was turned before a lap.
@@ -64,7 +66,7 @@ impl History {
         History {
             laps: Vec::new(),
             grounds: vec![ground; adjusters],
-            conditions: Vec::new(),
+            conditions: IndexMap::new(),
             running: Vec::new(),
             changes: 0,
             news: Vec::new(),

@@ -218,7 +218,7 @@ impl Session {
         if matches!(noted, Noted::Quantity(quantity) if !sensible(quantity)) {
             return Err(Mismatch(format!("`{answer}` cannot be the {}", condition.name())));
         }
-        self.history.conditions.push((condition.name().to_owned(), noted));
+        self.history.conditions.insert(condition.name().to_owned(), noted);
         self.state.step += 1;
         Ok(())
     }

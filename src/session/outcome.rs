@@ -1,5 +1,7 @@
 //! Owns what comes out of a ride. It knows nothing of the file in which it is written.
 
+use indexmap::IndexMap;
+
 use crate::physics::{Number, Quantity};
 use crate::plan::{AdjusterId, Dial};
 
@@ -61,7 +63,7 @@ pub struct Outcome {
     /// In the bike's order.
     pub adjusters: Vec<Settled>,
     /// In the order in which they were asked.
-    pub conditions: Vec<(String, Noted)>,
+    pub conditions: IndexMap<String, Noted>,
     /// All laps ridden, of every kind.
     pub laps: u32,
     /// The minutes that they and the changes take, by the plan's own times, where it says them.
