@@ -66,9 +66,11 @@ pub(super) fn setup(
     };
     let rising = rising(knob, known.unit().is_some());
     let step = line.clause(Clause::Step).and_then(|clause| step_of(clause, &known, problems));
-    let rule = start::of_known(knob, line, &known, rising, facts, problems, needs);
-    (!broken)
-        .then(|| Some(Setup::Known(Dial::new(known, StartRule::Middle, step, rising).starting_at(rule?))))?
+    let start = start::of_known(knob, line, &known, rising, facts, problems, needs);
+    if broken {
+        return None;
+    }
+    Some(Setup::Known(Dial::new(known, StartRule::Middle, step, rising).starting_at(start?)))
 }
 
 /// What going up is called: on clicks and turns, counted from closed, it opens; names run from the

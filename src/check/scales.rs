@@ -8,7 +8,7 @@ use crate::language::ValueNode;
 use crate::physics::{Kind, Number, Unit};
 use crate::plan::{NoScale, Scale};
 use crate::problem::{Code, Problem, Span};
-use crate::vocabulary::{End, unit_word};
+use crate::vocabulary::{AnswerWord, End, PlaceWord, answer_word, place_named, unit_word};
 
 /// The scale of named positions; `None` where the names make none, which is told.
 pub(super) fn names_scale(names: &[(String, Span)], problems: &mut Vec<Problem>) -> Option<Scale> {
@@ -23,7 +23,9 @@ pub(super) fn names_scale(names: &[(String, Span)], problems: &mut Vec<Problem>)
                     .help("give each position a name of its own"),
             );
         }
-        if matches!(name.to_lowercase().as_str(), "start" | "middle" | "unknown") || name.trim().is_empty() {
+        let place = place_named(name).filter(|place| !matches!(place, PlaceWord::End(_)));
+        let taken = place.is_some() || answer_word(name) == Some(AnswerWord::Unknown);
+        if taken || name.trim().is_empty() {
             problems.push(
                 Problem::new(Code::NameReserved, *span, format!("`{name}` cannot be the name of a position"))
                     .help("choose another name"),

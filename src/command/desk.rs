@@ -95,13 +95,11 @@ impl Desk {
     /// # Errors
     /// Where an answer of the journal does not fit its question.
     pub fn go_on(&mut self, recorded: Vec<(Said, String)>) -> Result<(), NotTaken> {
-        let pen = self.pen.take();
         self.expected = recorded.into();
         while let Some((said, _)) = self.expected.front().cloned() {
             self.take(said)?;
         }
         self.session = self.session.clone().quiet();
-        self.pen = pen;
         Ok(())
     }
 

@@ -32,8 +32,8 @@ impl Given<'_> {
             let going_on = self.desk.ask().is_some();
             let end = match typed {
                 None if going_on => self.run_out(),
-                None | Some((_, Typed::Quit)) if !going_on => Some(Exit::Done),
                 None => Some(Exit::Done),
+                Some((_, Typed::Quit)) if !going_on => Some(Exit::Done),
                 Some((line, _)) if !going_on => {
                     self.screen.say(&format!(
                         "line {line}: the ride is over; this answer and what follows it were not used."
@@ -42,7 +42,7 @@ impl Given<'_> {
                 }
                 Some((_, Typed::Quit)) => {
                     self.put();
-                    Some(Exit::Stopped)
+                    Some(self.behind_the_journal().unwrap_or(Exit::Stopped))
                 }
                 Some((line, Typed::Said(said))) => self.one(line, &said),
                 Some((line, Typed::Help | Typed::Another)) => {
@@ -106,19 +106,23 @@ impl Given<'_> {
         Exit::Errors
     }
 
+    /// Refuses answers that end before those of the journal do.
+    fn behind_the_journal(&self) -> Option<Exit> {
+        let words = super::desk::words(self.desk.next_expected()?);
+        self.screen.say(&format!(
+            "The answers end before the journal does, which goes on with `{words}`: they must begin with those that are kept."
+        ));
+        Some(Exit::Errors)
+    }
+
     /// No answers are left. What goes without saying is said only where the plan then ends; laps that
     /// nobody spoke of are not taken as ridden.
     fn run_out(&mut self) -> Option<Exit> {
         let done = Said::answer(Answer::Done);
-        if let Some(expected) = self.desk.next_expected() {
-            if *expected == done {
-                return self.take(0, &done);
-            }
-            let words = super::desk::words(expected);
-            self.screen.say(&format!(
-                "The answers end before the journal does, which goes on with `{words}`: they must begin with those that are kept."
-            ));
-            return Some(Exit::Errors);
+        match self.desk.next_expected() {
+            Some(expected) if *expected == done => return self.take(0, &done),
+            Some(_) => return self.behind_the_journal(),
+            None => {}
         }
         let open = first_open(&self.desk.session);
         self.put();

@@ -63,12 +63,13 @@ impl Spoken<'_> {
     fn hear(&mut self, ask: &Ask, line: &str) -> Next {
         let held = self.held.take();
         if let Some(note) = held.filter(|_| matches!(line.to_lowercase().as_str(), "y" | "yes")) {
-            return match self.desk.take(Said { what: What::Note, note: Some(note) }) {
+            let note = Said { what: What::Note, note: Some(note) };
+            return match self.desk.take(note.clone()) {
                 Ok(()) => {
                     self.screen.say("Kept as a note. Now the answer:");
                     Next::Again
                 }
-                Err(not_taken) => Next::End(not_taken.tell(&Said::answer(Answer::Done), self.screen)),
+                Err(not_taken) => Next::End(not_taken.tell(&note, self.screen)),
             };
         }
         let done = Said::answer(Answer::Done);
@@ -177,8 +178,8 @@ impl Spoken<'_> {
             return Next::Again;
         }
         let mut line = format!("{} {}", AnswerWord::Used.word(), which.trim());
-        if matches!(ask, Some(Ask::Lap { .. })) {
-            self.screen.say("And how was it: better, worse, same or cannot tell?");
+        if let Some(ask @ Ask::Lap { .. }) = &ask {
+            self.screen.say(&format!("And how was it: {}?", self.desk.session.wanted(ask)));
             let Some(felt) = self.read() else { return Next::End(Exit::Stopped) };
             line = format!("{line}: {}", felt.trim());
         }

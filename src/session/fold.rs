@@ -6,7 +6,7 @@ use std::sync::Arc;
 use crate::physics::{Number, Unit, mixed_or_decimal};
 use crate::plan::{Adjuster, AdjusterId, Condition, Dial, Plan, Setup, Step};
 use crate::search::Proposal;
-use crate::vocabulary::{ANSWERS, Way, nearest, unit_word};
+use crate::vocabulary::{ANSWERS, AnswerWord, Way, nearest, unit_word};
 
 use super::history::History;
 use super::state::{Phase, Stage, State, TuneState};
@@ -256,7 +256,12 @@ impl Session {
                 let rising = self.adjuster(*id).rising();
                 format!("{}, {} or either", rising.word(), rising.opposite().word())
             }
-            Ask::Lap { .. } => "better, worse, same or cannot tell".to_owned(),
+            Ask::Lap { .. } => {
+                let [better, worse, same, cannot_tell] =
+                    [AnswerWord::Better, AnswerWord::Worse, AnswerWord::Same, AnswerWord::CannotTell]
+                        .map(AnswerWord::word);
+                format!("{better}, {worse}, {same} or {cannot_tell}")
+            }
         }
     }
 
