@@ -1,8 +1,14 @@
-//! Owns numbers, units and their conversion.
+//! Owns numbers, units and their conversion, and the formulas of air and springs.
 //! It knows nothing of bikes, of plans or of how a unit is spelt in a file.
 
+mod atmosphere;
 mod number;
+mod sag;
 mod unit;
 
-pub use number::{Number, decimal, mixed, mixed_or_decimal, parse_decimal, parse_fraction};
+pub use atmosphere::STANDARD_ATMOSPHERE;
+pub use number::{Number, decimal, float, mixed, mixed_or_decimal, nearest, parse_decimal, parse_fraction};
+pub use sag::{
+    LARGEST_RATIO, SagReading, Secant, coil_rate_for, coil_sag, limited_step, next_gauge_pressure, secant,
+};
 pub use unit::{Kind, Quantity, Unit};

@@ -1,8 +1,8 @@
-//! Owns exact numbers: read from digits, written as digits. No floats, so the same text gives the
-//! same positions on every machine. It knows nothing of units.
+//! Owns exact numbers: read from digits, written as digits, so the same text gives the same positions
+//! on every machine; and the way to a float and back for the formulas. It knows nothing of units.
 
 use num_rational::Ratio;
-use num_traits::{Signed, Zero};
+use num_traits::{FromPrimitive, Signed, ToPrimitive, Zero};
 
 /// An exact number. Every number that is read lies within a million either way and has at most
 /// six decimals, so sums and products of a few of them cannot overflow.
@@ -81,6 +81,21 @@ pub fn mixed_or_decimal(number: Number) -> String {
     if parse_decimal(&text) == Some(number) { text } else { mixed(number) }
 }
 
+/// The float nearest to a number, for the formulas.
+#[must_use]
+pub fn float(number: Number) -> Option<f64> {
+    Some(number.numer().to_f64()? / number.denom().to_f64()?)
+}
+
+/// The number with at most six decimals that is nearest to a float. `None` where it is no number or
+/// is beyond a million.
+#[must_use]
+pub fn nearest(float: f64) -> Option<Number> {
+    let millionths = i128::from_f64(libm::round(float * 1e6))?;
+    let number = Ratio::new(millionths, 1_000_000);
+    (number.abs() <= Ratio::from_integer(LARGEST)).then_some(number)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -98,6 +113,15 @@ mod tests {
         assert_eq!(parse_fraction("-1/4").map(mixed).as_deref(), Some("-1/4"));
         for nonsense in ["1/0", "1/2000", "/4", "1.5/2", "1/2/3"] {
             assert_eq!(parse_fraction(nonsense), None, "{nonsense}");
+        }
+    }
+
+    #[test]
+    fn floats_there_and_back() {
+        assert_eq!(nearest(84.318_744_5).map(decimal).as_deref(), Some("84.318745"));
+        assert_eq!(parse_decimal("-2.5").and_then(float).and_then(nearest), parse_decimal("-2.5"));
+        for nonsense in [f64::NAN, f64::INFINITY, 1e7] {
+            assert_eq!(nearest(nonsense), None, "{nonsense}");
         }
     }
 }
