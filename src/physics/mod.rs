@@ -2,13 +2,17 @@
 //! It knows nothing of bikes, of plans or of how a unit is spelt in a file.
 
 mod atmosphere;
+mod gas;
 mod number;
 mod sag;
+mod springs;
 mod unit;
 
-pub use atmosphere::STANDARD_ATMOSPHERE;
+pub use atmosphere::{LARGEST_HEIGHT, LOWEST_HEIGHT, STANDARD_ATMOSPHERE, pascals_at};
+pub use gas::{ABSOLUTE_ZERO, Compressed, Surroundings, compressed, untouched_gauge, warmed};
 pub use number::{Number, decimal, float, mixed, mixed_or_decimal, nearest, parse_decimal, parse_fraction};
 pub use sag::{
     LARGEST_RATIO, SagReading, Secant, coil_rate_for, coil_sag, limited_step, next_gauge_pressure, secant,
 };
+pub use springs::{Helix, wheel_rate};
 pub use unit::{Kind, Quantity, Unit};

@@ -96,6 +96,11 @@ pub fn nearest(float: f64) -> Option<Number> {
     (number.abs() <= Ratio::from_integer(LARGEST)).then_some(number)
 }
 
+/// Whether a float is a number above 0.
+pub(super) fn positive(float: f64) -> bool {
+    float.is_finite() && float > 0.0
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -3,6 +3,7 @@
 //! `libm` only, so that every machine proposes the same.
 
 use super::STANDARD_ATMOSPHERE;
+use super::number::positive;
 
 /// The absolute pressure of a proposal is at most this many times that of the last reading, and at
 /// least the last divided by it.
@@ -149,10 +150,6 @@ pub fn coil_sag(
 /// What a coil carries, as rate times mm.
 fn load(rate: f64, sag: f64, preload: f64) -> Option<f64> {
     (positive(rate) && positive(sag) && not_negative(preload)).then_some(rate * (sag + preload))
-}
-
-fn positive(value: f64) -> bool {
-    value.is_finite() && value > 0.0
 }
 
 fn not_negative(value: f64) -> bool {

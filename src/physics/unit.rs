@@ -231,6 +231,22 @@ mod tests {
     }
 
     #[test]
+    fn pressures_and_rates_are_those_of_the_tables() {
+        // Source: NIST SP 811 (2008), App. B. Standing: psi to Pa read second-hand; psi and bar computed
+        // with the library pint; lbf/in to N/m computed with it too, its row from memory.
+        let rows = [
+            (Unit::Psi, Unit::Kilopascal, 6.894_757, 5e-7),
+            (Unit::Psi, Unit::Bar, 0.068_947_57, 1e-6),
+            (Unit::Bar, Unit::Psi, 14.503_77, 1e-6),
+            (Unit::PoundPerInch, Unit::NewtonPerMillimetre, 0.175_126_8, 1e-6),
+        ];
+        for (from, to, expected, tolerance) in rows {
+            let found = one(from).float_in(to).unwrap();
+            assert!((found / expected - 1.0).abs() <= tolerance, "{from:?} in {to:?}: {found}");
+        }
+    }
+
+    #[test]
     fn a_number_too_large_is_no_conversion_and_no_overflow() {
         let huge = Quantity { number: Ratio::from_integer(i128::MAX), unit: Unit::Psi };
         assert_eq!(huge.in_unit(Unit::Bar), None);
