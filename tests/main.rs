@@ -15,6 +15,7 @@ mod house;
 mod interrupted;
 mod kiefer;
 mod outside;
+mod physics;
 mod properties;
 mod readme;
 mod support;

@@ -18,8 +18,8 @@ pub struct Surroundings {
 
 /// The absolute pressure of air in a chamber that keeps its size, after it was warmed or cooled from one
 /// temperature to another in degrees Celsius. Any one unit of pressure, above 0. `None` for a pressure
-/// or temperature that cannot be. The law of the ideal gas; real air at 20 bar keeps within 0.6 % of it
-/// from -10 to 40 C (computed with `CoolProp`).
+/// or temperature that cannot be. The law of the ideal gas; real air of 20 bar at 20 C keeps within
+/// 0.6 % of it from -10 to 40 C, and within 1 % from any of these to any other (computed with `CoolProp`).
 #[must_use]
 pub fn warmed(absolute: f64, from: f64, to: f64) -> Option<f64> {
     (positive(absolute) && is_temperature(from) && is_temperature(to))
