@@ -16,6 +16,7 @@ mod interrupted;
 mod kiefer;
 mod outside;
 mod physics;
+mod pressure;
 mod properties;
 mod readme;
 mod support;

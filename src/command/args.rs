@@ -9,6 +9,7 @@ Examples:
   clickwise demo
   clickwise check plan.tune bike.tune rider.tune
   clickwise ride plan.tune bike.tune rider.tune
+  clickwise pressure 80 psi --at 20C,0m --then 5C,2000m
 The folder plans/ has files to begin with.";
 
 /// Tunes a bike's suspension by disciplined comparison: write a plan, check it, ride it.
@@ -27,6 +28,8 @@ pub(super) enum Command {
     Ride(RideOptions),
     /// Play the built-in plan with a simulated rider
     Demo(DemoOptions),
+    /// Say what an untouched gauge will read at another temperature or altitude
+    Pressure(PressureOptions),
 }
 
 #[derive(Debug, Args)]
@@ -63,4 +66,17 @@ pub(super) struct DemoOptions {
     /// At a pace to watch
     #[arg(long)]
     pub slowly: bool,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct PressureOptions {
+    /// What the gauge reads now: a number and psi, bar or kPa
+    #[arg(required = true, value_name = "GAUGE", allow_negative_numbers = true)]
+    pub gauge: Vec<String>,
+    /// Where it reads so: 20C,0m or one of the two, in C or F, m or ft
+    #[arg(long, value_name = "PLACE", allow_hyphen_values = true)]
+    pub at: String,
+    /// Where it will be read, written in the same way
+    #[arg(long, value_name = "PLACE", allow_hyphen_values = true)]
+    pub then: String,
 }

@@ -14,6 +14,7 @@ mod demo;
 mod desk;
 mod given;
 mod journal;
+mod pressure;
 mod ride;
 mod screen;
 mod set;
@@ -48,6 +49,7 @@ pub fn main() -> ExitCode {
         Command::Check(options) => check::run(options, screen),
         Command::Ride(options) => ride::run(options, screen),
         Command::Demo(options) => demo::run(options, screen),
+        Command::Pressure(options) => pressure::run(options, screen),
     };
     ExitCode::from(exit as u8)
 }

@@ -1,6 +1,7 @@
 //! Owns how things look on a screen: problems, questions, cautions, the settings in words. It gives
 //! lines; it prints nothing and knows nothing of the terminal but its width.
 
+mod air;
 mod page;
 mod problems;
 mod questions;
@@ -9,6 +10,7 @@ mod settings;
 mod told;
 mod wrap;
 
+pub use air::{untouched, untouched_cautions};
 pub use problems::{Look, problems};
 pub use questions::question;
 pub use settings::settings;
