@@ -20,8 +20,9 @@ const MOLAR_MASS: f64 = 0.028_964_4;
 /// J/(K mol), as the source has it; the value has since been measured better.
 const GAS_CONSTANT: f64 = 8.314_32;
 
-/// The heights for which a pressure is given, metres above the sea.
+/// The lowest height for which a pressure is given, metres above the sea.
 pub const LOWEST_HEIGHT: f64 = -500.0;
+/// The largest height for which a pressure is given, metres above the sea; the layer ends soon above it.
 pub const LARGEST_HEIGHT: f64 = 11_000.0;
 
 /// The pressure in Pa at a geometric height in metres above the sea, in the US Standard Atmosphere 1976;
