@@ -94,6 +94,7 @@ fn one_bad_line_costs_at_most_itself() {
         "  compression 0 to 10 clicks",
         "steps",
         "  say \"Go\"",
+        "  ride 1 lap",
         "  tune every rebound, at most 4 laps",
         "  tune every compression",
     ];
@@ -101,8 +102,8 @@ fn one_bad_line_costs_at_most_itself() {
         (2, "  rebound 0 to 18 clicks,, step 2 clicks, start 9"),
         (2, "  rebound 0 to 18 clicks, step 2 clicks start 9"),
         (5, "  say \"Go"),
-        (6, "  tnue every rebound, at most 4 laps"),
-        (7, "  tune every compression,"),
+        (7, "  tnue every rebound, at most 4 laps"),
+        (8, "  tune every compression,"),
     ];
     for (at, slip) in slips {
         let mut lines = good;

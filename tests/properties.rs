@@ -2,9 +2,10 @@
 
 use std::sync::Arc;
 
-use clickwise::plan::Plan;
+use clickwise::physics::Unit;
+use clickwise::plan::{AdjusterId, Measure, Plan, Reading};
 use clickwise::search::Verdict;
-use clickwise::session::{Answer, Ask, Felt, Session, Told, What, replay, standing};
+use clickwise::session::{Answer, Ask, Felt, Session, Told, What, Why, replay, standing};
 use proptest::prelude::*;
 
 /// A drawn set, as text.
@@ -30,6 +31,8 @@ fn set() -> impl Strategy<Value = String> {
             Just("set every rebound to start".to_owned()),
             (1_u32..4).prop_map(|laps| format!("ride {laps} laps")),
             Just("record settings".to_owned()),
+            Just("measure every spring".to_owned()),
+            Just("tune fork air, at most 6 laps, if fitted".to_owned()),
             Just("record temperature".to_owned()),
             Just("record \"ground\"".to_owned()),
             Just("say \"Go\"".to_owned()),
@@ -38,7 +41,17 @@ fn set() -> impl Strategy<Value = String> {
     );
     let budget =
         prop_oneof![Just(String::new()), (1_u32..30).prop_map(|laps| format!("  at most {laps} laps\n"))];
-    (scale.clone(), scale.clone(), scale, steps, budget).prop_map(|(first, second, third, mut steps, budget)| {
+    let spring = prop_oneof![
+        Just(" air 44 to 120 psi, sag 18 to 22 %\n".to_owned()),
+        (44_u32..120).prop_map(|start| format!(" air 44 to 120 psi, start {start} psi\n")),
+        Just(" air 3 to 8 bar, start 5 bar, sag 25 to 33 mm\n".to_owned()),
+        Just(" air 300 to 800 kPa by 10 kPa, start 450 kPa at 60 kg, 650 kPa at 90 kg\n".to_owned()),
+        Just(" coil 300 or 350 or 425 or 500 lb/in, sag 19 to 21 %\n preload 0 to 4 mm\n".to_owned()),
+        Just(" coil 70 or 80 or 90 N/mm, start 80 N/mm\n".to_owned()),
+        Just(String::new()),
+    ];
+    let scales = (scale.clone(), scale.clone(), scale);
+    (scales, spring, steps, budget).prop_map(|((first, second, third), spring, mut steps, budget)| {
         // what is recorded may be recorded once
         let mut seen = Vec::new();
         steps.retain(|step: &String| {
@@ -46,8 +59,9 @@ fn set() -> impl Strategy<Value = String> {
             seen.push(step.clone());
             !again
         });
+        steps.push("say \"Done\"".to_owned());
         format!(
-            "plan \"P\"\n{budget}bike \"B\"\npart fork\n rebound {first}\n compression {second}\npart shock\n rebound {third}\n compression 0 to 12 clicks\nsteps\n  {}\n",
+            "plan \"P\"\n{budget}rider \"R\"\n weight 70 kg\nbike \"B\"\npart fork\n travel 160 mm\n{spring} rebound {first}\n compression {second}\npart shock\n rebound {third}\n compression 0 to 12 clicks\nsteps\n  {}\n",
             steps.join("\n  ")
         )
     })
@@ -72,6 +86,21 @@ fn fitting(session: &Session, ask: &Ask, choice: u8) -> Answer {
     match ask {
         Ask::Found(_) => Answer::Unknown,
         Ask::Count(_) => number(u32::from(choice % 15) + 1),
+        Ask::InNow(id) => told(session, *id, u32::from(choice)),
+        Ask::Sag { fit, .. } => {
+            let sag = |mm: u8| Told::Value(i128::from(mm).into(), Some(Unit::Millimetre));
+            match choice {
+                0..=160 => Answer::Told(sag(choice)),
+                161..=200 => Answer::Sag(sag(choice - 130), sag(choice - 120)),
+                201..=240 => {
+                    let Answer::Told(other) = told(session, fit.adjuster, u32::from(choice)) else {
+                        panic!()
+                    };
+                    Answer::UsedSag(other, sag(choice - 190), None)
+                }
+                _ => Answer::Keep,
+            }
+        }
         Ask::Record(_) => Answer::Unknown,
         Ask::Say(_) | Ask::Fit { .. } | Ask::Ride { .. } => Answer::Done,
         Ask::Reference(_) if choice > 240 => Answer::Keep,
@@ -83,12 +112,7 @@ fn fitting(session: &Session, ask: &Ask, choice: u8) -> Answer {
             _ => Answer::Way(Some(session.adjuster(*id).rising().opposite())),
         },
         Ask::Lap { fit, .. } => {
-            let scale = session.dial(fit.adjuster).unwrap().scale();
-            let other = scale.reading(u32::from(choice) % (scale.top() + 1));
-            let told = match other {
-                clickwise::plan::Reading::Value(number, _) => Told::Value(number, None),
-                clickwise::plan::Reading::Name(name) => Told::Name(name.to_owned()),
-            };
+            let Answer::Told(told) = told(session, fit.adjuster, u32::from(choice)) else { panic!() };
             match choice {
                 0..=199 => Answer::Felt(felt(choice)),
                 200..=219 => Answer::Void,
@@ -99,6 +123,15 @@ fn fitting(session: &Session, ask: &Ask, choice: u8) -> Answer {
     }
 }
 
+/// A position of an adjuster as a person tells it.
+fn told(session: &Session, id: AdjusterId, choice: u32) -> Answer {
+    let scale = session.scale(id).unwrap();
+    Answer::Told(match scale.reading(choice % (scale.top() + 1)) {
+        Reading::Value(number, _) => Told::Value(number, None),
+        Reading::Name(name) => Told::Name(name.to_owned()),
+    })
+}
+
 fn can_undo(log: &[What]) -> bool {
     standing(log).into_iter().any(|index| matches!(&log[index], What::Answer(answer) if answer.informs()))
 }
@@ -107,9 +140,19 @@ fn can_undo(log: &[What]) -> bool {
 fn keeps_to_the_range(session: &Session, ask: &Ask) {
     let fits = match ask {
         Ask::Fit { fits, .. } => fits.clone(),
-        Ask::Reference(fit) | Ask::Lap { fit, .. } => vec![*fit],
+        Ask::Reference(fit) | Ask::Lap { fit, .. } | Ask::Sag { fit, .. } => vec![*fit],
         _ => Vec::new(),
     };
+    if let Ask::Sag { fit, why } = ask {
+        let readings = session.sag_readings();
+        assert!((1..=Measure::MOST_READINGS).contains(&session.readings_to_go()));
+        // from a single reading it never goes the wrong way
+        if let ([(at, sag)], true) = (&readings[..], *why != Why::Contradiction) {
+            let measure = session.measuring().unwrap();
+            assert!(*sag <= measure.high || fit.to >= *at, "too soft at {at}, then {}", fit.to);
+            assert!(*sag >= measure.low || fit.to <= *at, "too firm at {at}, then {}", fit.to);
+        }
+    }
     for fit in fits {
         assert!(fit.to <= session.dial(fit.adjuster).unwrap().scale().top());
     }

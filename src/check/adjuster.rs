@@ -4,18 +4,17 @@
 use num_traits::Zero;
 
 use crate::language::{ClauseLine, EntryLine, ScaleNode, ValueNode};
-use crate::physics::{Number, Unit};
+use crate::physics::{Kind, Number, Unit};
 use crate::plan::{Dial, Scale, Setup, StartRule, Uncounted};
-use crate::problem::{Code, Problem};
-use crate::vocabulary::{Clause, End, Family, Knob, Way};
+use crate::problem::{Code, Problem, Span};
+use crate::vocabulary::{Clause, End, Knob, Way};
 
 use super::facts::Facts;
-use super::not_yet;
-use super::scales::{listed_values, names_scale, range_scale, silent_by};
-use super::start::{self, Table};
+use super::scales::{is_counted, list_scale, names_scale, range_scale, silent_by, unfit_scale};
+use super::start::{self, Start, Table};
 use super::values::wrong_unit;
 
-/// What an adjuster's line gives; `None` where it cannot be used yet, which is told.
+/// What an adjuster's line gives; `None` where it cannot be used, which is told.
 pub(super) fn setup(
     knob: &Knob,
     line: &EntryLine,
@@ -23,61 +22,83 @@ pub(super) fn setup(
     problems: &mut Vec<Problem>,
     needs: &mut Vec<String>,
 ) -> Option<Setup> {
-    if matches!(knob.family(), Family::Spring | Family::Tyre) {
-        problems.push(not_yet(line.word, &format!("`{}`", knob.word())));
-        return None;
-    }
-    if let Some(sag) = line.clause(Clause::Sag) {
-        problems.push(
-            Problem::new(Code::ClauseUnfit, sag.span, format!("`{}` has no sag", knob.word()))
-                .help("sag belongs to `air` and `coil`"),
-        );
-    }
     let (node, span) = line.fields.scale()?;
-    let counted = line.clause(Clause::Counted);
-    let end = counted.and_then(|clause| clause.fields.end()).map_or(End::Closed, |(&end, _)| end);
-    if let (Some(clause), ScaleNode::Names(_)) = (counted, node) {
-        problems.push(
-            Problem::new(Code::ClauseUnfit, clause.span, "positions that have names are not counted")
-                .help("leave `counted from` out"),
-        );
-    }
-    if knob.family() == Family::Lockout && !matches!(node, ScaleNode::Names(_)) {
-        problems.push(
-            Problem::new(Code::ScaleUnfit, span, "a lockout has positions with names")
-                .help("write them from open to closed, such as  open or half or closed"),
-        );
-        return None;
-    }
-    let broken = line.clauses.iter().any(|clause| clause.broken);
-    let known = match node {
-        ScaleNode::Unknown { unit } => {
-            let found = uncounted(knob, *unit, end, line, facts, problems, needs).filter(|_| !broken)?;
-            return Some(Setup::Uncounted(found));
-        }
-        ScaleNode::Names(names) => names_scale(names, problems)?,
-        ScaleNode::Values(values) => {
-            problems.push(listed_values(values, span));
-            return None;
-        }
-        ScaleNode::Range { low, high, by } => {
-            range_scale(low.as_ref(), high, by.as_ref(), span, end, problems)?
-        }
+    let end = counted_end(knob, node, line, problems);
+    let broken = line.clauses.iter().any(|clause| clause.broken && clause.clause != Clause::Sag);
+    let Some(known) = scale(knob, node, span, end, problems)? else {
+        let ScaleNode::Unknown { unit } = node else { return None };
+        let found = uncounted(knob, *unit, end, line, facts, problems, needs).filter(|_| !broken)?;
+        return Some(Setup::Uncounted(found));
     };
-    let rising = rising(knob, known.unit().is_some());
+    let rising = rising(knob, known.unit());
     let step = line.clause(Clause::Step).and_then(|clause| step_of(clause, &known, problems));
     let start = start::of_known(knob, line, &known, rising, facts, problems, needs);
     if broken {
         return None;
     }
-    Some(Setup::Known(Dial::new(known, StartRule::Middle, step, rising).starting_at(start?)))
+    let dial = Dial::new(known, StartRule::Middle, step, rising);
+    Some(match start? {
+        Start::At(position) => Setup::Known(dial.starting_at(position)),
+        Start::Asked => Setup::Unstarted(dial),
+    })
 }
 
-/// What going up is called: on clicks and turns, counted from closed, it opens; names run from the
-/// softest or fastest, so there it closes.
-pub(super) fn rising(knob: &Knob, counted: bool) -> Way {
+/// The scale of a line; `Some(None)` where it is counted later, `None` where it makes none, which is
+/// told.
+#[allow(clippy::option_option, reason = "counted later is not the same as unusable")]
+fn scale(
+    knob: &Knob,
+    node: &ScaleNode,
+    span: Span,
+    end: End,
+    problems: &mut Vec<Problem>,
+) -> Option<Option<Scale>> {
+    match node {
+        ScaleNode::Unknown { .. } if knob.may_be_counted() => Some(None),
+        ScaleNode::Names(names) if knob.may_have_names() => names_scale(names, problems).map(Some),
+        ScaleNode::Values(values) if has_list(knob) => list_scale(knob, values, span, problems).map(Some),
+        ScaleNode::Range { low: None, high, by: None } if *knob == Knob::Coil => {
+            list_scale(knob, &[*high], span, problems).map(Some)
+        }
+        ScaleNode::Range { low, high, by } if *knob != Knob::Coil && *knob != Knob::Lockout => {
+            range_scale(knob, low.as_ref(), high, by.as_ref(), span, end, problems).map(Some)
+        }
+        _ => {
+            problems.push(unfit_scale(knob, node, span));
+            None
+        }
+    }
+}
+
+/// Whether its positions may be a list of values: springs are, and what an owner declares may be.
+fn has_list(knob: &Knob) -> bool {
+    knob.kinds().contains(&Kind::SpringRate)
+}
+
+/// From which end an adjuster counts. Only clicks and turns of damping and own adjusters are counted.
+fn counted_end(knob: &Knob, node: &ScaleNode, line: &EntryLine, problems: &mut Vec<Problem>) -> End {
+    let Some(clause) = line.clause(Clause::Counted) else { return End::Closed };
+    let unit = match node {
+        ScaleNode::Range { high, .. } => high.unit,
+        ScaleNode::Unknown { unit } => Some(*unit),
+        _ => None,
+    };
+    let message = match (node, unit) {
+        (ScaleNode::Names(_), _) => "positions that have names are not counted",
+        (_, Some(unit)) if !is_counted(knob, unit) => {
+            "only clicks and turns of damping are counted from an end"
+        }
+        _ => return clause.fields.end().map_or(End::Closed, |(&end, _)| end),
+    };
+    problems.push(Problem::new(Code::ClauseUnfit, clause.span, message).help("leave `counted from` out"));
+    End::Closed
+}
+
+/// What going up is called: on clicks and turns, counted from closed, it opens. Names run from the
+/// softest or fastest, so there it closes, and more of any other unit is firmer.
+pub(super) fn rising(knob: &Knob, unit: Option<Unit>) -> Way {
     let opening = knob.family().opening();
-    if counted { opening } else { opening.opposite() }
+    if unit.is_some_and(|unit| is_counted(knob, unit)) { opening } else { opening.opposite() }
 }
 
 /// The positions of a `step` clause.
@@ -127,7 +148,7 @@ fn uncounted(
     needs: &mut Vec<String>,
 ) -> Option<Uncounted> {
     let by = silent_by(unit);
-    let rising = rising(knob, true);
+    let rising = rising(knob, Some(unit));
     let step = match line.clause(Clause::Step).and_then(|clause| clause.fields.value()) {
         Some((value, _)) => Some(uncounted_step(value, unit, by, problems)?),
         None => None,

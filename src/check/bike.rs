@@ -3,13 +3,14 @@
 
 use std::collections::BTreeMap;
 
-use crate::physics::{Quantity, Unit};
+use crate::physics::Unit;
 use crate::plan::{Adjuster, AdjusterId, Bike, PartFacts};
 use crate::problem::{Code, Problem, Span};
 use crate::vocabulary::{Entry, KNOBS, Knob, Part};
 
 use super::adjuster;
 use super::facts::Facts;
+use super::sag::{self, Sag};
 use super::sections::{PartEntry, Sections, told_twice};
 use super::values::amount;
 
@@ -21,6 +22,10 @@ const MOST_ADJUSTERS: usize = 100;
 pub(super) struct Declared {
     pub part: Part,
     pub knob: Knob,
+    /// Its name where it is declared.
+    pub span: Span,
+    /// The sag that is aimed at.
+    pub sag: Sag,
     /// Absent where its line has an error or needs what the set does not have.
     pub id: Option<AdjusterId>,
 }
@@ -31,6 +36,8 @@ pub(super) struct Sketch {
     pub declared: Vec<Declared>,
     /// The adjusters whose lines can be used.
     pub bike: Bike,
+    /// Where the scale of each adjuster of the bike is written, in the bike's order.
+    pub scales: Vec<Span>,
     /// Some line could not be read, so an adjuster that seems absent may stand there.
     pub unread: bool,
 }
@@ -44,6 +51,7 @@ pub(super) fn sketch(
     let parts = sections.parts.iter().map(|&(part, _)| facts_of(part, sections, problems)).collect();
     let mut unread = sections.unread;
     let mut declared: Vec<Declared> = Vec::new();
+    let mut scales = Vec::new();
     let name = sections.bike.as_ref().and_then(|bike| bike.title.clone()).unwrap_or_default();
     let mut bike = Bike::new(name, parts);
     let mut places: BTreeMap<(Part, String), Span> = BTreeMap::new();
@@ -72,11 +80,32 @@ pub(super) fn sketch(
             problems.extend(plain_beside_split(knob, span, |other| places.get(&names(other)).copied()));
         }
         places.insert(names(knob), span);
+        if let Some(problem) = strange_to(part, knob, span).filter(|_| !entry.uncertain) {
+            problems.push(problem);
+        }
+        let sag = sag::declared(knob, entry.line, bike.facts(part).as_ref(), problems);
         let setup = adjuster::setup(knob, entry.line, facts, problems, needs);
         let id = setup.map(|setup| bike.add(Adjuster { part, knob: knob.clone(), setup }));
-        declared.push(Declared { part, knob: knob.clone(), id });
+        scales.extend(id.and(entry.line.fields.scale()).map(|(_, span)| span));
+        declared.push(Declared { part, knob: knob.clone(), span, sag, id });
     }
-    Sketch { declared, bike, unread }
+    Sketch { declared, bike, scales, unread }
+}
+
+/// The problem of an adjuster on a part that cannot have it.
+fn strange_to(part: Part, knob: &Knob, span: Span) -> Option<Problem> {
+    if knob.belongs_to(part) {
+        return None;
+    }
+    let problem = Problem::new(Code::EntryUnfit, span, format!("a {part} has no `{}`", knob.word()));
+    let tyre = matches!(part, Part::FrontTyre | Part::RearTyre);
+    Some(if tyre {
+        problem.help(format!("a tyre has a `{}`", Knob::Pressure.word()))
+    } else {
+        problem
+            .help(format!("the pressure of a {part} is called `{}`", Knob::Air.word()))
+            .fix(Knob::Air.word())
+    })
 }
 
 /// A name of the user's own that is a word of the language would be mistaken for it.
@@ -108,12 +137,12 @@ fn plain_beside_split(knob: &Knob, span: Span, place: impl Fn(&Knob) -> Option<S
 }
 
 fn facts_of(part: Part, sections: &Sections<'_>, problems: &mut Vec<Problem>) -> PartFacts {
-    let mut facts = PartFacts { part, travel: None, stroke: None, read_to: None };
+    let mut facts = PartFacts { part, travel: None, read_to: None };
     let of_part = |entry: &&PartEntry<'_>| entry.part == Some(part);
     for entry in sections.part_entries.iter().filter(of_part) {
         let (wanted, slot, other) = match entry.line.entry {
             Entry::Travel => (Some(Part::Fork), &mut facts.travel, "a shock has a `stroke`"),
-            Entry::Stroke => (Some(Part::Shock), &mut facts.stroke, "a fork has `travel`"),
+            Entry::Stroke => (Some(Part::Shock), &mut facts.travel, "a fork has `travel`"),
             Entry::ReadTo => (None, &mut facts.read_to, ""),
             _ => continue,
         };
@@ -127,8 +156,7 @@ fn facts_of(part: Part, sections: &Sections<'_>, problems: &mut Vec<Problem>) ->
             continue;
         }
         if let Some((value, _)) = entry.line.fields.value() {
-            let number = amount(value, Unit::Millimetre, 500, problems);
-            *slot = number.map(|number| Quantity { number, unit: Unit::Millimetre });
+            *slot = amount(value, Unit::Millimetre, 500, problems);
         }
     }
     facts

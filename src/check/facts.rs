@@ -3,6 +3,7 @@
 
 use num_traits::One;
 
+use crate::language::{EntryLine, WhatNode};
 use crate::physics::{Kind, Number, Quantity, Unit};
 use crate::plan::{Rider, Trail};
 use crate::problem::{Code, Problem};
@@ -19,6 +20,7 @@ const MOST_MINUTES: i128 = 6000;
 
 /// What is said outside bike and steps.
 #[derive(Debug)]
+#[allow(clippy::struct_excessive_bools, reason = "each is a fact of its own, said on a line of its own")]
 pub(super) struct Facts {
     pub author: Option<String>,
     pub rider: Option<Rider>,
@@ -33,6 +35,9 @@ pub(super) struct Facts {
     pub change: Number,
     pub effort: Effort,
     pub second_question: bool,
+    pub needs_settings: bool,
+    /// Sag is measured before the first lap, so a start need not be near.
+    pub measures_first: bool,
 }
 
 pub(super) fn gather(sections: &Sections<'_>, problems: &mut Vec<Problem>) -> Facts {
@@ -48,6 +53,8 @@ pub(super) fn gather(sections: &Sections<'_>, problems: &mut Vec<Problem>) -> Fa
         change: Number::one(),
         effort: Effort::Usual,
         second_question: true,
+        needs_settings: false,
+        measures_first: measures_first(sections),
     };
     let mut weight = None;
     let mut lap = None;
@@ -64,7 +71,7 @@ pub(super) fn gather(sections: &Sections<'_>, problems: &mut Vec<Problem>) -> Fa
             }
             Entry::Effort => facts.effort = line.fields.effort().map_or(Effort::Usual, |(&effort, _)| effort),
             Entry::SecondQuestion => facts.second_question = line.fields.yes_no().is_none_or(|(&yes, _)| yes),
-            Entry::Needs => problems.push(not_yet(line.word, "starting from recorded settings")),
+            Entry::Needs => facts.needs_settings = true,
             Entry::AtMost => match value.and_then(|value| value.unit).map(Unit::kind) {
                 Some(Kind::Laps) => facts.laps = value.and_then(|value| whole(value, 1, MOST_LAPS, problems)),
                 _ => {
@@ -94,6 +101,35 @@ pub(super) fn gather(sections: &Sections<'_>, problems: &mut Vec<Problem>) -> Fa
     facts.rider = title(&sections.rider).map(|name| Rider { name, weight });
     facts.trail = title(&sections.trail).map(|name| Trail { name, lap });
     facts
+}
+
+/// Whether a spring of the bike is measured before the first lap. Where there are no steps yet nobody
+/// knows, and it counts as measured.
+fn measures_first(sections: &Sections<'_>) -> bool {
+    if sections.steps.is_none() {
+        return true;
+    }
+    let springs: Vec<_> = sections
+        .part_entries
+        .iter()
+        .filter_map(|entry| Some((entry.part?, entry.line.fields.knob()?.0)))
+        .filter(|(_, knob)| knob.is_spring())
+        .collect();
+    let rides = |line: &&EntryLine| {
+        !matches!(line.entry, Entry::Ride | Entry::Tune | Entry::Revisit | Entry::Confirm)
+    };
+    let before = sections.step_entries.iter().copied().take_while(rides);
+    before.filter(|line| line.entry == Entry::Measure).filter_map(|line| line.fields.which()).any(
+        |(which, _)| {
+            springs.iter().any(|(part, knob)| {
+                let meant = match &which.what {
+                    WhatNode::Spring => true,
+                    WhatNode::Knob(asked) => knob.answers_to(asked),
+                };
+                meant && which.part.is_none_or(|asked| asked == *part)
+            })
+        },
+    )
 }
 
 /// A rider's weight from 15 to 250 kg.

@@ -2,8 +2,11 @@
 //! where nothing is. It knows nothing of how problems are shown or a plan is ridden.
 
 mod adjuster;
+mod advice;
 mod bike;
 mod facts;
+mod measure;
+mod sag;
 mod scales;
 mod sections;
 mod start;
@@ -14,7 +17,7 @@ mod which;
 use std::collections::BTreeSet;
 
 use crate::language::{Tree, parse};
-use crate::plan::{Draft, Plan};
+use crate::plan::{Draft, Plan, Step};
 use crate::problem::{Code, Problem, SourceId, Sources, Span};
 use crate::vocabulary::several;
 
@@ -34,6 +37,8 @@ pub struct Checked {
     pub holds: Vec<String>,
     /// The source in which the bike stands.
     pub bike_source: Option<SourceId>,
+    /// Where the scale of each adjuster of the plan's bike is written, in the bike's order.
+    pub scales: Vec<Span>,
 }
 
 impl Checked {
@@ -59,14 +64,20 @@ pub fn check(sources: &Sources) -> Checked {
     let facts = facts::gather(&sections, &mut problems);
     let sketch = bike::sketch(&sections, &facts, &mut problems, &mut needs);
     let spread = steps::spread(&sections, &sketch, &facts, &mut problems, &mut needs);
+    problems.extend(advice::compression_first(&sketch, &spread));
     lacking(&sections, &sketch, &mut needs);
     let holds = held(&sections, &sketch);
     let bike_source = sections.bike.as_ref().map(|bike| bike.span.source);
     only_not_yet(&trees, &mut problems);
+    let clean = !problems.iter().any(Problem::is_error);
+    if clean && sections.bike.is_some() && sections.steps.is_some() && !sections.doubled {
+        problems.extend(advice::advice(&sketch, &spread));
+    }
     problems.sort_by_key(|problem| (problem.span.source, problem.span.start));
-    let sound = needs.is_empty() && !problems.iter().any(Problem::is_error);
+    let sound = needs.is_empty() && clean;
+    let scales = sketch.scales.clone();
     let plan = sound.then(|| assemble(&sections, sketch, facts, spread)).flatten();
-    Checked { plan, problems, needs, holds, bike_source }
+    Checked { plan, problems, needs, holds, bike_source, scales }
 }
 
 /// Of a line that holds what is not available yet, nothing else is said.
@@ -96,7 +107,7 @@ fn assemble(
     sections: &Sections<'_>,
     sketch: Sketch,
     facts: facts::Facts,
-    spread: Vec<crate::plan::Step>,
+    spread: Vec<(Step, Span)>,
 ) -> Option<Plan> {
     Plan::new(Draft {
         title: sections.plan.as_ref().and_then(|plan| plan.title.clone()),
@@ -109,7 +120,8 @@ fn assemble(
         change: facts.change,
         effort: facts.effort,
         second_question: facts.second_question,
-        steps: spread,
+        needs_settings: facts.needs_settings,
+        steps: spread.into_iter().map(|(step, _)| step).collect(),
     })
 }
 

@@ -4,11 +4,13 @@
 use num_rational::Ratio;
 use num_traits::{One, Zero};
 
-use crate::language::ValueNode;
-use crate::physics::{Kind, Number, Unit};
+use crate::language::{ScaleNode, ValueNode};
+use crate::physics::{Number, Quantity, Unit};
 use crate::plan::{NoScale, Scale};
 use crate::problem::{Code, Problem, Span};
-use crate::vocabulary::{AnswerWord, End, PlaceWord, answer_word, place_named, unit_word};
+use crate::vocabulary::{
+    AnswerWord, End, Family, Knob, PlaceWord, UNITS, answer_word, place_named, unit_word,
+};
 
 /// The scale of named positions; `None` where the names make none, which is told.
 pub(super) fn names_scale(names: &[(String, Span)], problems: &mut Vec<Problem>) -> Option<Scale> {
@@ -46,18 +48,74 @@ pub(super) fn names_scale(names: &[(String, Span)], problems: &mut Vec<Problem>)
     Scale::names(names.iter().map(|(name, _)| name.clone()).collect()).ok()
 }
 
-/// The problem of a list of values where an adjuster has none.
-pub(super) fn listed_values(values: &[ValueNode], span: Span) -> Problem {
-    let unit = values.last().and_then(|value| value.unit);
-    let problem = Problem::new(Code::ScaleUnfit, span, "this adjuster has no list of values");
-    match unit {
-        Some(unit) => problem.help(format!("write a range, such as  0 to 18 {}", unit_word(unit, false))),
-        None => problem.help("names of positions that are numbers stand in quotes: \"1\" or \"2\""),
+/// The scale of listed values; `None` where they make none, which is told.
+pub(super) fn list_scale(
+    knob: &Knob,
+    values: &[ValueNode],
+    span: Span,
+    problems: &mut Vec<Problem>,
+) -> Option<Scale> {
+    let (last, rest) = values.split_last()?;
+    let Some(unit) = last.unit else {
+        problems.push(no_unit(knob, last));
+        return None;
+    };
+    if let Some(other) = rest.iter().find(|value| value.unit.is_some_and(|other| other != unit)) {
+        let problem = Problem::new(Code::RangeUnits, other.span.to(last.span), "this list has two units");
+        problems.push(problem.help("write all of them in the same unit"));
+        return None;
+    }
+    if !knob.kinds().contains(&unit.kind()) {
+        problems.push(other_unit(knob, last, unit));
+        return None;
+    }
+    if let Some(value) = values.iter().find(|value| value.number <= Number::zero()) {
+        let problem = Problem::new(Code::ValueUnusable, value.span, "there is no spring of nothing or less");
+        problems.push(problem.help("write what is printed on it"));
+        return None;
+    }
+    let scale = Scale::list(unit, values.iter().map(|value| value.number).collect());
+    if scale.is_err() {
+        let mut right: Vec<Number> = values.iter().map(|value| value.number).collect();
+        right.sort_unstable();
+        right.dedup();
+        let right: Vec<_> = right.into_iter().map(|number| unit.figure(number)).collect();
+        let right = format!("{} {}", right.join(" or "), unit_word(unit, false));
+        let problem = Problem::new(
+            Code::ListNotRising,
+            span,
+            "this list does not rise from the softest to the firmest",
+        );
+        problems.push(problem.help(format!("write {right}")).fix(right));
+    }
+    scale.ok()
+}
+
+/// The problem of a scale that an adjuster does not have.
+pub(super) fn unfit_scale(knob: &Knob, node: &ScaleNode, span: Span) -> Problem {
+    let (word, example) = (knob.word(), knob.example());
+    let message = match node {
+        ScaleNode::Unknown { .. } => format!("`{word}` is not counted, so it cannot be `?`"),
+        ScaleNode::Names(_) => format!("`{word}` has numbers, not positions with names"),
+        ScaleNode::Values(_) => format!("`{word}` has no list of values"),
+        ScaleNode::Range { .. } if *knob == Knob::Lockout => format!("`{word}` has positions with names"),
+        ScaleNode::Range { .. } => format!("`{word}` has no range: each spring is a piece of its own"),
+    };
+    let problem = Problem::new(Code::ScaleUnfit, span, message);
+    match node {
+        ScaleNode::Values(values) if values.iter().all(|value| value.unit.is_none()) => {
+            problem.help("names of positions that are numbers stand in quotes: \"1\" or \"2\"")
+        }
+        _ if *knob == Knob::Lockout => {
+            problem.help(format!("write them from open to closed, such as  {example}"))
+        }
+        _ => problem.help(format!("write, for example,  {example}")),
     }
 }
 
 /// The scale of a range; `None` where its ends make none, which is told.
 pub(super) fn range_scale(
+    knob: &Knob,
     low: Option<&ValueNode>,
     high: &ValueNode,
     by: Option<&ValueNode>,
@@ -65,16 +123,21 @@ pub(super) fn range_scale(
     end: End,
     problems: &mut Vec<Problem>,
 ) -> Option<Scale> {
-    let unit = range_unit(low, high, span, problems)?;
+    let unit = range_unit(knob, low, high, span, problems)?;
     let lower = low.map_or(Number::zero(), |low| low.number);
     let single = by_of(by, unit, problems)?;
     if lower < Number::zero() || high.number < Number::zero() {
-        let message = format!("{} are counted from an end, so no number is below 0", unit_word(unit, false));
-        problems
-            .push(Problem::new(Code::ValueUnusable, span, message).help("count from fully closed, gently"));
+        let message = format!("no number of {} is below 0 here", unit_word(unit, false));
+        let problem = Problem::new(Code::ValueUnusable, span, message);
+        problems.push(if is_counted(knob, unit) {
+            problem.help("count from fully closed, gently")
+        } else {
+            problem.help(format!("write, for example,  {}", knob.example()))
+        });
         return None;
     }
-    let scale = Scale::grid(unit, lower, high.number, single, Some(end));
+    let end = is_counted(knob, unit).then_some(end);
+    let scale = Scale::grid(unit, lower, high.number, single, end);
     let told = match &scale {
         Ok(scale) if scale.top() == 0 => Some(
             Problem::new(
@@ -82,10 +145,10 @@ pub(super) fn range_scale(
                 span,
                 "this range has one position only, so nothing can be tuned",
             )
-            .help(format!("write both ends, such as  0 to 18 {}", unit_word(unit, false))),
+            .help(format!("write both ends, such as  {}", knob.example())),
         ),
         Ok(_) => None,
-        Err(reason) => Some(no_scale(*reason, (lower, high), single, unit, span)),
+        Err(reason) => Some(no_scale(*reason, (lower, high), single, (unit, end.is_some()), span)),
     };
     problems.extend(told);
     scale.ok()
@@ -95,15 +158,17 @@ fn no_scale(
     reason: NoScale,
     (low, high): (Number, &ValueNode),
     single: Number,
-    unit: Unit,
+    (unit, counted): (Unit, bool),
     span: Span,
 ) -> Problem {
     let (figure, word) = (|number| unit.figure(number), unit_word(unit, false));
     match reason {
         NoScale::Inverted => {
             let right = format!("{} to {} {word}", figure(high.number), figure(low));
+            let count =
+                if counted { "; and  counted from open  where the numbers count that way" } else { "" };
             Problem::new(Code::RangeInverted, span, "this range runs from its upper end to its lower")
-                .help(format!("write {right}; and  counted from open  where the numbers count that way"))
+                .help(format!("write {right}{count}"))
                 .fix(right)
         }
         NoScale::OffGrid(below, above) => {
@@ -114,7 +179,7 @@ fn no_scale(
                 figure(above)
             ))
         }
-        NoScale::TooManyPositions | NoScale::NoStep => {
+        NoScale::TooManyPositions | NoScale::NoStep | NoScale::NotRising => {
             Problem::new(Code::RangeTooLarge, span, "this range has more than a thousand positions")
                 .help("write what one position is, with `by`")
         }
@@ -122,54 +187,81 @@ fn no_scale(
 }
 
 fn range_unit(
+    knob: &Knob,
     low: Option<&ValueNode>,
     high: &ValueNode,
     span: Span,
     problems: &mut Vec<Problem>,
 ) -> Option<Unit> {
     let Some(unit) = high.unit else {
-        problems.push(
-            Problem::new(Code::UnitMissing, high.span, "this range has no unit")
-                .help("write `clicks` or `turns` behind it")
-                .fix_at(high.span.after(), " clicks"),
-        );
+        problems.push(no_unit(knob, high));
         return None;
     };
-    if let Some(other) = low.and_then(|low| low.unit).filter(|other| *other != unit) {
-        problems.push(
-            Problem::new(
-                Code::RangeUnits,
-                span,
-                format!(
-                    "this range has two units, {} and {}",
-                    unit_word(other, false),
-                    unit_word(unit, false)
-                ),
-            )
-            .help("write both ends in the same unit"),
-        );
+    if let Some((low, other)) =
+        low.and_then(|low| Some((low.quantity()?, low.unit?))).filter(|low| low.1 != unit)
+    {
+        let message =
+            format!("this range has two units, {} and {}", unit_word(other, false), unit_word(unit, false));
+        problems
+            .push(Problem::new(Code::RangeUnits, span, message).help(in_each_unit(low, high, other, unit)));
         return None;
     }
-    match unit.kind() {
-        Kind::Clicks | Kind::Turns => Some(unit),
-        _ => {
-            problems.push(
-                Problem::new(
-                    Code::UnitUnfit,
-                    high.span,
-                    format!("`{}` does not fit this adjuster", unit_word(unit, false)),
-                )
-                .help("damping and own adjusters have `clicks`, `turns`, or positions with names"),
-            );
-            None
-        }
+    if knob.kinds().contains(&unit.kind()) {
+        return Some(unit);
     }
+    problems.push(other_unit(knob, high, unit));
+    None
+}
+
+/// A range of two units in each of them, where they can be converted.
+fn in_each_unit(low: Quantity, high: &ValueNode, first: Unit, second: Unit) -> String {
+    let converted = low.in_unit(second).zip(Quantity { number: high.number, unit: second }.in_unit(first));
+    let Some((low_then, high_then)) = converted else { return "write both ends in the same unit".to_owned() };
+    let short = |unit: Unit, number: Number| {
+        let hundred = Number::from_integer(100);
+        unit.figure((number * hundred).round() / hundred)
+    };
+    format!(
+        "write both ends in the same unit: {} to {} {}, or {} to {} {}",
+        short(first, low.number),
+        short(first, high_then),
+        unit_word(first, false),
+        short(second, low_then),
+        short(second, high.number),
+        unit_word(second, false)
+    )
+}
+
+/// The words of the units that an adjuster can have.
+fn units_of(knob: &Knob) -> Vec<&'static str> {
+    UNITS.iter().filter(|row| knob.kinds().contains(&row.unit.kind())).map(|row| row.word).collect()
+}
+
+/// The problem of a scale without a unit. Clicks are what most adjusters have, so they are offered
+/// as the repair where they fit; else the one unit that fits.
+fn no_unit(knob: &Knob, value: &ValueNode) -> Problem {
+    let units = units_of(knob);
+    let listed = units.iter().map(|word| format!("`{word}`")).collect::<Vec<_>>().join(", ");
+    let problem = Problem::new(Code::UnitMissing, value.span, "this range has no unit")
+        .help(format!("write one of these behind it: {listed}"));
+    let clicks = knob.may_be_counted().then(|| unit_word(Unit::Clicks, false));
+    match (clicks, &units[..]) {
+        (Some(only), _) | (None, &[only]) => problem.fix_at(value.span.after(), format!(" {only}")),
+        _ => problem,
+    }
+}
+
+/// The problem of a unit that an adjuster does not have.
+fn other_unit(knob: &Knob, value: &ValueNode, unit: Unit) -> Problem {
+    let message = format!("`{}` does not fit `{}`", unit_word(unit, false), knob.word());
+    Problem::new(Code::UnitUnfit, value.span, message)
+        .help(format!("write, for example,  {}", knob.example()))
 }
 
 /// How much one position is: what stands after `by`, else one click or a quarter turn.
 fn by_of(by: Option<&ValueNode>, unit: Unit, problems: &mut Vec<Problem>) -> Option<Number> {
     let Some(by) = by else { return Some(silent_by(unit)) };
-    let whole_clicks = unit != Unit::Clicks || by.number.is_integer();
+    let whole_clicks = !matches!(unit, Unit::Clicks | Unit::Spacers) || by.number.is_integer();
     if by.unit.is_some_and(|other| other != unit) || by.number <= Number::zero() || !whole_clicks {
         problems.push(
             Problem::new(Code::ValueUnusable, by.span, "one position cannot be this size")
@@ -180,9 +272,21 @@ fn by_of(by: Option<&ValueNode>, unit: Unit, problems: &mut Vec<Problem>) -> Opt
     Some(by.number)
 }
 
-/// How much one position is where the line does not say: a click or a quarter turn.
+/// How much one position is where the line does not say: one click or spacer, a quarter turn, 1 psi,
+/// 0.05 bar, 5 kPa, 0.5 mm.
 pub(super) fn silent_by(unit: Unit) -> Number {
-    if unit == Unit::Turns { Ratio::new(1, 4) } else { Number::one() }
+    match unit {
+        Unit::Turns => Ratio::new(1, 4),
+        Unit::Bar => Ratio::new(1, 20),
+        Unit::Kilopascal => Ratio::from_integer(5),
+        Unit::Millimetre => Ratio::new(1, 2),
+        _ => Number::one(),
+    }
+}
+
+/// Whether an adjuster is counted from an end: clicks and turns are, but for springs.
+pub(super) fn is_counted(knob: &Knob, unit: Unit) -> bool {
+    matches!(unit, Unit::Clicks | Unit::Turns) && knob.family() != Family::Spring
 }
 
 /// Names run from open to closed; `open` in the last place or `closed` in the first is the wrong way

@@ -8,10 +8,17 @@ use crate::language::{EntryLine, Node, PlaceNode, RowNode, ValueNode};
 use crate::physics::{Number, Quantity, Unit};
 use crate::plan::{Dial, Off, Scale, StartRule, Uncounted};
 use crate::problem::{Code, Problem, Span};
-use crate::vocabulary::{Clause, End, Family, Knob, PLACES, PlaceWord, Way, nearest};
+use crate::vocabulary::{Clause, End, Family, Knob, PLACES, PlaceWord, Way, nearest, unit_word};
 
 use super::facts::Facts;
 use super::values::wrong_unit;
+
+/// Where an adjuster starts.
+pub(super) enum Start {
+    At(u32),
+    /// The ride asks what is in it now.
+    Asked,
+}
 
 /// What the `start` of a line says.
 pub(super) enum Table {
@@ -21,8 +28,8 @@ pub(super) enum Table {
     Rows(Vec<RowNode>),
 }
 
-/// Where an adjuster starts when its line does not say: compression and lockout open, rebound and
-/// own adjusters in the middle (common practice, no source).
+/// Where a damping or own adjuster starts when its line does not say: compression and lockout open,
+/// rebound and own adjusters in the middle (common practice, no source).
 pub(super) fn silent_rule(knob: &Knob) -> StartRule {
     match knob.family() {
         Family::Compression | Family::Lockout => StartRule::End(End::Open),
@@ -140,14 +147,19 @@ pub(super) fn at_weight(
         let end = if weight < least { first } else { last };
         let limit = kilograms(&end.weight);
         let far = (weight - limit).abs() > limit / Ratio::from_integer(10);
-        let code = if far { Code::WeightFarOutside } else { Code::WeightOutside };
+        let stops = far && !facts.measures_first;
+        let code = if stops { Code::WeightFarOutside } else { Code::WeightOutside };
         let message = format!("the rider's weight lies outside this table of `{}`", knob.word());
-        problems.push(Problem::new(code, end.span, message).help(if far {
-            "it is more than a tenth beyond the end row, too far to start from; add a row for this weight"
-        } else {
-            "the end row is used; a row for this weight would be surer"
+        problems.push(Problem::new(code, end.span, message).help(match (stops, far) {
+            (true, _) => {
+                "it is more than a tenth beyond the end row, too far to start from unmeasured; add a row for this weight, or measure the springs before the first lap"
+            }
+            (false, true) => {
+                "the end row is used, though the weight is more than a tenth beyond it: what is not measured may start far off"
+            }
+            (false, false) => "the end row is used; a row for this weight would be surer",
         }));
-        return (!far).then_some(end.value.number);
+        return (!stops).then_some(end.value.number);
     }
     let upper = rows.iter().position(|row| kilograms(&row.weight) >= weight).unwrap_or(rows.len() - 1);
     let (below, above) = (rows[upper.saturating_sub(1)], rows[upper]);
@@ -168,28 +180,65 @@ pub(super) fn of_known(
     facts: &Facts,
     problems: &mut Vec<Problem>,
     needs: &mut Vec<String>,
-) -> Option<u32> {
+) -> Option<Start> {
     match table(line, problems)? {
-        Table::Absent => Some(Dial::new(scale.clone(), silent_rule(knob), None, rising).start()),
-        Table::Place(place, span) => position(&place, scale, rising, span, problems),
+        Table::Absent => Some(silent(knob, scale, rising)),
+        Table::Place(place, span) => position(&place, knob, scale, rising, span, problems).map(Start::At),
         Table::Rows(rows) => {
-            for row in &rows {
-                on_scale(&row.value, scale, problems)?;
-            }
+            let rows: Vec<RowNode> =
+                rows.into_iter().map(|row| row_on_scale(row, scale, problems)).collect::<Option<_>>()?;
             let value = at_weight(&rows, facts, knob, problems, needs)?;
-            Some(scale.nearest(value, rising.opens()))
+            Some(Start::At(scale.nearest(value, rising.opens())))
         }
     }
+}
+
+/// Where an adjuster whose positions are known starts when its line does not say. Nobody can guess
+/// what is in a spring or a tyre; preload and spacers start at the least.
+fn silent(knob: &Knob, scale: &Scale, rising: Way) -> Start {
+    match knob {
+        Knob::Coil if scale.top() == 0 => Start::At(0),
+        Knob::Air | Knob::Coil | Knob::Pressure => Start::Asked,
+        Knob::Preload | Knob::Spacers => Start::At(0),
+        _ => Start::At(Dial::new(scale.clone(), silent_rule(knob), None, rising).start()),
+    }
+}
+
+/// A row with its value in the unit of the scale. One that stands in that unit must be a position;
+/// one in another unit of its kind must lie within the range, and is rounded later.
+fn row_on_scale(row: RowNode, scale: &Scale, problems: &mut Vec<Problem>) -> Option<RowNode> {
+    let here = scale.unit().filter(|here| row.value.unit.is_some_and(|unit| unit != *here));
+    let converted = here.and_then(|here| Some((here, row.value.quantity()?.in_unit(here)?)));
+    let Some((unit, number)) = converted else {
+        return on_scale(&row.value, scale, problems).map(|_| row);
+    };
+    if let Err(Off::Outside(near)) = scale.position(number) {
+        let message =
+            format!("this lies outside the range, {} to {}", scale.said(0), scale.said(scale.top()));
+        let thousand = Ratio::from_integer(1000);
+        let said = unit.figure((number * thousand).round() / thousand);
+        let help = format!("it is {said} {}; the nearest is {}", unit_word(unit, false), scale.said(near));
+        problems.push(Problem::new(Code::PlaceOutside, row.value.span, message).help(help));
+        return None;
+    }
+    Some(RowNode { value: ValueNode { number, unit: Some(unit), span: row.value.span }, ..row })
 }
 
 /// The position of a place on a scale; a problem is told where there is none.
 pub(super) fn position(
     place: &PlaceNode,
+    knob: &Knob,
     scale: &Scale,
     rising: Way,
     span: Span,
     problems: &mut Vec<Problem>,
 ) -> Option<u32> {
+    if let (PlaceNode::Word(PlaceWord::End(end)), Family::Spring | Family::Tyre) = (place, knob.family()) {
+        let message = format!("`{}` is not opened or closed, so it is never `{}`", knob.word(), end.word());
+        let help = format!("write a value from {} to {}", scale.said(0), scale.said(scale.top()));
+        problems.push(Problem::new(Code::PlaceUnfit, span, message).help(help));
+        return None;
+    }
     let dial = |rule| Dial::new(scale.clone(), rule, None, rising).start();
     let found = match place {
         PlaceNode::Value(value) => return on_scale(value, scale, problems),

@@ -6,17 +6,15 @@ use std::collections::BTreeMap;
 use num_rational::Ratio;
 use num_traits::{ToPrimitive, Zero};
 
-use crate::language::{
-    ClauseLine, EntryLine, PlaceNode, RecordedNode, RideNode, TargetNode, ValueNode, WhatNode,
-};
+use crate::language::{ClauseLine, EntryLine, PlaceNode, RecordedNode, RideNode, TargetNode, ValueNode};
 use crate::physics::Number;
 use crate::plan::{AdjusterId, Condition, Goal, MOST_LAPS_OF_A_TUNE, Setup, StartRule, Step, Tune};
 use crate::problem::{Code, Problem, Span};
 use crate::search::Direction;
-use crate::vocabulary::{Clause, Entry, Family, Method, Part, PlaceWord, Recordable, Way};
+use crate::vocabulary::{Clause, Entry, Method, PlaceWord, Recordable, Way};
 
 use super::adjuster::positions;
-use super::bike::Sketch;
+use super::bike::{Declared, Sketch};
 use super::facts::Facts;
 use super::sections::{Sections, told_twice};
 use super::values::{whole, wrong_unit};
@@ -26,15 +24,14 @@ use super::{not_yet, start};
 /// The most steps that a plan may have once every selector is spread out.
 const MOST_STEPS: usize = 2000;
 
-struct Spreader<'a> {
-    sections: &'a Sections<'a>,
-    sketch: &'a Sketch,
+pub(super) struct Spreader<'a> {
+    pub sections: &'a Sections<'a>,
+    pub sketch: &'a Sketch,
     facts: &'a Facts,
-    problems: &'a mut Vec<Problem>,
+    pub problems: &'a mut Vec<Problem>,
     needs: &'a mut Vec<String>,
-    steps: Vec<Step>,
-    /// What is tuned, in order.
-    tuned: Vec<(Part, Family, Span)>,
+    /// Every step with the place from which it comes.
+    steps: Vec<(Step, Span)>,
     /// What is recorded, and where.
     recorded: BTreeMap<String, Span>,
 }
@@ -46,17 +43,9 @@ pub(super) fn spread(
     facts: &Facts,
     problems: &mut Vec<Problem>,
     needs: &mut Vec<String>,
-) -> Vec<Step> {
-    let mut spreader = Spreader {
-        sections,
-        sketch,
-        facts,
-        problems,
-        needs,
-        steps: Vec::new(),
-        tuned: Vec::new(),
-        recorded: BTreeMap::new(),
-    };
+) -> Vec<(Step, Span)> {
+    let mut spreader =
+        Spreader { sections, sketch, facts, problems, needs, steps: Vec::new(), recorded: BTreeMap::new() };
     for line in &sections.step_entries {
         spreader.step(line);
         if spreader.steps.len() > MOST_STEPS {
@@ -66,21 +55,29 @@ pub(super) fn spread(
             break;
         }
     }
-    spreader.compression_first();
     spreader.nothing_to_do();
     spreader.steps
 }
 
-impl Spreader<'_> {
+impl<'a> Spreader<'a> {
     fn step(&mut self, line: &EntryLine) {
         match line.entry {
-            Entry::Say => self.steps.extend(line.fields.text().map(|(text, _)| Step::Say(text.clone()))),
+            Entry::Say => {
+                if let Some((text, span)) = line.fields.text() {
+                    self.put(Step::Say(text.clone()), span);
+                }
+            }
+            Entry::Measure => self.measure(line),
             Entry::Record => self.record(line),
             Entry::Ride => self.ride(line),
             Entry::Set => self.set(line),
             Entry::Tune => self.tune(line),
             later => self.problems.push(not_yet(line.word, &format!("`{}`", later.words()))),
         }
+    }
+
+    pub fn put(&mut self, step: Step, span: Span) {
+        self.steps.push((step, span));
     }
 
     fn record(&mut self, line: &EntryLine) {
@@ -113,7 +110,7 @@ impl Spreader<'_> {
             }
             self.recorded.insert(condition.name().to_owned(), span);
         }
-        self.steps.push(step);
+        self.put(step, span);
     }
 
     fn ride(&mut self, line: &EntryLine) {
@@ -124,7 +121,7 @@ impl Spreader<'_> {
         };
         let silent = self.facts.warm_up_broken || self.sections.unread || self.sections.doubled;
         match laps {
-            Some(laps) => self.steps.push(Step::Ride { laps, warm_up }),
+            Some(laps) => self.put(Step::Ride { laps, warm_up }, span),
             None if !warm_up || silent => {}
             None if self.sections.trail.is_none() => self.needs.push(
                 "a trail that says how long the warm-up is: lines such as  trail \"Mill loop\"  and  warm-up 2 laps"
@@ -137,20 +134,15 @@ impl Spreader<'_> {
         }
     }
 
-    /// The adjusters that a line means, with their ids where they can be used; of the others their
-    /// own lines tell. Without a bike nothing can be said of them.
-    fn chosen(&mut self, line: &EntryLine) -> Vec<(Part, Family, Option<AdjusterId>)> {
+    /// The adjusters that a line means. Without a bike nothing can be said of them.
+    pub fn chosen(&mut self, line: &EntryLine) -> Vec<&'a Declared> {
         let Some((which, span)) = line.fields.which() else { return Vec::new() };
         if self.sections.bike.is_none() && self.sketch.declared.is_empty() {
-            if which.what == WhatNode::Spring {
-                self.problems.push(not_yet(span, "choosing springs"));
-            }
             return Vec::new();
         }
         let unsure = line.broken || line.lost_clause || self.sections.doubled;
         let if_fitted = line.clause(Clause::IfFitted).is_some() || unsure;
-        let chosen = selected(which, span, if_fitted, self.sketch, self.problems);
-        chosen.into_iter().map(|declared| (declared.part, declared.knob.family(), declared.id)).collect()
+        selected(which, span, if_fitted, self.sketch, self.problems)
     }
 
     fn setup(&self, id: AdjusterId) -> Setup {
@@ -160,7 +152,7 @@ impl Spreader<'_> {
     fn set(&mut self, line: &EntryLine) {
         let chosen = self.chosen(line);
         let Some((target, span)) = line.fields.target() else { return };
-        for adjuster in chosen.into_iter().filter_map(|chosen| chosen.2) {
+        for adjuster in chosen.into_iter().filter_map(|chosen| chosen.id) {
             let goal = match target {
                 TargetNode::To(place) => self.place(adjuster, place, span),
                 TargetNode::By(value, way) => {
@@ -170,7 +162,7 @@ impl Spreader<'_> {
                 }
             };
             let Some(goal) = goal else { return };
-            self.steps.push(Step::Set { adjuster, goal });
+            self.put(Step::Set { adjuster, goal }, line.word);
         }
     }
 
@@ -178,8 +170,9 @@ impl Spreader<'_> {
         let adjuster = self.sketch.bike.get(id);
         match (place, &adjuster.setup) {
             (PlaceNode::Word(PlaceWord::Start), _) => Some(Goal::Start),
-            (place, Setup::Known(dial)) => {
-                start::position(place, dial.scale(), adjuster.rising(), span, self.problems).map(Goal::At)
+            (place, Setup::Known(dial) | Setup::Unstarted(dial)) => {
+                let (knob, rising) = (&adjuster.knob, adjuster.rising());
+                start::position(place, knob, dial.scale(), rising, span, self.problems).map(Goal::At)
             }
             (place, Setup::Uncounted(uncounted)) => {
                 let rule =
@@ -197,7 +190,7 @@ impl Spreader<'_> {
     fn count(&mut self, value: &ValueNode, id: AdjusterId) -> Option<u32> {
         let setup = self.setup(id);
         let (count, most, one) = match &setup {
-            Setup::Known(dial) => {
+            Setup::Known(dial) | Setup::Unstarted(dial) => {
                 let scale = dial.scale();
                 (positions(value, scale, self.problems)?, scale.top().max(1), scale.amount(1))
             }
@@ -238,7 +231,6 @@ impl Spreader<'_> {
 
     fn tune(&mut self, line: &EntryLine) {
         let chosen = self.chosen(line);
-        self.tuned.extend(chosen.iter().map(|&(part, family, _)| (part, family, line.word)));
         let value = |clause: Option<&ClauseLine>| {
             clause.and_then(|clause| clause.fields.value()).map(|(value, _)| *value)
         };
@@ -253,7 +245,7 @@ impl Spreader<'_> {
         }
         let feel =
             line.clause(Clause::Feel).and_then(|clause| clause.fields.text()).map(|(text, _)| text.clone());
-        for adjuster in chosen.into_iter().filter_map(|chosen| chosen.2) {
+        for adjuster in chosen.into_iter().filter_map(|chosen| chosen.id) {
             let begin = line.clause(Clause::Begin).and_then(|clause| clause.fields.way());
             let begin = begin.map(|(&way, span)| self.direction(adjuster, way, span));
             let within = value(line.clause(Clause::Within)).map(|value| self.count(&value, adjuster));
@@ -261,35 +253,8 @@ impl Spreader<'_> {
                 return;
             };
             let (begin, within) = (begin.flatten(), within.flatten());
-            self.steps.push(Step::Tune(Tune { adjuster, begin, within, at_most, feel: feel.clone() }));
-        }
-    }
-
-    /// Warns where compression is tuned before the rebound of the same part.
-    fn compression_first(&mut self) {
-        let mut early: BTreeMap<Part, Vec<Span>> = BTreeMap::new();
-        let mut rebound_done: Vec<Part> = Vec::new();
-        let mut told: Vec<Span> = Vec::new();
-        for &(part, family, span) in &self.tuned {
-            match family {
-                Family::Compression if !rebound_done.contains(&part) => {
-                    early.entry(part).or_default().push(span);
-                }
-                Family::Rebound if !rebound_done.contains(&part) => {
-                    rebound_done.push(part);
-                    told.extend(early.remove(&part).unwrap_or_default());
-                }
-                _ => {}
-            }
-        }
-        told.sort_by_key(|span| (span.source, span.start));
-        told.dedup();
-        for span in told {
-            self.problems.push(
-                Problem::new(Code::CompressionFirst, span, "compression is tuned here before rebound").help(
-                    "tune rebound first: a suspension that returns wrongly hides what compression does",
-                ),
-            );
+            let tune = Tune { adjuster, begin, within, at_most, feel: feel.clone() };
+            self.put(Step::Tune(tune), line.word);
         }
     }
 

@@ -3,10 +3,9 @@
 
 use crate::language::{WhatNode, WhichNode};
 use crate::problem::{Code, Problem, Span};
-use crate::vocabulary::{Knob, nearest};
+use crate::vocabulary::{Knob, SPRING, nearest};
 
 use super::bike::{Declared, Sketch};
-use super::not_yet;
 
 /// The adjusters that a selector means: fork, shock, front tyre, rear tyre, and low-speed before
 /// high-speed. A selector that means none is told, unless the step says `if fitted`.
@@ -17,25 +16,26 @@ pub(super) fn selected<'a>(
     sketch: &'a Sketch,
     problems: &mut Vec<Problem>,
 ) -> Vec<&'a Declared> {
-    let WhatNode::Knob(asked) = &which.what else {
-        problems.push(not_yet(span, "choosing springs"));
-        return Vec::new();
-    };
-    let named = |knob: &Knob| match (asked, knob) {
-        (Knob::Own(asked), Knob::Own(name)) => asked.to_lowercase() == name.to_lowercase(),
-        _ => knob.answers_to(asked),
+    let named = |knob: &Knob| match (&which.what, knob) {
+        (WhatNode::Spring, knob) => knob.is_spring(),
+        (WhatNode::Knob(Knob::Own(asked)), Knob::Own(name)) => asked.to_lowercase() == name.to_lowercase(),
+        (WhatNode::Knob(asked), knob) => knob.answers_to(asked),
     };
     let meant =
         |declared: &&Declared| which.part.is_none_or(|part| part == declared.part) && named(&declared.knob);
     let mut found: Vec<&Declared> = sketch.declared.iter().filter(meant).collect();
     found.sort_by_key(|declared| (declared.part, &declared.knob));
     if found.is_empty() && !if_fitted && !sketch.unread {
-        problems.push(none_found(which, asked, span, sketch));
+        problems.push(none_found(which, span, sketch));
     }
     found
 }
 
-fn none_found(which: &WhichNode, asked: &Knob, span: Span, sketch: &Sketch) -> Problem {
+fn none_found(which: &WhichNode, span: Span, sketch: &Sketch) -> Problem {
+    let asked = match &which.what {
+        WhatNode::Spring => SPRING,
+        WhatNode::Knob(asked) => asked.word(),
+    };
     let fitted: Vec<String> = sketch
         .declared
         .iter()
@@ -44,22 +44,23 @@ fn none_found(which: &WhichNode, asked: &Knob, span: Span, sketch: &Sketch) -> P
         .collect();
     let list = if fitted.is_empty() { "no adjuster yet".to_owned() } else { fitted.join(", ") };
     let Some(part) = which.part else {
-        let message = format!("this bike has no {}, so this step does nothing", asked.word());
+        let message = format!("this bike has no {asked}, so this step does nothing");
         return Problem::new(Code::SelectsNothing, span, message).help(format!("the bike file has {list}"));
     };
-    let problem =
-        Problem::new(Code::AdjusterAbsent, span, format!("this bike has no {part} {}", asked.word()));
+    let problem = Problem::new(Code::AdjusterAbsent, span, format!("this bike has no {part} {asked}"));
     let on_part: Vec<&str> = sketch
         .declared
         .iter()
         .filter(|declared| declared.part == part)
         .map(|declared| declared.knob.word())
         .collect();
-    let declare = match asked {
-        Knob::Own(name) => format!("adjuster \"{name}\" 0 to 10 clicks"),
-        known => format!("{} ? clicks", known.word()),
+    let declare = match &which.what {
+        WhatNode::Spring => format!("{} {}", Knob::Air.word(), Knob::Air.example()),
+        WhatNode::Knob(Knob::Own(name)) => format!("adjuster \"{name}\" 0 to 10 clicks"),
+        WhatNode::Knob(known) if known.may_be_counted() => format!("{} ? clicks", known.word()),
+        WhatNode::Knob(known) => format!("{} {}", known.word(), known.example()),
     };
-    match nearest(asked.word(), on_part) {
+    match nearest(asked, on_part) {
         Some(meant) => problem.help(format!("did you mean `{part} {meant}`?")),
         None => problem.help(format!(
             "declare it under `part {part}`, such as  {declare}; or write `if fitted` behind the step; the bike file has {list}"

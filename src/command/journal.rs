@@ -168,6 +168,7 @@ impl Opening<'_> {
             let adjuster = bike.get(id);
             let start = match &adjuster.setup {
                 Setup::Known(dial) => dial.scale().said_in_full(dial.start()),
+                Setup::Unstarted(_) => "asked in the ride".to_owned(),
                 Setup::Uncounted(_) => "not counted yet".to_owned(),
             };
             Start { adjuster: adjuster.name(), start }

@@ -153,6 +153,10 @@ fn row(reader: &mut Reader<'_>, (value, begin): (ValueNode, Span)) -> Read<RowNo
 fn window(reader: &mut Reader<'_>) -> Read<Node> {
     let kinds = &[Kind::Share, Kind::Length];
     let (low, begin) = value(reader, "a sag window such as `18 to 22 %`", kinds)?;
+    if low.unit.is_some_and(|unit| kinds.contains(&unit.kind())) && reader.word().is_none() {
+        // one value alone; the check asks for a window
+        return Ok((Node::Window(low, low), begin));
+    }
     expect(reader, "to")?;
     let (high, end) = value_of(reader, "the upper end of the window", kinds)?;
     Ok((Node::Window(low, high), begin.to(end)))

@@ -1,10 +1,10 @@
 //! Owns the bike: its parts and adjusters, in the order in which the file names them.
 //! It knows nothing of steps or rides.
 
-use super::{Dial, Uncounted};
-use crate::physics::Quantity;
+use super::{Dial, Scale, Uncounted};
+use crate::physics::{Number, Unit};
 use crate::search::Direction;
-use crate::vocabulary::{Family, Knob, Part, Way};
+use crate::vocabulary::{End, Family, Knob, Part, Way};
 
 /// An adjuster of one bike. Only the bike gives these out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -22,8 +22,40 @@ impl AdjusterId {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Setup {
     Known(Dial),
+    /// Its positions are known, and where it starts is asked at the beginning of the ride: the dial's
+    /// own start means nothing yet.
+    Unstarted(Dial),
     /// Counted at the beginning of the ride.
     Uncounted(Uncounted),
+}
+
+impl Setup {
+    /// Its scale, where its positions are known.
+    #[must_use]
+    pub fn scale(&self) -> Option<&Scale> {
+        match self {
+            Setup::Known(dial) | Setup::Unstarted(dial) => Some(dial.scale()),
+            Setup::Uncounted(_) => None,
+        }
+    }
+
+    /// The unit of its numbers; `None` where its positions have names.
+    #[must_use]
+    pub fn unit(&self) -> Option<Unit> {
+        match self {
+            Setup::Known(dial) | Setup::Unstarted(dial) => dial.scale().unit(),
+            Setup::Uncounted(uncounted) => Some(uncounted.unit()),
+        }
+    }
+
+    /// From which end its numbers count, where that is a question.
+    #[must_use]
+    pub fn counted(&self) -> Option<End> {
+        match self {
+            Setup::Known(dial) | Setup::Unstarted(dial) => dial.scale().counted(),
+            Setup::Uncounted(uncounted) => Some(uncounted.counted()),
+        }
+    }
 }
 
 /// One adjuster.
@@ -51,7 +83,7 @@ impl Adjuster {
     #[must_use]
     pub fn rising(&self) -> Way {
         match &self.setup {
-            Setup::Known(dial) => dial.way(Direction::Up),
+            Setup::Known(dial) | Setup::Unstarted(dial) => dial.way(Direction::Up),
             Setup::Uncounted(uncounted) => uncounted.rising(),
         }
     }
@@ -71,9 +103,20 @@ impl Adjuster {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct PartFacts {
     pub part: Part,
-    pub travel: Option<Quantity>,
-    pub stroke: Option<Quantity>,
-    pub read_to: Option<Quantity>,
+    /// How far it can move, in mm: the travel of a fork, the stroke of a shock.
+    pub travel: Option<Number>,
+    /// How finely its sag is read, in mm, where the file says it.
+    pub read_to: Option<Number>,
+}
+
+impl PartFacts {
+    /// How finely its sag is read, in mm: what the file says, else 1 mm on a fork and 0.5 mm on a
+    /// shock (common practice, no source).
+    #[must_use]
+    pub fn reading_error(&self) -> Number {
+        let silent = if self.part == Part::Fork { Number::new(1, 1) } else { Number::new(1, 2) };
+        self.read_to.unwrap_or(silent)
+    }
 }
 
 /// A bike and all its adjusters.
@@ -103,10 +146,10 @@ impl Bike {
         &self.name
     }
 
-    /// Its parts.
+    /// What is known of a part, where it is declared.
     #[must_use]
-    pub fn parts(&self) -> &[PartFacts] {
-        &self.parts
+    pub fn facts(&self, part: Part) -> Option<PartFacts> {
+        self.parts.iter().find(|facts| facts.part == part).copied()
     }
 
     /// Every adjuster, in the file's order.
@@ -124,6 +167,22 @@ impl Bike {
     #[must_use]
     pub fn is_empty(&self) -> bool {
         self.adjusters.is_empty()
+    }
+
+    /// The adjuster of a part with this name, where there is one.
+    #[must_use]
+    pub fn find(&self, part: Part, knob: &Knob) -> Option<AdjusterId> {
+        let found = self.adjusters.iter().position(|other| other.part == part && other.knob == *knob);
+        found.map(AdjusterId)
+    }
+
+    /// The same bike with another setup of one adjuster.
+    #[must_use]
+    pub fn with(mut self, id: AdjusterId, setup: Setup) -> Self {
+        if let Some(adjuster) = self.adjusters.get_mut(id.0) {
+            adjuster.setup = setup;
+        }
+        self
     }
 
     /// The adjuster of an id that this bike gave out.

@@ -4,7 +4,7 @@
 use num_rational::Ratio;
 use num_traits::{ToPrimitive, Zero};
 
-use super::Scale;
+use super::{Reading, Scale};
 use crate::physics::{Number, Unit};
 use crate::search::Direction;
 use crate::vocabulary::{End, Way};
@@ -14,7 +14,8 @@ use crate::vocabulary::{End, Way};
 pub struct Dial {
     scale: Scale,
     start: u32,
-    step: u32,
+    /// The step that its line gives; absent where it is silent.
+    given_step: Option<u32>,
     rising: Way,
 }
 
@@ -41,14 +42,25 @@ pub enum StartRule {
     Value(Number),
 }
 
+/// The step of an adjuster whose line does not say one, in positions: of clicks one where there are
+/// ten or fewer, else two; 2 psi, 0.15 bar or 15 kPa; one position of everything else. Common
+/// practice, no source.
+fn silent_step(scale: &Scale) -> u32 {
+    let amount = match scale.unit() {
+        Some(Unit::Clicks) if scale.top() > 10 => return 2,
+        Some(Unit::Psi) => Ratio::from_integer(2),
+        Some(Unit::Bar) => Ratio::new(15, 100),
+        Some(Unit::Kilopascal) => Ratio::from_integer(15),
+        _ => return 1,
+    };
+    scale.positions_nearest(amount)
+}
+
 impl Dial {
-    /// A dial with its silent step: one position where there are ten or fewer, else two (common
-    /// practice, no source), on clicks; one position on everything else.
+    /// A dial; its step is the one given, or the silent one, never more than the range.
     #[must_use]
     pub fn new(scale: Scale, start: StartRule, step: Option<u32>, rising: Way) -> Self {
-        let silent = if scale.unit() == Some(Unit::Clicks) && scale.top() > 10 { 2 } else { 1 };
-        let step = step.unwrap_or(silent).clamp(1, scale.top().max(1));
-        let mut dial = Dial { scale, start: 0, step, rising };
+        let mut dial = Dial { scale, start: 0, given_step: step, rising };
         dial.start = dial.resolve(start);
         dial
     }
@@ -83,7 +95,8 @@ impl Dial {
     /// How many positions one change goes.
     #[must_use]
     pub fn step(&self) -> u32 {
-        self.step
+        let step = self.given_step.unwrap_or_else(|| silent_step(&self.scale));
+        step.clamp(1, self.scale.top().max(1))
     }
 
     /// What going in a direction is called.
@@ -141,8 +154,18 @@ impl Dial {
     #[must_use]
     pub fn change(&self, from: u32, to: u32) -> Option<String> {
         let direction = if to > from { Direction::Up } else { Direction::Down };
-        (from != to)
-            .then(|| format!("{} {}", self.scale.amount(from.abs_diff(to)), self.way(direction).word()))
+        (from != to).then(|| format!("{} {}", self.scale.distance(from, to), self.way(direction).word()))
+    }
+
+    /// The same adjuster to be counted anew: its start and step stay. `None` where it is not counted
+    /// in clicks or turns from an end, or does not begin at nought.
+    #[must_use]
+    pub fn to_be_counted(&self) -> Option<Uncounted> {
+        let (unit, counted) = (self.scale.unit()?, self.scale.counted()?);
+        let by = self.scale.grid_by()?;
+        let Reading::Value(start, _) = self.scale.reading(self.start) else { return None };
+        let rule = StartRule::Value(start);
+        Some(Uncounted::new(unit, by, counted, rule, self.given_step, self.rising))
     }
 }
 
@@ -191,6 +214,12 @@ impl Uncounted {
     #[must_use]
     pub fn rising(&self) -> Way {
         self.rising
+    }
+
+    /// Where it is to start.
+    #[must_use]
+    pub fn start_rule(&self) -> StartRule {
+        self.start
     }
 
     /// How much one position is.

@@ -28,6 +28,11 @@ enum Shape {
         by: Number,
         counted: Option<End>,
     },
+    /// Values that need not be evenly spaced, rising.
+    List {
+        unit: Unit,
+        values: Vec<Number>,
+    },
     Names(Vec<String>),
 }
 
@@ -42,6 +47,8 @@ pub enum NoScale {
     OffGrid(Number, Number),
     /// One position is nothing or less than nothing.
     NoStep,
+    /// A list of values that does not rise.
+    NotRising,
 }
 
 /// Why a value is no position.
@@ -103,6 +110,21 @@ impl Scale {
         }
     }
 
+    /// Listed values, the lowest first; at least one, at most a thousand and one of them.
+    ///
+    /// # Errors
+    /// Where there are none or too many, or one is not above the one before it.
+    pub fn list(unit: Unit, values: Vec<Number>) -> Result<Self, NoScale> {
+        if values.windows(2).any(|pair| pair[1] <= pair[0]) {
+            return Err(NoScale::NotRising);
+        }
+        match values.len().checked_sub(1).and_then(|top| u32::try_from(top).ok()) {
+            Some(top) if top <= HIGHEST_TOP => Ok(Scale { shape: Shape::List { unit, values }, top }),
+            Some(_) => Err(NoScale::TooManyPositions),
+            None => Err(NoScale::NoStep),
+        }
+    }
+
     /// The highest position.
     #[must_use]
     pub fn top(&self) -> u32 {
@@ -113,7 +135,7 @@ impl Scale {
     #[must_use]
     pub fn unit(&self) -> Option<Unit> {
         match &self.shape {
-            Shape::Grid { unit, .. } => Some(*unit),
+            Shape::Grid { unit, .. } | Shape::List { unit, .. } => Some(*unit),
             Shape::Names(_) => None,
         }
     }
@@ -123,7 +145,7 @@ impl Scale {
     pub fn counted(&self) -> Option<End> {
         match &self.shape {
             Shape::Grid { counted, .. } => *counted,
-            Shape::Names(_) => None,
+            Shape::List { .. } | Shape::Names(_) => None,
         }
     }
 
@@ -134,6 +156,9 @@ impl Scale {
         match &self.shape {
             Shape::Grid { unit, first, by, .. } => {
                 Reading::Value(first + by * Ratio::from_integer(i128::from(position)), *unit)
+            }
+            Shape::List { unit, values } => {
+                Reading::Value(values.get(position as usize).copied().unwrap_or_default(), *unit)
             }
             Shape::Names(names) => Reading::Name(names.get(position as usize).map_or("", String::as_str)),
         }
@@ -169,9 +194,20 @@ impl Scale {
                 let one = number <= Ratio::from_integer(1);
                 format!("{} {}", unit.figure(number), unit_word(*unit, one))
             }
-            Shape::Names(_) => {
+            Shape::List { .. } | Shape::Names(_) => {
                 format!("{positions} {}", if positions == 1 { "position" } else { "positions" })
             }
+        }
+    }
+
+    /// How far it is between two positions, as an amount: `2 clicks`, `50 lb/in`, `1 position`.
+    #[must_use]
+    pub fn distance(&self, from: u32, to: u32) -> String {
+        match (&self.shape, self.reading(from), self.reading(to)) {
+            (Shape::List { unit, .. }, Reading::Value(from, _), Reading::Value(to, _)) => {
+                format!("{} {}", unit.figure((to - from).abs()), unit_word(*unit, false))
+            }
+            _ => self.amount(from.abs_diff(to)),
         }
     }
 
@@ -180,6 +216,15 @@ impl Scale {
     /// # Errors
     /// Where it lies outside or between two positions.
     pub fn position(&self, value: Number) -> Result<u32, Off> {
+        if let Shape::List { values, .. } = &self.shape {
+            let below = values.partition_point(|listed| *listed < value);
+            let position = u32::try_from(below).unwrap_or(self.top);
+            return match values.get(below) {
+                Some(listed) if *listed == value => Ok(position),
+                Some(_) if below > 0 => Err(Off::Between(position - 1, position)),
+                _ => Err(Off::Outside(position.min(self.top))),
+            };
+        }
         let Shape::Grid { first, by, .. } = &self.shape else { return Err(Off::Outside(0)) };
         let steps = (value - first) / by;
         let top = Ratio::from_integer(i128::from(self.top));
@@ -200,6 +245,16 @@ impl Scale {
     /// The position nearest to a value; half way between two, the upper or the lower one.
     #[must_use]
     pub fn nearest(&self, value: Number, upper_on_tie: bool) -> u32 {
+        if let Shape::List { values, .. } = &self.shape {
+            return match self.position(value) {
+                Ok(position) | Err(Off::Outside(position)) => position,
+                Err(Off::Between(below, above)) => {
+                    let down = value - values[below as usize];
+                    let up = values[above as usize] - value;
+                    if up < down || (up == down && upper_on_tie) { above } else { below }
+                }
+            };
+        }
         let Shape::Grid { first, by, .. } = &self.shape else { return 0 };
         let steps = (value - first) / by;
         let half = Ratio::new(1, 2);
@@ -215,11 +270,17 @@ impl Scale {
         u32::try_from(at).ok()
     }
 
+    /// Whether its positions are listed values that need not be evenly spaced.
+    #[must_use]
+    pub fn is_list(&self) -> bool {
+        matches!(self.shape, Shape::List { .. })
+    }
+
     /// The names of its positions; none where it has numbers.
     #[must_use]
     pub fn all_names(&self) -> &[String] {
         match &self.shape {
-            Shape::Grid { .. } => &[],
+            Shape::Grid { .. } | Shape::List { .. } => &[],
             Shape::Names(names) => names,
         }
     }
@@ -234,14 +295,40 @@ impl Scale {
         self.all_names().iter().map(quoted).collect::<Vec<_>>().join(", ")
     }
 
-    /// How many positions an amount of its unit is; `None` where that is no whole number of them.
+    /// How many positions an amount of its unit is; `None` where that is no whole number of them, or
+    /// where listed values are not evenly spaced.
     #[must_use]
     pub fn positions_in(&self, amount: Number) -> Option<u32> {
         let count = match &self.shape {
             Shape::Grid { by, .. } => amount / by.abs(),
+            Shape::List { values, .. } => {
+                let mut spaces = values.windows(2).map(|pair| pair[1] - pair[0]);
+                let space = spaces.next()?;
+                if spaces.any(|other| other != space) {
+                    return None;
+                }
+                amount / space
+            }
             Shape::Names(_) => amount,
         };
         if count.is_integer() { count.to_integer().to_u32() } else { None }
+    }
+
+    /// How many positions come nearest to an amount of its unit, at least one; half way the fewer.
+    #[must_use]
+    pub fn positions_nearest(&self, amount: Number) -> u32 {
+        let Shape::Grid { by, .. } = &self.shape else { return 1 };
+        let count = (amount / by.abs() - Ratio::new(1, 2)).ceil();
+        count.to_integer().to_u32().unwrap_or(1).max(1)
+    }
+
+    /// How much one position is, where positions are evenly counted from nought; `None` elsewhere.
+    #[must_use]
+    pub fn grid_by(&self) -> Option<Number> {
+        let Shape::Grid { by, .. } = &self.shape else { return None };
+        let ends = [self.reading(0), self.reading(self.top)];
+        let from_nought = ends.iter().any(|end| matches!(end, Reading::Value(number, _) if number.is_zero()));
+        from_nought.then(|| by.abs())
     }
 }
 
@@ -274,6 +361,22 @@ mod tests {
         assert_eq!(scale.nearest(Ratio::new(3, 8), true), 2);
         assert_eq!(scale.nearest(Ratio::new(3, 8), false), 1);
         assert_eq!(scale.nearest(whole(99), true), 12);
+    }
+
+    #[test]
+    fn listed_values_need_not_be_even() {
+        let rates = [400, 450, 525].map(whole).to_vec();
+        let scale = Scale::list(Unit::PoundPerInch, rates).unwrap();
+        assert_eq!((scale.top(), scale.said(2).as_str()), (2, "525 lb/in"));
+        assert_eq!(scale.position(whole(450)), Ok(1));
+        assert_eq!(scale.position(whole(460)), Err(Off::Between(1, 2)));
+        assert_eq!(scale.position(whole(390)), Err(Off::Outside(0)));
+        assert_eq!(scale.position(whole(600)), Err(Off::Outside(2)));
+        assert_eq!((scale.nearest(whole(425), false), scale.nearest(whole(425), true)), (0, 1));
+        assert_eq!(scale.distance(2, 0), "125 lb/in");
+        assert_eq!(scale.positions_in(whole(50)), None);
+        let wrong = Scale::list(Unit::PoundPerInch, [450, 400].map(whole).to_vec());
+        assert_eq!(wrong, Err(NoScale::NotRising));
     }
 
     #[test]

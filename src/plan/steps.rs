@@ -1,7 +1,7 @@
 //! Owns the plan as a whole: whom it is for, what it may cost, and its steps, with every selector
 //! spread out. It knows nothing of how the steps are ridden.
 
-use super::{AdjusterId, Bike, Goal};
+use super::{AdjusterId, Bike, Goal, Setup};
 use crate::physics::{Number, Quantity, Unit};
 use crate::search::Direction;
 use crate::vocabulary::{Effort, Recordable};
@@ -68,6 +68,35 @@ pub struct Tune {
     pub feel: Option<String>,
 }
 
+/// One spring's search for the sag that is aimed at.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Measure {
+    /// The air or coil spring.
+    pub adjuster: AdjusterId,
+    /// The least and the most sag that is right, in mm.
+    pub low: Number,
+    pub high: Number,
+    /// The file names no window, so this is common practice.
+    pub silent: bool,
+    /// How far the part can move, in mm, where the file says it.
+    pub travel: Option<Number>,
+    /// How finely sag is read, in mm.
+    pub read_to: Number,
+    /// The preload of the same part, where it has one in mm.
+    pub preload: Option<AdjusterId>,
+}
+
+impl Measure {
+    /// The most readings of one measurement; common practice is fewer.
+    pub const MOST_READINGS: usize = 6;
+
+    /// The sag that is aimed at, in mm: the middle of the window.
+    #[must_use]
+    pub fn aim(&self) -> Number {
+        (self.low + self.high) / Number::from_integer(2)
+    }
+}
+
 /// One step of a plan.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Step {
@@ -83,6 +112,7 @@ pub enum Step {
         laps: u32,
         warm_up: bool,
     },
+    Measure(Measure),
     Tune(Tune),
 }
 
@@ -91,6 +121,12 @@ impl Step {
     #[must_use]
     pub fn rides(&self) -> bool {
         matches!(self, Step::Ride { .. } | Step::Tune(_))
+    }
+
+    /// Whether the bike must stand as it should before it: laps are ridden in it, or sag is read.
+    #[must_use]
+    pub fn needs_fitting(&self) -> bool {
+        self.rides() || matches!(self, Step::Measure(_))
     }
 }
 
@@ -110,6 +146,8 @@ pub struct Draft {
     pub change: Number,
     pub effort: Effort,
     pub second_question: bool,
+    /// The ride must start from recorded settings.
+    pub needs_settings: bool,
     pub steps: Vec<Step>,
 }
 
@@ -126,6 +164,7 @@ impl Plan {
         let sound = draft.steps.iter().all(|step| match step {
             Step::Set { adjuster, .. } => known(*adjuster),
             Step::Tune(tune) => known(tune.adjuster),
+            Step::Measure(measure) => known(measure.adjuster) && measure.preload.is_none_or(known),
             _ => true,
         });
         for step in &mut draft.steps {
@@ -134,6 +173,24 @@ impl Plan {
             }
         }
         (sound && !draft.steps.is_empty() && !draft.bike.is_empty()).then_some(Plan(draft))
+    }
+
+    /// The same plan with another setup of one adjuster.
+    #[must_use]
+    pub(super) fn with_setup(mut self, id: AdjusterId, setup: Setup) -> Self {
+        self.0.bike = self.0.bike.with(id, setup);
+        self
+    }
+
+    /// The same plan with every goal of a `set` put through `change`.
+    #[must_use]
+    pub(super) fn with_goals(mut self, change: impl Fn(AdjusterId, Goal) -> Goal) -> Self {
+        for step in &mut self.0.steps {
+            if let Step::Set { adjuster, goal } = step {
+                *goal = change(*adjuster, *goal);
+            }
+        }
+        self
     }
 
     /// Its title; `plan` where it has none.

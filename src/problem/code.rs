@@ -75,6 +75,11 @@ codes! {
     StepUnusable "step-unusable" Error;
     ClauseUnfit "clause-unfit" Error;
     EntryUnfit "entry-unfit" Error;
+    ListNotRising "list-not-rising" Error;
+    TravelMissing "travel-missing" Error;
+    SagUnusable "sag-unusable" Error;
+    SagNarrow "sag-narrow" Warning;
+    SagSilent "sag-silent" Note;
     TableOneRow "table-one-row" Error;
     TableNotRising "table-not-rising" Error;
     WeightMissing "weight-missing" Error;
@@ -87,7 +92,15 @@ codes! {
     PlanTooLong "plan-too-long" Error;
     WayUnfit "way-unfit" Error;
     WarmUpUnknown "warm-up-unknown" Error;
+    MeasureUnfit "measure-unfit" Error;
     CompressionFirst "compression-first" Warning;
+    DampingClosed "damping-closed" Warning;
+    NotSetBack "not-set-back" Warning;
+    TyreLate "tyre-late" Warning;
+    AdjusterUnused "adjuster-unused" Warning;
+    TunedTwice "tuned-twice" Warning;
+    NoWarmUp "no-warm-up" Warning;
+    SpacersUnmeasured "spacers-unmeasured" Warning;
 }
 
 #[cfg(test)]

@@ -42,7 +42,7 @@ impl Question {
             question.to = Some(told(fit.adjuster, fit.to));
         };
         match ask {
-            Ask::Reference(fit) => place(fit),
+            Ask::Reference(fit) | Ask::Sag { fit, .. } => place(fit),
             Ask::Lap { fit, against, .. } => {
                 place(fit);
                 question.against = Some(told(fit.adjuster, *against));
@@ -56,7 +56,7 @@ impl Question {
                 });
                 question.about = Some(list.collect::<Vec<_>>().join(", "));
             }
-            Ask::Found(_) | Ask::Count(_) | Ask::Way(_) => {}
+            Ask::Found(_) | Ask::Count(_) | Ask::InNow(_) | Ask::Way(_) => {}
         }
         question
     }

@@ -32,8 +32,8 @@ pub enum NotOurs {
 }
 
 /// The keys of an adjuster's table that this program writes.
-const OURS: [&str; 9] =
-    ["value", "unit", "counted-from", "range", "start", "start-beyond-count", "found", "how", "laps"];
+const OURS: [&str; 10] =
+    ["value", "unit", "counted-from", "range", "start", "start-beyond-count", "found", "how", "sag", "laps"];
 
 /// The key under `[conditions]` that lists what was recorded.
 const RECORDED: &str = "recorded";
@@ -191,15 +191,29 @@ fn write_adjuster(table: &mut Table, dial: &Dial, settled: &Settled) {
     });
     put(table, "found", found);
     put(table, "how", Some(settled.how.words().into()));
+    put(table, "sag", settled.sag.map(|(sag, travel)| sag_value(sag, travel)));
     let laps: Array = settled.laps.iter().map(|&lap| i64::from(lap)).collect();
     put(table, "laps", (!laps.is_empty()).then(|| Value::Array(laps)));
 }
 
-/// Both ends as they are counted, the lower number first; or every name.
+/// A sag in mm, and in percent to a tenth where the travel is known.
+fn sag_value(sag: Number, travel: Option<Number>) -> Value {
+    let mut table = InlineTable::new();
+    table.insert("mm", number_value(sag));
+    if let Some(travel) = travel {
+        let tenths = (sag * Number::from_integer(1000) / travel).round();
+        table.insert("percent", number_value(tenths / Number::from_integer(10)));
+    }
+    Value::InlineTable(table)
+}
+
+/// Both ends as they are counted, the lower number first; or every listed value, every name.
 fn range_value(dial: &Dial) -> Value {
     let scale = dial.scale();
     let mut range = Array::new();
-    if scale.all_names().is_empty() {
+    if scale.is_list() {
+        range.extend((0..=scale.top()).map(|position| reading_value(scale.reading(position))));
+    } else if scale.all_names().is_empty() {
         let (mut first, mut last) = (scale.reading(0), scale.reading(scale.top()));
         if let (Reading::Value(low, _), Reading::Value(high, _)) = (first, last)
             && low > high

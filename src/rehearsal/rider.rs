@@ -6,10 +6,10 @@ use std::collections::BTreeMap;
 use num_traits::Zero;
 
 use super::lot::Lot;
-use crate::physics::{Number, Unit};
-use crate::plan::{AdjusterId, Condition, Dial, Setup};
+use crate::physics::{Kind, Number, Quantity, STANDARD_ATMOSPHERE, Unit, float, nearest};
+use crate::plan::{AdjusterId, Condition, Dial, Reading, Setup};
 use crate::search::Verdict;
-use crate::session::{Answer, Ask, Felt, Session, Told};
+use crate::session::{Answer, Ask, Felt, Fit, Session, Told};
 
 /// The positions that a simulated rider counts on an adjuster that is not counted yet.
 const COUNTED: i128 = 12;
@@ -50,6 +50,8 @@ impl Rider {
         match ask {
             Ask::Found(_) => Answer::Unknown,
             Ask::Count(id) => count(session, *id),
+            Ask::InNow(id) => in_now(session, *id),
+            Ask::Sag { fit, .. } => self.sag(session, fit),
             Ask::Record(condition) => self.weather(condition),
             Ask::Lap { fit, against, .. } => {
                 let best = self.best_of(session, fit.adjuster);
@@ -73,6 +75,44 @@ impl Rider {
             }
             _ => Answer::Unknown,
         }
+    }
+
+    /// The sag of a spring at a setting, read from both sides of its friction. The spring's right
+    /// setting is hidden; about it the absolute pressure goes with sag to the power -0.7, a coil's rate
+    /// with sag to the power -1.
+    fn sag(&mut self, session: &Session, fit: &Fit) -> Answer {
+        let Some((measure, scale)) = session.measuring().zip(session.scale(fit.adjuster)) else {
+            return Answer::Keep;
+        };
+        let force = |position: u32| match scale.reading(position) {
+            Reading::Value(number, unit) => match unit.kind() {
+                Kind::Pressure => Quantity { number, unit }
+                    .float_in(Unit::Kilopascal)
+                    .map(|gauge| libm::pow(gauge + STANDARD_ATMOSPHERE, 1.0 / 0.7)),
+                _ => float(number),
+            },
+            Reading::Name(_) => None,
+        };
+        let right = if let Some(&right) = self.best.get(&fit.adjuster) {
+            right
+        } else {
+            let right = libm::floor(self.lot.between(0.3, 0.8) * f64::from(scale.top()));
+            self.best.insert(fit.adjuster, right);
+            right
+        };
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a position of the range")]
+        let forces =
+            force(right as u32).zip(force(fit.to)).zip(float(measure.aim())).zip(float(measure.read_to));
+        let Some((((wanted, now), aim), error)) = forces else { return Answer::Keep };
+        let sag = aim * wanted / now;
+        let friction = self.lot.between(0.2, 1.2);
+        let most = measure.travel.and_then(float).unwrap_or(f64::MAX);
+        let read = |sag: f64| {
+            let read =
+                nearest((libm::round(sag / error) * error).clamp(0.0, most)).unwrap_or_else(Number::zero);
+            Told::Value(read, Some(Unit::Millimetre))
+        };
+        Answer::Sag(read(sag + friction), read(sag - friction))
     }
 
     /// The hidden best of an adjuster, drawn when it first comes up: mostly about the start, with
@@ -103,10 +143,19 @@ fn verdict(felt: f64) -> Verdict {
     }
 }
 
+/// What is in a spring or tyre: the middle of its range.
+fn in_now(session: &Session, id: AdjusterId) -> Answer {
+    match session.scale(id).map(|scale| scale.reading(scale.top() / 2)) {
+        Some(Reading::Value(number, unit)) => Answer::Told(Told::Value(number, Some(unit))),
+        Some(Reading::Name(name)) => Answer::Told(Told::Name(name.to_owned())),
+        None => Answer::Unknown,
+    }
+}
+
 fn count(session: &Session, id: AdjusterId) -> Answer {
     let (by, unit) = match &session.adjuster(id).setup {
         Setup::Uncounted(uncounted) => (uncounted.by(), uncounted.unit()),
-        Setup::Known(_) => (Number::zero(), Unit::Clicks),
+        Setup::Known(_) | Setup::Unstarted(_) => (Number::zero(), Unit::Clicks),
     };
     Answer::Told(Told::Value(by * Number::from_integer(COUNTED), Some(unit)))
 }

@@ -7,6 +7,9 @@ use crate::physics::{Number, Unit};
 use crate::search::Verdict;
 use crate::vocabulary::{AnswerWord, Way, answer_word, unit_word};
 
+/// Joins two readings of one setting.
+pub(super) const AND: &str = "and";
+
 /// A place on an adjuster as a person tells it: `6`, `14 clicks`, `half`.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub enum Told {
@@ -30,6 +33,10 @@ pub enum Answer {
     Void,
     /// Another setting was ridden than the one asked for, and how it felt.
     Used(Told, Option<Felt>),
+    /// Two readings of the sag of one setting.
+    Sag(Told, Told),
+    /// Sag was read at another setting than the one asked for; once or twice.
+    UsedSag(Told, Told, Option<Told>),
     Keep,
     /// Which way comes first; `None` for either.
     Way(Option<Way>),
@@ -91,6 +98,11 @@ impl fmt::Display for Answer {
             Answer::Used(told, felt) => {
                 write!(f, "{} {told}", AnswerWord::Used.word())?;
                 felt.map_or(Ok(()), |felt| write!(f, ": {felt}"))
+            }
+            Answer::Sag(first, second) => write!(f, "{first} {AND} {second}"),
+            Answer::UsedSag(place, first, second) => {
+                write!(f, "{} {place}: {first}", AnswerWord::Used.word())?;
+                second.as_ref().map_or(Ok(()), |second| write!(f, " {AND} {second}"))
             }
             Answer::Keep => f.write_str(AnswerWord::Keep.word()),
             Answer::Way(way) => f.write_str(way.map_or(AnswerWord::Either.word(), Way::word)),

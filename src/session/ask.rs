@@ -2,6 +2,8 @@
 
 use crate::plan::{AdjusterId, Condition};
 
+use super::Why;
+
 /// One adjuster to be put somewhere. Before the first list nobody knows where it stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Fit {
@@ -17,6 +19,10 @@ pub enum Ask {
     Found(AdjusterId),
     /// How many positions an adjuster has.
     Count(AdjusterId),
+    /// What is in a spring or tyre now, where the files name no start.
+    InNow(AdjusterId),
+    /// The sag of a spring at a setting.
+    Sag { fit: Fit, why: Why },
     /// Something that is kept with the settings.
     Record(Condition),
     /// A text to be read.
@@ -41,6 +47,8 @@ impl Ask {
         match self {
             Ask::Found(_) => "as found",
             Ask::Count(_) => "count",
+            Ask::InNow(_) => "in it now",
+            Ask::Sag { .. } => "sag",
             Ask::Record(_) => "record",
             Ask::Say(_) => "say",
             Ask::Fit { .. } => "fit",
@@ -55,8 +63,8 @@ impl Ask {
     #[must_use]
     pub fn adjuster(&self) -> Option<AdjusterId> {
         match self {
-            Ask::Found(id) | Ask::Count(id) | Ask::Way(id) => Some(*id),
-            Ask::Reference(fit) | Ask::Lap { fit, .. } => Some(fit.adjuster),
+            Ask::Found(id) | Ask::Count(id) | Ask::InNow(id) | Ask::Way(id) => Some(*id),
+            Ask::Reference(fit) | Ask::Lap { fit, .. } | Ask::Sag { fit, .. } => Some(fit.adjuster),
             _ => None,
         }
     }

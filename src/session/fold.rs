@@ -3,14 +3,17 @@
 
 use std::sync::Arc;
 
-use crate::physics::{Number, Unit, mixed_or_decimal};
-use crate::plan::{Adjuster, AdjusterId, Condition, Dial, Plan, Setup, Step};
+use crate::physics::Number;
+use crate::plan::{Adjuster, AdjusterId, Dial, Measure, Plan, Scale, Setup, Step, Tune};
 use crate::search::Proposal;
-use crate::vocabulary::{ANSWERS, AnswerWord, Way, nearest, unit_word};
+use crate::vocabulary::Knob;
 
 use super::history::History;
 use super::state::{Phase, Stage, State, TuneState};
 use super::{Answer, Ask, Fit, How, Lap, Mismatch, News, Outcome, Settled, Told};
+
+/// Minutes that it takes to change a coil or spacers (common practice, no source).
+const SLOW_CHANGE: i128 = 15;
 
 /// A ride at one moment. It never changes; an answer gives the next one.
 #[derive(Debug, Clone, PartialEq)]
@@ -31,13 +34,13 @@ impl Session {
             .iter()
             .map(|&id| match &plan.bike().get(id).setup {
                 Setup::Known(dial) => Some(Arc::new(dial.clone())),
-                Setup::Uncounted(_) => None,
+                Setup::Unstarted(_) | Setup::Uncounted(_) => None,
             })
             .collect();
         let phase = if plan.asks_found_first() { Phase::Found(0) } else { Phase::Count(0) };
         let state = State {
             step: 0,
-            tops: dials.iter().map(|dial| dial.as_ref().map(|dial| dial.scale().top())).collect(),
+            tops: ids.iter().map(|&id| plan.bike().get(id).setup.scale().map(Scale::top)).collect(),
             at: dials.iter().map(|dial| dial.as_ref().map_or(0, |dial| dial.start())).collect(),
             fitted: vec![None; ids.len()],
             last_lap: None,
@@ -130,7 +133,7 @@ impl Session {
         }
     }
 
-    fn fit(&self, id: AdjusterId, to: u32) -> Fit {
+    pub(super) fn fit(&self, id: AdjusterId, to: u32) -> Fit {
         Fit { adjuster: id, from: self.state.fitted[id.index()], to }
     }
 
@@ -140,6 +143,8 @@ impl Session {
         match &self.state.phase {
             Phase::Found(index) => self.ids.get(*index).map(|&id| Ask::Found(id)),
             Phase::Count(index) => self.ids.get(*index).map(|&id| Ask::Count(id)),
+            Phase::InNow(index) => self.ids.get(*index).map(|&id| Ask::InNow(id)),
+            Phase::Measure(state) => self.sag_ask(state),
             Phase::Fit => Some(self.fit_list()),
             Phase::Tune(tune) => self.tune_ask(tune),
             Phase::Steps => match self.plan.steps().get(self.state.step)? {
@@ -148,7 +153,7 @@ impl Session {
                 Step::Ride { laps, warm_up } => {
                     Some(Ask::Ride { laps: self.laps_that_fit(*laps), warm_up: *warm_up })
                 }
-                Step::RecordSettings | Step::Set { .. } | Step::Tune(_) => None,
+                Step::RecordSettings | Step::Set { .. } | Step::Measure(_) | Step::Tune(_) => None,
             },
             Phase::Over => None,
         }
@@ -193,6 +198,8 @@ impl Session {
         match (&ask, answer) {
             (Ask::Found(id), _) => next.hear_found(*id, answer)?,
             (Ask::Count(id), Answer::Told(told)) => next.hear_count(*id, told)?,
+            (Ask::InNow(id), Answer::Told(told)) => next.hear_in_now(*id, told)?,
+            (Ask::Sag { fit, .. }, _) => next.hear_sag(*fit, &ask, answer)?,
             (Ask::Record(condition), _) => next.hear_condition(condition, answer)?,
             (Ask::Say(_), Answer::Done) => next.state.step += 1,
             (Ask::Fit { .. }, Answer::Done) => next.fitted(),
@@ -212,7 +219,12 @@ impl Session {
     pub fn minutes(&self) -> Option<Number> {
         let lap = self.plan.parts().trail.as_ref()?.lap?;
         let times = |count: u32| Number::from_integer(count.into());
-        Some(lap * times(self.history.ridden()) + self.plan.parts().change * times(self.history.changes))
+        let slow = Number::from_integer(SLOW_CHANGE) * times(self.history.slow_changes);
+        Some(
+            lap * times(self.history.ridden())
+                + self.plan.parts().change * times(self.history.changes)
+                + slow,
+        )
     }
 
     fn is_in_time(&self) -> bool {
@@ -222,66 +234,32 @@ impl Session {
         }
     }
 
-    pub(super) fn unfit(&self, ask: &Ask, answer: &Answer) -> Mismatch {
-        let near = match answer {
-            Answer::Told(Told::Name(name)) => {
-                nearest(name, ANSWERS.iter().map(|row| row.word).chain(Way::ALL.map(Way::word)))
-            }
-            _ => None,
-        };
-        let near = near.map_or(String::new(), |near| format!("; did you mean `{near}`?"));
-        Mismatch(format!("`{answer}` does not answer this question, it wants {}{near}", self.wanted(ask)))
-    }
-
-    /// What a question wants, in words.
-    #[must_use]
-    pub fn wanted(&self, ask: &Ask) -> String {
-        match ask {
-            Ask::Found(id) => match self.dial(*id).map(|dial| dial.scale().listed_names()) {
-                Some(names) if !names.is_empty() => format!("{names} or unknown"),
-                _ => format!("a number such as {}, or unknown", self.example(*id)),
-            },
-            Ask::Count(id) => format!("a count such as {}", self.example(*id)),
-            Ask::Record(Condition::Own { unit: None, .. }) => "a text in quotes, or unknown".to_owned(),
-            Ask::Record(condition) => {
-                let units: Vec<_> =
-                    condition.units().into_iter().map(|unit| unit_word(unit, false)).collect();
-                format!("a number with {}, or unknown", units.join(" or "))
-            }
-            Ask::Say(_) | Ask::Fit { .. } | Ask::Ride { .. } => {
-                "nothing but Enter when it is done".to_owned()
-            }
-            Ask::Reference(_) => "Enter when it is ridden, or void".to_owned(),
-            Ask::Way(id) => {
-                let rising = self.adjuster(*id).rising();
-                format!("{}, {} or either", rising.word(), rising.opposite().word())
-            }
-            Ask::Lap { .. } => {
-                let [better, worse, same, cannot_tell] =
-                    [AnswerWord::Better, AnswerWord::Worse, AnswerWord::Same, AnswerWord::CannotTell]
-                        .map(AnswerWord::word);
-                format!("{better}, {worse}, {same} or {cannot_tell}")
-            }
-        }
-    }
-
-    /// A number as it could be told of an adjuster.
-    #[must_use]
-    pub fn example(&self, id: AdjusterId) -> &'static str {
-        let unit = match &self.adjuster(id).setup {
-            Setup::Known(dial) => dial.scale().unit(),
-            Setup::Uncounted(uncounted) => Some(uncounted.unit()),
-        };
-        if unit == Some(Unit::Turns) { "2 1/2 turns" } else { "14 clicks" }
-    }
-
     fn fitted(&mut self) {
-        if self.plan.steps().iter().skip(self.state.step).any(Step::rides) {
-            self.history.changes += 1;
+        if self.plan.steps().iter().skip(self.state.step).any(Step::needs_fitting) {
+            let slow = self.ids.iter().any(|&id| {
+                let (fitted, at) = (self.state.fitted[id.index()], self.state.at[id.index()]);
+                self.is_slow(id) && fitted.is_some_and(|fitted| fitted != at)
+            });
+            self.history.changes += u32::from(!slow);
+            self.history.slow_changes += u32::from(slow);
         }
         self.state.fitted = self.state.at.iter().copied().map(Some).collect();
         self.state.settle_due = false;
         self.state.phase = Phase::Steps;
+    }
+
+    /// Whether changing it takes a workshop's time: another coil, another number of spacers.
+    fn is_slow(&self, id: AdjusterId) -> bool {
+        matches!(self.adjuster(id).knob, Knob::Coil | Knob::Spacers)
+    }
+
+    /// Counts one change of one adjuster before a lap or a reading.
+    pub(super) fn change(&mut self, id: AdjusterId) {
+        if self.is_slow(id) {
+            self.history.slow_changes += 1;
+        } else {
+            self.history.changes += 1;
+        }
     }
 
     fn rode(&mut self, laps: u32) {
@@ -307,12 +285,14 @@ impl Session {
         if let Phase::Tune(tune) = &self.state.phase {
             settled.settle_now(&tune.clone());
         }
+        settled.end_measure();
         for step in self.plan.steps().iter().skip(settled.state.step) {
-            if let Step::Tune(tune) = step {
-                let ground = &mut settled.history.grounds[tune.adjuster.index()];
-                if ground.how == How::Set {
-                    ground.how = How::Kept;
-                }
+            let (Step::Tune(Tune { adjuster, .. }) | Step::Measure(Measure { adjuster, .. })) = step else {
+                continue;
+            };
+            let ground = &mut settled.history.grounds[adjuster.index()];
+            if ground.how == How::Set {
+                ground.how = How::Kept;
             }
         }
         let adjusters = self.ids.iter().map(|&id| {
@@ -325,6 +305,11 @@ impl Session {
                 how: ground.how,
                 laps: ground.laps.clone(),
                 start_cut: ground.start_cut,
+                sag: ground
+                    .sag
+                    .as_ref()
+                    .filter(|sagged| sagged.stood == settled.springs_with(id))
+                    .map(|sagged| (sagged.sag, sagged.travel)),
             }
         });
         Outcome {
@@ -333,38 +318,6 @@ impl Session {
             laps: self.history.ridden(),
             minutes: self.minutes(),
             finished: self.state.phase == Phase::Over,
-        }
-    }
-
-    /// The position that a person tells on an adjuster whose positions are known.
-    pub(super) fn position(&self, id: AdjusterId, told: &Told) -> Result<u32, Mismatch> {
-        let Some(dial) = self.dial(id) else {
-            return Err(Mismatch("this adjuster is not counted yet".to_owned()));
-        };
-        let scale = dial.scale();
-        let range = || format!("{} to {}", scale.said(0), scale.said(scale.top()));
-        match told {
-            // positions may be called "1", "2", "3"
-            Told::Value(number, None) if scale.unit().is_none() => {
-                let name = mixed_or_decimal(*number);
-                let names = || scale.listed_names();
-                scale.named(&name).ok_or_else(|| {
-                    Mismatch(format!("`{told}` is no position of {}: {}", self.adjuster(id).name(), names()))
-                })
-            }
-            Told::Value(_, Some(unit)) if scale.unit() != Some(*unit) => {
-                Err(Mismatch(format!("`{told}` has another unit than {}", self.adjuster(id).name())))
-            }
-            Told::Value(number, _) => scale.position(*number).map_err(|_| {
-                Mismatch(format!("`{told}` is no position of {}: {}", self.adjuster(id).name(), range()))
-            }),
-            Told::Name(name) => scale.named(name).ok_or_else(|| {
-                Mismatch(format!(
-                    "`{told}` is no position of {}: {}",
-                    self.adjuster(id).name(),
-                    if scale.all_names().is_empty() { range() } else { scale.listed_names() }
-                ))
-            }),
         }
     }
 }

@@ -3,9 +3,10 @@
 
 use indexmap::IndexMap;
 
+use crate::physics::Number;
 use crate::plan::AdjusterId;
 
-use super::{Felt, How, Noted};
+use super::{Felt, How, Noted, Short};
 
 /// One lap that was ridden.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -36,6 +37,14 @@ pub enum News {
     TimeUsedUp,
     /// A lap at another setting could not be counted, so it is void.
     LapVoid,
+    /// A measurement has ended here, with this sag in mm where one was read.
+    Measured { adjuster: AdjusterId, at: u32, how: How, sag: Option<Number> },
+    /// Why it ended without the sag that was aimed at.
+    SagShort { adjuster: AdjusterId, short: Short },
+    /// A firmer spring cannot sag further, so this reading is asked for again.
+    SagContradicts { adjuster: AdjusterId },
+    /// The reading stands by itself, so the earlier ones that it contradicts are set aside.
+    EarlierSagSetAside { adjuster: AdjusterId },
 }
 
 /// What one adjuster's setting rests on.
@@ -44,6 +53,18 @@ pub(super) struct Ground {
     pub how: How,
     pub laps: Vec<u32>,
     pub start_cut: bool,
+    pub sag: Option<Sagged>,
+}
+
+/// A sag that was measured.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Sagged {
+    /// In mm.
+    pub sag: Number,
+    /// How far the part can move, in mm, where known.
+    pub travel: Option<Number>,
+    /// Where everything stood that bears on it; elsewhere it holds no longer.
+    pub stood: Vec<(AdjusterId, u32)>,
 }
 
 /// All that has happened.
@@ -56,19 +77,22 @@ pub(super) struct History {
     pub running: Vec<(u32, u32)>,
     /// How often something was turned before a lap.
     pub changes: u32,
+    /// How often a coil or spacers were changed.
+    pub slow_changes: u32,
     /// What has come up since the last answer.
     pub news: Vec<News>,
 }
 
 impl History {
     pub fn new(adjusters: usize) -> Self {
-        let ground = Ground { how: How::Set, laps: Vec::new(), start_cut: false };
+        let ground = Ground { how: How::Set, laps: Vec::new(), start_cut: false, sag: None };
         History {
             laps: Vec::new(),
             grounds: vec![ground; adjusters],
             conditions: IndexMap::new(),
             running: Vec::new(),
             changes: 0,
+            slow_changes: 0,
             news: Vec::new(),
         }
     }

@@ -19,15 +19,29 @@ impl Session {
                 Phase::Found(index) if index < self.ids.len() => return self,
                 Phase::Found(_) => self.state.phase = Phase::Count(0),
                 Phase::Count(index) => {
-                    match (index..self.ids.len()).find(|&index| self.dials[index].is_none()) {
+                    let uncounted = |index: &usize| {
+                        let setup = &self.adjuster(self.ids[*index]).setup;
+                        self.dials[*index].is_none() && matches!(setup, Setup::Uncounted(_))
+                    };
+                    match (index..self.ids.len()).find(uncounted) {
                         Some(index) => {
                             self.state.phase = Phase::Count(index);
                             return self;
                         }
+                        None => self.state.phase = Phase::InNow(0),
+                    }
+                }
+                Phase::InNow(index) => {
+                    match (index..self.ids.len()).find(|&index| self.dials[index].is_none()) {
+                        Some(index) if !self.found_is_in_it(index) => {
+                            self.state.phase = Phase::InNow(index);
+                            return self;
+                        }
+                        Some(index) => self.state.phase = Phase::InNow(index + 1),
                         None => self.state.phase = Phase::Steps,
                     }
                 }
-                Phase::Fit | Phase::Tune(_) | Phase::Over => return self,
+                Phase::Fit | Phase::Measure(_) | Phase::Tune(_) | Phase::Over => return self,
                 Phase::Steps => {
                     if self.enter_step() {
                         return self;
@@ -51,7 +65,7 @@ impl Session {
         let asks = match step {
             Step::Say(_) | Step::Record(_) => true,
             Step::RecordSettings => !self.state.found_asked,
-            Step::Set { .. } | Step::Ride { .. } | Step::Tune(_) => false,
+            Step::Set { .. } | Step::Ride { .. } | Step::Measure(_) | Step::Tune(_) => false,
         };
         if asks && self.state.settle_due && self.unfitted() {
             self.state.phase = Phase::Fit;
@@ -72,6 +86,7 @@ impl Session {
                 false
             }
             Step::Ride { laps, .. } => self.enter_ride(*laps),
+            Step::Measure(_) => self.enter_measure(),
             Step::Tune(tune) => self.enter_tune(tune),
         }
     }
@@ -132,7 +147,7 @@ impl Session {
             }
             (Some(told), _) => {
                 let position = self.position(id, told)?;
-                let said = self.dial(id).map(|dial| match dial.scale().reading(position) {
+                let said = self.scale(id).map(|scale| match scale.reading(position) {
                     crate::plan::Reading::Value(number, unit) => Told::Value(number, Some(unit)),
                     crate::plan::Reading::Name(name) => Told::Name(name.to_owned()),
                 });
@@ -141,6 +156,25 @@ impl Session {
         };
         self.state.found[id.index()] = checked;
         self.state.phase = Phase::Found(id.index() + 1);
+        Ok(())
+    }
+
+    /// Takes what was found in a spring or tyre as what is in it now, where that was recorded.
+    fn found_is_in_it(&mut self, index: usize) -> bool {
+        let Some(told) = self.state.found[index].clone() else { return false };
+        self.hear_in_now(self.ids[index], &told).is_ok()
+    }
+
+    /// Hears what is in a spring or tyre now: it starts there.
+    pub(super) fn hear_in_now(&mut self, id: AdjusterId, told: &Told) -> Result<(), Mismatch> {
+        let plan = Arc::clone(&self.plan);
+        let Setup::Unstarted(dial) = &plan.bike().get(id).setup else {
+            return Err(Mismatch("this adjuster has a start already".to_owned()));
+        };
+        let position = self.position(id, told)?;
+        self.state.at[id.index()] = position;
+        self.dials[id.index()] = Some(Arc::new(dial.clone().starting_at(position)));
+        self.state.phase = Phase::InNow(id.index() + 1);
         Ok(())
     }
 

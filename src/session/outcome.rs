@@ -12,6 +12,8 @@ use super::Told;
 pub enum How {
     /// Put there by the plan; never tuned.
     Set,
+    /// A spring, by its sag.
+    Measured,
     /// Found by comparing laps, to the end of the search.
     FeltBest,
     /// A tune of it was due, and no lap was spent on it.
@@ -26,6 +28,7 @@ impl How {
     pub fn words(self) -> &'static str {
         match self {
             How::Set => "set",
+            How::Measured => "measured",
             How::FeltBest => "felt best",
             How::Kept => "kept",
             How::NotFinished => "not finished",
@@ -55,6 +58,8 @@ pub struct Settled {
     pub laps: Vec<u32>,
     /// The files' start lay beyond the count, so the end was taken.
     pub start_cut: bool,
+    /// The sag in mm at this setting, and how far the part can move in mm, where known.
+    pub sag: Option<(Number, Option<Number>)>,
 }
 
 /// The settings of a whole bike.

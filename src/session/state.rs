@@ -1,6 +1,7 @@
 //! Owns the state of a ride: all that its future depends on, and nothing else. No lap numbers, no
 //! history, nothing with floats.
 
+use crate::physics::Number;
 use crate::search::{Search, Window};
 
 use super::Told;
@@ -34,11 +35,48 @@ pub(super) enum Phase {
     Found(usize),
     /// What is not counted is counted, from this one.
     Count(usize),
+    /// What is in a spring or tyre that has no start is asked, from this one.
+    InNow(usize),
     Steps,
     /// What is not where it should be is fitted.
     Fit,
+    Measure(MeasureState),
     Tune(TuneState),
     Over,
+}
+
+/// A running measurement.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub(super) struct MeasureState {
+    pub readings: Vec<Reading>,
+    /// Why the next one is asked for.
+    pub why: Why,
+}
+
+/// Why a sag is read.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Why {
+    /// Nothing is known yet.
+    First,
+    /// The spring sagged too far, so it is made firmer.
+    TooSoft,
+    /// It sagged too little, so it is made softer.
+    TooFirm,
+    /// The same setting once more: the next would be one that was read already.
+    Again,
+    /// The same setting once more: a firmer spring cannot sag further.
+    Contradiction,
+}
+
+/// One reading of sag.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub(super) struct Reading {
+    /// The position of the spring.
+    pub at: u32,
+    /// In mm; the mean where it was read twice.
+    pub sag: Number,
+    /// It was not set aside.
+    pub counts: bool,
 }
 
 /// A running tune.

@@ -184,7 +184,7 @@ impl Session {
         tune.laps += 1;
         self.spend(1);
         if self.state.fitted[id.index()] != Some(position) {
-            self.history.changes += 1;
+            self.change(id);
         }
         self.state.fitted[id.index()] = Some(position);
         let number = self.history.lap(Some((id, position)), felt, void);

@@ -7,6 +7,7 @@ use crate::problem::Sources;
 use crate::search::Verdict;
 use crate::vocabulary::{ANSWERS, AnswerWord, Way, answer_word, nearest, unit_named};
 
+use super::answer::AND;
 use super::{Answer, Felt, Said, Told, What};
 
 /// Why a line holds no answer.
@@ -154,10 +155,27 @@ impl<'a> Words<'a> {
             return Ok(Answer::Used(told, None));
         }
         self.at += 1;
-        match self.answer_word().and_then(simple) {
-            Some(Answer::Felt(felt)) => Ok(Answer::Used(told, Some(felt))),
-            _ => Err(self.unknown()),
+        match self.answer_word() {
+            Some(word) => match simple(word) {
+                Some(Answer::Felt(felt)) => Ok(Answer::Used(told, Some(felt))),
+                _ => Err(self.unknown()),
+            },
+            None => {
+                let (first, second) = self.readings()?;
+                Ok(Answer::UsedSag(told, first, second))
+            }
         }
+    }
+
+    /// One reading, or two joined by a word.
+    fn readings(&mut self) -> Result<(Told, Option<Told>), NotRead> {
+        let first = self.told()?;
+        if !matches!(first, Told::Value(..)) || self.word().is_none_or(|word| !word.eq_ignore_ascii_case(AND))
+        {
+            return Ok((first, None));
+        }
+        self.at += 1;
+        self.told().map(|second| (first, Some(second)))
     }
 
     fn told_or_way(&mut self) -> Result<Answer, NotRead> {
@@ -167,7 +185,10 @@ impl<'a> Words<'a> {
             self.at += 1;
             return Ok(Answer::Way(Some(way)));
         }
-        self.told().map(Answer::Told)
+        Ok(match self.readings()? {
+            (first, Some(second)) => Answer::Sag(first, second),
+            (told, None) => Answer::Told(told),
+        })
     }
 
     fn told(&mut self) -> Result<Told, NotRead> {
@@ -245,6 +266,10 @@ mod tests {
             "faster",
             "either",
             "\"dusty\"",
+            "31 mm and 33 mm",
+            "27.5 %",
+            "used 72 psi: 40 mm",
+            "used 72 psi: 40 mm and 41.5 mm",
             "used half: cannot tell",
             "used \"half way\": same",
             "used \"3\"",

@@ -7,6 +7,7 @@ mod problems;
 mod questions;
 mod ruler;
 mod settings;
+mod springs;
 mod told;
 mod wrap;
 

@@ -1,12 +1,14 @@
 //! Owns how a question is put: where the knob must stand first, then what to do and to compare
 //! with, then the keys. It knows nothing of how the answer is read.
 
-use crate::plan::{AdjusterId, Condition, Setup};
+use crate::physics::Kind;
+use crate::plan::{AdjusterId, Condition, Scale};
 use crate::session::{Ask, Fit, Session};
-use crate::vocabulary::{AnswerWord, End, several, unit_word};
+use crate::vocabulary::{AnswerWord, End, Knob, several, unit_word};
 
 use super::page::Page;
 use super::ruler::ruler;
+use super::springs;
 
 /// A question in lines of at most `width` characters.
 #[must_use]
@@ -19,6 +21,8 @@ pub fn question(session: &Session, ask: &Ask, width: usize) -> Vec<String> {
             page.text("Close it gently, then count out to fully open. How many are there?");
             page.text(&format!("Answer like: {}", session.example(*id)));
         }
+        Ask::InNow(id) => springs::in_now(session, *id, &mut page),
+        Ask::Sag { fit, why } => springs::sag(session, ask, fit, *why, &mut page),
         Ask::Record(condition) => record(condition, &mut page),
         Ask::Say(text) => {
             page.head("Read this");
@@ -51,6 +55,7 @@ pub(super) fn keys(ask: &Ask) -> Vec<AnswerWord> {
     let mut keys = match ask {
         Ask::Lap { .. } => vec![Better, Worse, Same, CannotTell, Void, Used, Keep],
         Ask::Reference(_) => vec![Void, Used, Keep],
+        Ask::Sag { .. } => vec![Used, Keep],
         Ask::Way(_) => vec![Either, Keep],
         _ => Vec::new(),
     };
@@ -61,18 +66,26 @@ pub(super) fn keys(ask: &Ask) -> Vec<AnswerWord> {
 fn found(session: &Session, id: AdjusterId, page: &mut Page) {
     page.head(&format!("As found: {}", session.adjuster(id).name()));
     let from = |end: Option<End>| end.map_or(String::new(), |end| format!(" from {}", end.word()));
-    let (unit, end) = match (&session.adjuster(id).setup, session.dial(id)) {
-        (Setup::Uncounted(uncounted), _) => (Some(uncounted.unit()), Some(uncounted.counted())),
-        (_, Some(dial)) => (dial.scale().unit(), dial.scale().counted()),
-        _ => (None, None),
-    };
-    match (unit, session.dial(id)) {
+    let setup = &session.adjuster(id).setup;
+    let (unit, end) = (setup.unit(), setup.counted());
+    match (unit, session.scale(id)) {
         (Some(unit), _) => {
-            page.text(&format!("How many {}{} does it stand now?", unit_word(unit, false), from(end)));
+            if session.adjuster(id).knob == Knob::Coil {
+                page.text("Which spring is fitted? Its rate is printed on it.");
+                page.text(&format!("Answer like: {}; or unknown.", session.example(id)));
+                return;
+            }
+            let counts = matches!(unit.kind(), Kind::Clicks | Kind::Turns | Kind::Spacers);
+            let how = if counts {
+                format!("How many {}", unit_word(unit, false))
+            } else {
+                format!("At how many {}", unit_word(unit, false))
+            };
+            page.text(&format!("{how}{} does it stand now?", from(end)));
             page.text("A number, or unknown.");
         }
-        (None, dial) => {
-            let names = dial.map_or(String::new(), |dial| dial.scale().listed_names());
+        (None, scale) => {
+            let names = scale.map_or(String::new(), Scale::listed_names);
             page.text(&format!("Where does it stand now: {names}?"));
             page.text("One of these, or unknown.");
         }
@@ -118,7 +131,7 @@ fn lap_title(session: &Session, id: AdjusterId) -> String {
 }
 
 /// Where the knob must stand, and how that differs from now.
-fn stands(session: &Session, place: &Fit, page: &mut Page) {
+pub(super) fn stands(session: &Session, place: &Fit, page: &mut Page) {
     let Some(dial) = session.dial(place.adjuster) else { return };
     let change = place.from.and_then(|from| dial.change(from, place.to));
     let change = change.map_or("as now".to_owned(), |change| format!("{change} than now"));

@@ -6,6 +6,7 @@ use crate::session::{How, Outcome};
 use crate::vocabulary::several;
 
 use super::page::Page;
+use super::springs;
 
 /// What came out, in lines of at most `width` characters.
 #[must_use]
@@ -19,13 +20,16 @@ pub fn settings(plan: &Plan, outcome: &Outcome, width: usize) -> Vec<String> {
     for settled in &outcome.adjusters {
         let name = plan.bike().get(settled.adjuster).name();
         let Some(dial) = &settled.dial else {
-            page.item(&format!("{name}: not counted"));
+            page.item(&format!("{name}: not known yet"));
             continue;
         };
         let how = if settled.how == How::Set { String::new() } else { format!(", {}", settled.how.words()) };
         let change = dial.change(dial.start(), settled.at);
         let change = change.map_or(String::new(), |change| format!(", {change} than the start"));
-        page.item(&format!("{name}: {}{how}{change}", dial.scale().said_in_full(settled.at)));
+        let sag = settled
+            .sag
+            .map_or(String::new(), |(sag, travel)| format!(", sag {}", springs::said(sag, travel)));
+        page.item(&format!("{name}: {}{how}{sag}{change}", dial.scale().said_in_full(settled.at)));
     }
     page.lines
 }

@@ -7,6 +7,7 @@ use crate::vocabulary::ANSWERS;
 
 use super::page::Page;
 use super::questions::keys;
+use super::springs;
 use super::wrap::wrapped;
 
 /// What can be answered to a question, a line for each key.
@@ -19,6 +20,10 @@ pub fn help(ask: &Ask, width: usize) -> Vec<String> {
         page.item(&format!("{} {}: {}", row.key, row.label, row.meaning));
     }
     page.item("Words behind an answer become its note: worse harsh in the rocks");
+    if matches!(ask, Ask::Sag { .. }) {
+        page.item("A reading in mm or %, or two readings: 31 mm and 33 mm");
+        page.item("Read at another setting than asked: used 72 psi: 40 mm");
+    }
     if matches!(ask, Ask::Lap { .. }) {
         page.item("Another setting than asked: used 6: better");
         page.item("The line of points is the range: > this lap, = what it is compared with, s the start.");
@@ -71,6 +76,26 @@ fn told(session: &Session, news: &News) -> String {
         News::TimeUsedUp => {
             "By the plan's own times for laps and changes, its time is used up. The ride goes on.".to_owned()
         }
+        News::Measured { adjuster, at, how, sag } => {
+            let travel =
+                session.plan().bike().facts(session.adjuster(*adjuster).part).and_then(|facts| facts.travel);
+            let sag = sag.map_or(String::new(), |sag| format!(", sag {}", springs::said(sag, travel)));
+            let (name, said) = (name(adjuster), said(adjuster, *at));
+            match how {
+                How::Measured => format!("{name} is right at {said}{sag}."),
+                How::Kept => format!("{name} is kept at {said}, not measured."),
+                _ => format!("{name}: {said} is taken{sag}; the aim was not reached."),
+            }
+        }
+        News::SagShort { adjuster, short } => springs::short(session, *adjuster, *short),
+        News::SagContradicts { adjuster } => format!(
+            "{}: a firmer spring cannot sag further than a softer one, so this reading is set aside. Read the same setting again.",
+            name(adjuster)
+        ),
+        News::EarlierSagSetAside { adjuster } => format!(
+            "{}: the second reading says the same, so the earlier reading that it contradicts is set aside.",
+            name(adjuster)
+        ),
         News::LapVoid => {
             "That lap cannot be compared, since its setting was not the one asked for: it is void.".to_owned()
         }
@@ -80,8 +105,9 @@ fn told(session: &Session, news: &News) -> String {
 /// What is said before the first change; common practice, no source.
 #[must_use]
 pub fn cautions(width: usize) -> Vec<String> {
-    const CAUTIONS: [&str; 8] = [
+    const CAUTIONS: [&str; 9] = [
         "Stay within the limits printed on the part; this program cannot see them.",
+        "Release all air before an air spring is opened.",
         "Axle, stem and mount bolts to the printed torque before riding.",
         "Turn adjusters gently; never force them at an end.",
         "First lap after a change: slow and in control.",

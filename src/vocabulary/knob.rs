@@ -3,6 +3,8 @@
 
 use std::fmt;
 
+use crate::physics::Kind;
+
 /// A part that carries adjusters. The order is the order of work.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Part {
@@ -98,6 +100,61 @@ knobs! {
 }
 
 impl Knob {
+    /// What its positions may be counted or measured in; none where they have names only.
+    #[must_use]
+    pub fn kinds(&self) -> &'static [Kind] {
+        match self {
+            Knob::Air | Knob::Pressure => &[Kind::Pressure],
+            Knob::Coil => &[Kind::SpringRate],
+            Knob::Preload => &[Kind::Length, Kind::Turns, Kind::Clicks],
+            Knob::Spacers => &[Kind::Spacers],
+            Knob::Lockout => &[],
+            Knob::Own(_) => {
+                &[Kind::Clicks, Kind::Turns, Kind::Spacers, Kind::Pressure, Kind::SpringRate, Kind::Length]
+            }
+            _ => &[Kind::Clicks, Kind::Turns],
+        }
+    }
+
+    /// Whether its positions may have names instead of numbers.
+    #[must_use]
+    pub fn may_have_names(&self) -> bool {
+        !matches!(self.family(), Family::Spring | Family::Tyre)
+    }
+
+    /// Whether it may be counted at the beginning of the ride.
+    #[must_use]
+    pub fn may_be_counted(&self) -> bool {
+        matches!(self.family(), Family::Rebound | Family::Compression | Family::Own)
+    }
+
+    /// A scale as it could be written.
+    #[must_use]
+    pub fn example(&self) -> &'static str {
+        match self {
+            Knob::Air => "44 to 120 psi",
+            Knob::Coil => "400 or 450 or 500 lb/in",
+            Knob::Preload => "0 to 4 mm",
+            Knob::Spacers => "0 to 4 spacers",
+            Knob::Lockout => "open or half or closed",
+            Knob::Pressure => "1.4 to 2.2 bar",
+            _ => "0 to 18 clicks",
+        }
+    }
+
+    /// Whether a part of the bike can have it: tyres have a pressure, fork and shock all else.
+    #[must_use]
+    pub fn belongs_to(&self, part: Part) -> bool {
+        let tyre = matches!(part, Part::FrontTyre | Part::RearTyre);
+        matches!(self, Knob::Own(_)) || tyre == (*self == Knob::Pressure)
+    }
+
+    /// Whether its sag can be measured: it is a spring that carries the rider.
+    #[must_use]
+    pub fn is_spring(&self) -> bool {
+        matches!(self, Knob::Air | Knob::Coil)
+    }
+
     /// What it acts on.
     #[must_use]
     pub fn family(&self) -> Family {

@@ -1,0 +1,232 @@
+//! Owns the trade's advice on a plan that is sound: what is better done otherwise, each with its
+//! reason. All of it is common practice, no source. It stops nobody.
+
+use std::collections::BTreeSet;
+
+use crate::plan::{AdjusterId, Goal, Setup, StartRule, Step};
+use crate::problem::{Code, Problem, Span};
+use crate::vocabulary::{End, Family, Knob, Part};
+
+use super::bike::Sketch;
+
+/// A plan's steps with the places from which they come.
+pub(super) type Placed = [(Step, Span)];
+
+/// What is said whatever else is wrong: compression tuned before the rebound of the same part.
+pub(super) fn compression_first(sketch: &Sketch, steps: &Placed) -> Vec<Problem> {
+    let tuned: Vec<(Part, Family, Span)> = steps
+        .iter()
+        .filter_map(|(step, span)| match step {
+            Step::Tune(tune) => {
+                let adjuster = sketch.bike.get(tune.adjuster);
+                Some((adjuster.part, adjuster.family(), *span))
+            }
+            _ => None,
+        })
+        .collect();
+    let early = tuned.iter().enumerate().filter(|(index, (part, family, _))| {
+        let same = |other: &&(Part, Family, Span)| other.0 == *part && other.1 == Family::Rebound;
+        let before = tuned[..*index].iter().any(|other| same(&other));
+        let after = tuned[*index..].iter().any(|other| same(&other));
+        *family == Family::Compression && after && !before
+    });
+    let spans: Vec<Span> = early.map(|(_, (_, _, span))| *span).collect();
+    told(
+        Code::CompressionFirst,
+        spans,
+        "compression is tuned here before rebound",
+        "tune rebound first: a suspension that returns wrongly hides what compression does",
+    )
+}
+
+/// All other advice, for a plan without errors.
+pub(super) fn advice(sketch: &Sketch, steps: &Placed) -> Vec<Problem> {
+    let advisor = Advisor { sketch, steps };
+    let mut problems = advisor.no_warm_up();
+    problems.extend(advisor.sag_against_damping());
+    problems.extend(advisor.not_set_back());
+    problems.extend(advisor.tyre_late());
+    problems.extend(advisor.tuned_twice());
+    problems.extend(advisor.spacers_unmeasured());
+    problems.extend(advisor.unused());
+    problems
+}
+
+/// One problem for each place.
+fn told(code: Code, mut spans: Vec<Span>, message: &str, help: &str) -> Vec<Problem> {
+    spans.sort_by_key(|span| (span.source, span.start));
+    spans.dedup();
+    spans.into_iter().map(|span| Problem::new(code, span, message).help(help)).collect()
+}
+
+struct Advisor<'a> {
+    sketch: &'a Sketch,
+    steps: &'a Placed,
+}
+
+impl Advisor<'_> {
+    fn family(&self, id: AdjusterId) -> Family {
+        self.sketch.bike.get(id).family()
+    }
+
+    fn part(&self, id: AdjusterId) -> Part {
+        self.sketch.bike.get(id).part
+    }
+
+    /// Whether a lockout or compression is fully open before the first step; what is not known is not.
+    fn starts_open(&self, id: AdjusterId) -> bool {
+        match &self.sketch.bike.get(id).setup {
+            Setup::Known(dial) => dial.start() == dial.end(End::Open),
+            Setup::Unstarted(_) => false,
+            Setup::Uncounted(uncounted) => uncounted.start_rule() == StartRule::End(End::Open),
+        }
+    }
+
+    /// Whether a goal is its fully open end.
+    fn opens(&self, id: AdjusterId, goal: Goal) -> bool {
+        match (goal, &self.sketch.bike.get(id).setup) {
+            (Goal::Start, _) => self.starts_open(id),
+            (Goal::End(End::Open), _) => true,
+            (Goal::At(position), Setup::Known(dial)) => position == dial.end(End::Open),
+            _ => false,
+        }
+    }
+
+    /// Whether it is fully open before a step.
+    fn open_before(&self, id: AdjusterId, step: usize) -> bool {
+        self.steps[..step].iter().fold(self.starts_open(id), |open, (step, _)| match step {
+            Step::Set { adjuster, goal } if *adjuster == id => self.opens(id, *goal),
+            Step::Tune(tune) if tune.adjuster == id => false,
+            _ => open,
+        })
+    }
+
+    /// What holds a part's suspension up while sag is read.
+    fn holds_up(&self, part: Part) -> Vec<AdjusterId> {
+        let damps = |id: &AdjusterId| matches!(self.family(*id), Family::Compression | Family::Lockout);
+        self.sketch.bike.ids().filter(|id| self.part(*id) == part).filter(damps).collect()
+    }
+
+    fn sag_against_damping(&self) -> Vec<Problem> {
+        let measures = self.steps.iter().enumerate().filter_map(|(index, (step, span))| match step {
+            Step::Measure(measure) => Some((index, measure.adjuster, *span)),
+            _ => None,
+        });
+        let shut: Vec<Span> = measures
+            .filter(|(index, id, _)| {
+                self.holds_up(self.part(*id)).iter().any(|damper| !self.open_before(*damper, *index))
+            })
+            .map(|(_, _, span)| span)
+            .collect();
+        told(
+            Code::DampingClosed,
+            shut,
+            "sag is read here while compression or lockout is not fully open",
+            "damping holds the suspension up, so the spring seems firmer than it is; write  set every compression to open  and  set every lockout to open  before it",
+        )
+    }
+
+    fn not_set_back(&self) -> Vec<Problem> {
+        let left = self.steps.iter().enumerate().filter_map(|(index, (step, span))| {
+            let Step::Set { adjuster, goal } = step else { return None };
+            let rest = &self.steps[index + 1..];
+            let measured = rest.iter().position(|(step, _)| {
+                matches!(step, Step::Measure(measure) if self.part(measure.adjuster) == self.part(*adjuster))
+            })?;
+            let touched = rest.iter().any(|(step, _)| match step {
+                Step::Set { adjuster: other, .. } => other == adjuster,
+                Step::Tune(tune) => tune.adjuster == *adjuster,
+                _ => false,
+            });
+            let ridden = rest[measured..].iter().any(|(step, _)| step.rides());
+            let opened = self.family(*adjuster) == Family::Compression
+                && self.opens(*adjuster, *goal)
+                && !self.open_before(*adjuster, index);
+            (opened && !touched && ridden).then_some(*span)
+        });
+        told(
+            Code::NotSetBack,
+            left.collect(),
+            "this is opened for the sag and never set again",
+            "the laps are then ridden with it fully open; write  set every compression to start  after the measuring",
+        )
+    }
+
+    fn tyre_late(&self) -> Vec<Problem> {
+        let tunes = |families: &[Family], step: &Step| matches!(step, Step::Tune(tune) if families.contains(&self.family(tune.adjuster)));
+        let damping = [Family::Rebound, Family::Compression];
+        let first = self.steps.iter().position(|(step, _)| tunes(&damping, step));
+        let after = first.map_or(&[][..], |first| &self.steps[first..]);
+        let late = after.iter().filter(|(step, _)| tunes(&[Family::Tyre], step)).map(|(_, span)| *span);
+        told(
+            Code::TyreLate,
+            late.collect(),
+            "a tyre is tuned here after damping",
+            "tyres first: the tyre is the first spring on the ground, and another pressure changes what the damping was tuned to",
+        )
+    }
+
+    fn tuned_twice(&self) -> Vec<Problem> {
+        let mut seen = BTreeSet::new();
+        let again = self.steps.iter().filter_map(|(step, span)| match step {
+            Step::Tune(tune) if !seen.insert(tune.adjuster) && tune.within.is_none() => Some(*span),
+            _ => None,
+        });
+        told(
+            Code::TunedTwice,
+            again.collect(),
+            "this was tuned before, and the whole range is searched again",
+            "a second look is cheaper close to what was found; write  within 2 clicks  behind it",
+        )
+    }
+
+    fn no_warm_up(&self) -> Vec<Problem> {
+        let first = self.steps.iter().find(|(step, _)| step.rides());
+        let cold = first.filter(|(step, _)| matches!(step, Step::Tune(_))).map(|(_, span)| *span);
+        told(
+            Code::NoWarmUp,
+            cold.into_iter().collect(),
+            "the first lap that counts is ridden cold",
+            "oil and tyres change as they warm, and so does the rider, so the first laps would differ from the later ones; write  ride 2 laps  before it",
+        )
+    }
+
+    fn spacers_unmeasured(&self) -> Vec<Problem> {
+        let moved = self.steps.iter().enumerate().filter_map(|(index, (step, span))| {
+            let (Step::Set { adjuster, .. } | Step::Tune(crate::plan::Tune { adjuster, .. })) = step else {
+                return None;
+            };
+            let spacers = self.sketch.bike.get(*adjuster).knob == Knob::Spacers;
+            let measured = self.steps[index + 1..].iter().any(|(step, _)| {
+                matches!(step, Step::Measure(measure) if self.part(measure.adjuster) == self.part(*adjuster))
+            });
+            (spacers && !measured).then_some(*span)
+        });
+        told(
+            Code::SpacersUnmeasured,
+            moved.collect(),
+            "spacers are changed here and the sag is not measured after",
+            "another number of spacers changes the spring, so the same pressure no longer gives the same sag; write  measure every spring  after it",
+        )
+    }
+
+    fn unused(&self) -> Vec<Problem> {
+        let used = |id: AdjusterId| {
+            let asked = matches!(self.sketch.bike.get(id).setup, Setup::Unstarted(_));
+            asked
+                || self.steps.iter().any(|(step, _)| match step {
+                    Step::Set { adjuster, .. } => *adjuster == id,
+                    Step::Measure(measure) => measure.adjuster == id || measure.preload == Some(id),
+                    Step::Tune(tune) => tune.adjuster == id,
+                    _ => false,
+                })
+        };
+        let idle = self.sketch.declared.iter().filter(|declared| declared.id.is_some_and(|id| !used(id)));
+        told(
+            Code::AdjusterUnused,
+            idle.map(|declared| declared.span).collect(),
+            "no step of the plan touches this adjuster",
+            "it stays at its start for the whole ride; add a step such as  tune  for it, or leave it so",
+        )
+    }
+}

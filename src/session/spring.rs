@@ -1,0 +1,226 @@
+//! Owns the judgement of sag readings: whether the spring is right, which pressure or coil comes next
+//! and why, when nothing more can be found. It knows nothing of questions or answers.
+
+use crate::physics::{
+    Kind, Number, Quantity, SagReading, Unit, coil_sag, float, limited_step, nearest, next_gauge_pressure,
+};
+use crate::plan::{Dial, Measure, Reading as Place};
+
+use super::How;
+use super::state::{Reading, Why};
+
+/// Why a measurement ended without the sag that was aimed at.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Short {
+    /// At the firm end of the range, and still too much sag.
+    FirmEnd,
+    /// At the soft end of the range, and still too little.
+    SoftEnd,
+    /// No position is left between one that is too soft and one that is too firm.
+    NothingBetween,
+    /// All readings are used up.
+    Readings,
+}
+
+/// What the newest reading comes to beside the earlier ones.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Weighed {
+    Fits,
+    /// It contradicts an earlier one and is set aside until it is read again.
+    Doubted,
+    /// It stands by itself, so the earlier ones that it contradicts are set aside.
+    Outweighs,
+}
+
+/// What comes next.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) enum Next {
+    Read { at: u32, why: Why },
+    Settle { at: u32, how: How, short: Option<Short> },
+}
+
+/// The mean of the readings at a position that count, in mm; `None` where there is none.
+pub(super) fn sag_at(readings: &[Reading], at: u32) -> Option<Number> {
+    let sags: Vec<Number> = readings
+        .iter()
+        .filter(|reading| reading.counts && reading.at == at)
+        .map(|reading| reading.sag)
+        .collect();
+    let count = i128::try_from(sags.len()).ok().filter(|count| *count > 0)?;
+    Some(sags.iter().sum::<Number>() / Number::from_integer(count))
+}
+
+/// Marks what cannot be: more spring with more sag. The first time the newest reading is set aside
+/// and asked for again; where it stands by itself, what it contradicts is set aside.
+pub(super) fn weigh(readings: &mut [Reading]) -> Weighed {
+    let Some((last, earlier)) = readings.split_last_mut() else { return Weighed::Fits };
+    let against = |reading: &&mut Reading| {
+        reading.counts
+            && ((reading.at < last.at && reading.sag < last.sag)
+                || (reading.at > last.at && reading.sag > last.sag))
+    };
+    if !earlier.iter_mut().any(|reading| against(&reading)) {
+        return Weighed::Fits;
+    }
+    let doubted = earlier.last().is_some_and(|reading| reading.at == last.at && !reading.counts);
+    if !doubted {
+        last.counts = false;
+        return Weighed::Doubted;
+    }
+    earlier.iter_mut().filter(against).for_each(|reading| reading.counts = false);
+    if let Some(before) = earlier.last_mut() {
+        before.counts = true;
+    }
+    Weighed::Outweighs
+}
+
+/// A spring with what was read on it.
+pub(super) struct Spring<'a> {
+    pub step: &'a Measure,
+    pub dial: &'a Dial,
+    /// The preload in mm, the same for all readings; 0 where the bike file has none.
+    pub preload: Number,
+}
+
+impl Spring<'_> {
+    /// Which side of the window the mean at a position lies: above where it sags too far.
+    fn off(&self, readings: &[Reading], at: u32) -> Option<std::cmp::Ordering> {
+        let sag = sag_at(readings, at)?;
+        Some(if sag > self.step.high {
+            std::cmp::Ordering::Greater
+        } else if sag < self.step.low {
+            std::cmp::Ordering::Less
+        } else {
+            std::cmp::Ordering::Equal
+        })
+    }
+
+    /// The position of all those read whose sag is nearest to the aim; of equals the softer.
+    pub fn nearest_read(&self, readings: &[Reading]) -> Option<u32> {
+        let mut tried: Vec<u32> =
+            readings.iter().filter(|reading| reading.counts).map(|reading| reading.at).collect();
+        tried.sort_unstable();
+        tried.dedup();
+        let miss = |at: u32| {
+            sag_at(readings, at).map(|sag| {
+                let miss = sag - self.step.aim();
+                if miss < Number::from_integer(0) { -miss } else { miss }
+            })
+        };
+        tried.into_iter().filter_map(|at| Some((miss(at)?, at))).min().map(|(_, at)| at)
+    }
+
+    /// What comes after these readings, the newest of which was weighed; `at` is where the spring stands.
+    pub fn next(&self, readings: &[Reading], at: u32) -> Next {
+        let Some(last) = readings.last() else { return Next::Read { at, why: Why::First } };
+        let left = readings.len() < Measure::MOST_READINGS;
+        if !last.counts && left {
+            return Next::Read { at, why: Why::Contradiction };
+        }
+        match self.off(readings, at) {
+            Some(std::cmp::Ordering::Equal) => Next::Settle { at, how: How::Measured, short: None },
+            Some(off) if left => self.change(readings, at, off == std::cmp::Ordering::Greater),
+            _ => self.fall_short(readings, at, Short::Readings),
+        }
+    }
+
+    fn fall_short(&self, readings: &[Reading], at: u32, short: Short) -> Next {
+        let at = self.nearest_read(readings).unwrap_or(at);
+        Next::Settle { at, how: How::NotFinished, short: Some(short) }
+    }
+
+    /// The next setting where the spring at `at` is too soft, or else too firm. It never goes the wrong
+    /// way, never leaves the range, and stays between what is known to be too soft and too firm.
+    fn change(&self, readings: &[Reading], at: u32, too_soft: bool) -> Next {
+        let top = self.dial.scale().top();
+        let off = |position: &u32| self.off(readings, *position);
+        let tried = || readings.iter().filter(|reading| reading.counts).map(|reading| reading.at);
+        let soft = tried().filter(|position| off(position) == Some(std::cmp::Ordering::Greater)).max();
+        let firm = tried().filter(|position| off(position) == Some(std::cmp::Ordering::Less)).min();
+        let (low, high) = (soft.map_or(0, |soft| soft.saturating_add(1)), firm.map_or(top + 1, |firm| firm));
+        let short = match (too_soft, at) {
+            (true, at) if at >= top => Some(Short::FirmEnd),
+            (false, 0) => Some(Short::SoftEnd),
+            _ if low >= high => Some(Short::NothingBetween),
+            _ => None,
+        };
+        let wished = self.wished(readings, at, too_soft).unwrap_or(at);
+        let reads = tried().filter(|position| *position == wished).count();
+        if short != Some(Short::FirmEnd) && short != Some(Short::SoftEnd) && reads == 1 {
+            return Next::Read { at: wished, why: Why::Again };
+        }
+        if let Some(short) = short {
+            return self.fall_short(readings, at, short);
+        }
+        let why = if too_soft { Why::TooSoft } else { Why::TooFirm };
+        Next::Read { at: wished.clamp(low, high - 1), why }
+    }
+
+    /// The position that the model wishes for, not yet held against what is known.
+    fn wished(&self, readings: &[Reading], at: u32, too_soft: bool) -> Option<u32> {
+        let sag = sag_at(readings, at)?;
+        let censored = sag < self.step.read_to || self.step.travel.is_some_and(|travel| sag >= travel);
+        match self.dial.scale().unit()?.kind() {
+            Kind::Pressure => self.pressure(readings, at, too_soft, censored),
+            Kind::SpringRate if censored => Some(if too_soft { at + 1 } else { at.saturating_sub(1) }),
+            Kind::SpringRate => self.coil(at, sag),
+            _ => None,
+        }
+    }
+
+    fn pressure(&self, readings: &[Reading], at: u32, too_soft: bool, censored: bool) -> Option<u32> {
+        let unit = self.dial.scale().unit()?;
+        let usable = |reading: &&Reading| {
+            reading.counts
+                && reading.sag >= self.step.read_to
+                && self.step.travel.is_none_or(|travel| reading.sag < travel)
+        };
+        let mut taken: Vec<&Reading> = readings.iter().filter(usable).collect();
+        // the spring as it is now stands last
+        taken.sort_by_key(|reading| reading.at == at);
+        let points: Vec<SagReading> = taken
+            .into_iter()
+            .filter_map(|reading| {
+                Some(SagReading { gauge: self.gauge(reading.at)?, sag: float(reading.sag)? })
+            })
+            .collect();
+        let proposed = if censored {
+            None
+        } else {
+            next_gauge_pressure(&points, float(self.step.aim())?, float(self.step.read_to)?)
+        };
+        let gauge = match proposed {
+            Some(gauge) => gauge,
+            None => limited_step(self.gauge(at)?, too_soft),
+        };
+        let wanted = Quantity { number: nearest(gauge)?, unit: Unit::Kilopascal }.in_unit(unit)?;
+        Some(self.dial.scale().nearest(wanted, false))
+    }
+
+    /// The gauge pressure of a position in kPa.
+    fn gauge(&self, at: u32) -> Option<f64> {
+        match self.dial.scale().reading(at) {
+            Place::Value(number, unit) => Quantity { number, unit }.float_in(Unit::Kilopascal),
+            Place::Name(_) => None,
+        }
+    }
+
+    /// The coil whose sag should come nearest to the aim; of equals the softer.
+    fn coil(&self, at: u32, sag: Number) -> Option<u32> {
+        let rate = |position: u32| match self.dial.scale().reading(position) {
+            Place::Value(number, _) => float(number),
+            Place::Name(_) => None,
+        };
+        let (now, sag, aim, preload) =
+            (rate(at)?, float(sag)?, float(self.step.aim())?, float(self.preload)?);
+        let mut best: Option<(f64, u32)> = None;
+        for position in 0..=self.dial.scale().top() {
+            let predicted = coil_sag(now, sag, preload, rate(position)?, preload)?;
+            let miss = libm::fabs(predicted - aim);
+            if best.is_none_or(|(least, _)| miss < least) {
+                best = Some((miss, position));
+            }
+        }
+        best.map(|(_, position)| position)
+    }
+}

@@ -1,0 +1,133 @@
+//! Owns how springs are spoken of: what is in them now, how sag is read, what came of it. The
+//! procedure is common practice, no source.
+
+use crate::physics::{Kind, Number, Unit, decimal};
+use crate::plan::{AdjusterId, Measure, Scale};
+use crate::session::{Ask, Fit, Session, Short, Why};
+use crate::vocabulary::{Knob, unit_word};
+
+use super::page::Page;
+use super::questions::{keys, stands};
+
+/// Asks what is in a spring or tyre now.
+pub(super) fn in_now(session: &Session, id: AdjusterId, page: &mut Page) {
+    let adjuster = session.adjuster(id);
+    page.head(&format!("In it now: {}", adjuster.name()));
+    let Some(scale) = session.scale(id) else { return };
+    match adjuster.knob {
+        Knob::Coil => page.text("Which spring is fitted? Its rate is printed on it."),
+        _ => page.text("The file names no start. What does the gauge say?"),
+    }
+    page.text(&format!(
+        "From {} to {}. Answer like: {}",
+        scale.said(0),
+        scale.said(scale.top()),
+        session.example(id)
+    ));
+}
+
+/// Asks for the sag at a setting.
+pub(super) fn sag(session: &Session, ask: &Ask, place: &Fit, why: Why, page: &mut Page) {
+    let Some(measure) = session.measuring() else { return };
+    let number = Measure::MOST_READINGS + 1 - session.readings_to_go();
+    let name = session.adjuster(place.adjuster).name();
+    page.head(&format!("Sag, reading {number} of at most {}: {name}", Measure::MOST_READINGS));
+    stands(session, place, page);
+    if let Some(reason) = reason(session, measure, why) {
+        page.text(&reason);
+    }
+    let air =
+        session.scale(place.adjuster).and_then(Scale::unit).is_some_and(|unit| unit.kind() == Kind::Pressure);
+    if why == Why::First {
+        page.text("Compression and lockout fully open. Full kit, riding stance, no bounce; someone steadies the bike.");
+        if air {
+            page.text("Cycle it 5 to 10 times through its middle, more after a change of pressure, so that its chambers are even.");
+        } else {
+            coil_notes(session, measure, page);
+        }
+        page.text(
+            "Read it twice: settled once from deeper, once from shallower. Two readings cancel the friction.",
+        );
+    } else if air {
+        page.text("Cycle it, then read it as before, from both sides.");
+    } else {
+        page.text("Read it as before, from both sides.");
+    }
+    page.text(&aim(measure));
+    page.text("Answer like: 31 mm and 33 mm; or one: 32 mm");
+    page.keys(&keys(ask));
+}
+
+fn coil_notes(session: &Session, measure: &Measure, page: &mut Page) {
+    let preload = measure.preload.and_then(|id| Some((session.dial(id)?.scale(), session.fitted_at(id)?)));
+    match preload {
+        Some((scale, at)) => page.text(&format!("Preload stays at {}.", scale.said(at))),
+        None => page.text("The file has no preload in mm, so it counts as 0 here: leave it as it is."),
+    }
+}
+
+/// The sag that is aimed at.
+fn aim(measure: &Measure) -> String {
+    let figure = |number: Number| Unit::Millimetre.figure(number);
+    let mm =
+        format!("{} to {} {}", figure(measure.low), figure(measure.high), unit_word(Unit::Millimetre, false));
+    let share = |number: Number| measure.travel.map(|travel| percent(number, travel));
+    let common = if measure.silent { "; common practice, the file names none" } else { "" };
+    match (share(measure.low), share(measure.high)) {
+        (Some(low), Some(high)) => format!("Aim: {mm} ({low} to {high} %){common}"),
+        _ => format!("Aim: {mm}{common}"),
+    }
+}
+
+/// A length as a share of another in percent, to a tenth.
+pub(super) fn percent(part: Number, whole: Number) -> String {
+    let tenths = (part * Number::from_integer(1000) / whole).round();
+    decimal(tenths / Number::from_integer(10))
+}
+
+fn reason(session: &Session, measure: &Measure, why: Why) -> Option<String> {
+    let readings = session.sag_readings();
+    let last = readings.last().map(|(_, sag)| said(*sag, measure.travel));
+    Some(match why {
+        Why::First => return None,
+        Why::TooSoft => format!("{} was too much sag, so it goes firmer.", last?),
+        Why::TooFirm => format!("{} was too little sag, so it goes softer.", last?),
+        Why::Again => {
+            "The same setting once more, to be sure of it: the next would be one that is known.".to_owned()
+        }
+        Why::Contradiction => "The same setting once more: a firmer spring cannot sag further.".to_owned(),
+    })
+}
+
+/// A sag in mm, and in percent where the travel is known.
+pub(super) fn said(sag: Number, travel: Option<Number>) -> String {
+    let mm = format!("{} {}", Unit::Millimetre.figure(sag), unit_word(Unit::Millimetre, false));
+    travel.map_or(mm.clone(), |travel| format!("{mm} ({} %)", percent(sag, travel)))
+}
+
+/// Why the sag that was aimed at was not reached.
+pub(super) fn short(session: &Session, id: AdjusterId, short: Short) -> String {
+    let name = session.adjuster(id).name();
+    let coil = session.adjuster(id).knob == Knob::Coil;
+    match short {
+        Short::FirmEnd if coil => {
+            format!("{name}: no firmer spring is listed, and it still sags too far. A firmer one is needed.")
+        }
+        Short::SoftEnd if coil => format!(
+            "{name}: no softer spring is listed, and it still sags too little. A softer one is needed."
+        ),
+        Short::FirmEnd => format!(
+            "{name} is at the upper end of its range and still sags too far. Never go beyond the limit printed on the part: volume spacers or a service are the next thing to look at."
+        ),
+        Short::SoftEnd => format!(
+            "{name} is at the lower end of its range and still sags too little: have volume spacers, friction and service looked at."
+        ),
+        Short::NothingBetween => {
+            format!("{name}: no setting is left between one that is too soft and one that is too firm.")
+        }
+        Short::Readings => format!(
+            "{name}: {} readings are used up. Some air springs are hard to hit: a little air moves their sag a lot.",
+            Measure::MOST_READINGS
+        ),
+    }
+}
