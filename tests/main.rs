@@ -19,5 +19,6 @@ mod physics;
 mod pressure;
 mod properties;
 mod readme;
+mod restart;
 mod support;
 mod terminal;

@@ -93,9 +93,15 @@ fn every_key_works_at_a_narrow_terminal() {
     }
     narrow(&screen, 38);
     session.send_line("k").unwrap();
-    let rest = session.exp_eof().unwrap();
+    let rest = shown(&mut session);
     narrow(&rest, 38);
     assert!(rest.contains("Settings: s.toml"), "{rest}");
+    assert!(unbroken(&rest).contains("Counted: fork low-speed compression, 0 to 12 clicks."), "{rest}");
+    session.send_line("y").unwrap();
+    let rest = session.exp_eof().unwrap();
+    assert!(rest.contains("Written: set.tune"), "{rest}");
+    let written = SET.replace("? clicks, counted", "0 to 12 clicks, counted");
+    assert_eq!(field.read("set.tune"), written, "only the count is written");
     let settings = field.read("s.toml");
     assert_eq!(setting(&settings, &["fork", "rebound", "value"]).as_integer(), Some(13));
     assert_eq!(setting(&settings, &["fork", "rebound", "found"]).as_integer(), Some(9));

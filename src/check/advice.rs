@@ -39,8 +39,9 @@ pub(super) fn compression_first(sketch: &Sketch, steps: &Placed) -> Vec<Problem>
     )
 }
 
-/// All other advice, for a plan without errors.
-pub(super) fn advice(sketch: &Sketch, steps: &Placed) -> Vec<Problem> {
+/// All other advice, for a plan without errors; of a plan that starts from recorded settings nobody
+/// expects that it touches everything.
+pub(super) fn advice(sketch: &Sketch, steps: &Placed, from_settings: bool) -> Vec<Problem> {
     let advisor = Advisor { sketch, steps };
     let mut problems = advisor.no_warm_up();
     problems.extend(advisor.sag_against_damping());
@@ -48,7 +49,9 @@ pub(super) fn advice(sketch: &Sketch, steps: &Placed) -> Vec<Problem> {
     problems.extend(advisor.tyre_late());
     problems.extend(advisor.tuned_twice());
     problems.extend(advisor.spacers_unmeasured());
-    problems.extend(advisor.unused());
+    if !from_settings {
+        problems.extend(advisor.unused());
+    }
     problems
 }
 
@@ -221,12 +224,17 @@ impl Advisor<'_> {
                     _ => false,
                 })
         };
-        let idle = self.sketch.declared.iter().filter(|declared| declared.id.is_some_and(|id| !used(id)));
+        let idle: Vec<_> =
+            self.sketch.declared.iter().filter(|declared| declared.id.is_some_and(|id| !used(id))).collect();
+        let names: Vec<String> =
+            idle.iter().map(|declared| format!("{} {}", declared.part, declared.knob.word())).collect();
+        let message = format!("no step of the plan touches {}", names.join(", "));
+        let first = idle.first().map(|declared| declared.span);
         told(
             Code::AdjusterUnused,
-            idle.map(|declared| declared.span).collect(),
-            "no step of the plan touches this adjuster",
-            "it stays at its start for the whole ride; add a step such as  tune  for it, or leave it so",
+            first.into_iter().collect(),
+            &message,
+            "what no step touches stays at its start for the whole ride",
         )
     }
 }

@@ -71,7 +71,7 @@ pub fn check(sources: &Sources) -> Checked {
     only_not_yet(&trees, &mut problems);
     let clean = !problems.iter().any(Problem::is_error);
     if clean && sections.bike.is_some() && sections.steps.is_some() && !sections.doubled {
-        problems.extend(advice::advice(&sketch, &spread));
+        problems.extend(advice::advice(&sketch, &spread, facts.needs_settings));
     }
     problems.sort_by_key(|problem| (problem.span.source, problem.span.start));
     let sound = needs.is_empty() && clean;

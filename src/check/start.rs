@@ -213,8 +213,7 @@ fn row_on_scale(row: RowNode, scale: &Scale, problems: &mut Vec<Problem>) -> Opt
         return on_scale(&row.value, scale, problems).map(|_| row);
     };
     if let Err(Off::Outside(near)) = scale.position(number) {
-        let message =
-            format!("this lies outside the range, {} to {}", scale.said(0), scale.said(scale.top()));
+        let message = format!("this lies outside the range, {}", scale.said_range());
         let thousand = Ratio::from_integer(1000);
         let said = unit.figure((number * thousand).round() / thousand);
         let help = format!("it is {said} {}; the nearest is {}", unit_word(unit, false), scale.said(near));
@@ -235,7 +234,7 @@ pub(super) fn position(
 ) -> Option<u32> {
     if let (PlaceNode::Word(PlaceWord::End(end)), Family::Spring | Family::Tyre) = (place, knob.family()) {
         let message = format!("`{}` is not opened or closed, so it is never `{}`", knob.word(), end.word());
-        let help = format!("write a value from {} to {}", scale.said(0), scale.said(scale.top()));
+        let help = format!("write a value from {}", scale.said_range());
         problems.push(Problem::new(Code::PlaceUnfit, span, message).help(help));
         return None;
     }
@@ -271,7 +270,7 @@ pub(super) fn on_scale(value: &ValueNode, scale: &Scale, problems: &mut Vec<Prob
         Ok(position) => return Some(position),
         Err(Off::Outside(near)) => (
             Code::PlaceOutside,
-            format!("this lies outside the range, {} to {}", scale.said(0), scale.said(scale.top())),
+            format!("this lies outside the range, {}", scale.said_range()),
             format!("the nearest is {}", scale.said(near)),
         ),
         Err(Off::Between(below, above)) => (

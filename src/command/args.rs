@@ -50,6 +50,12 @@ pub(super) struct RideOptions {
     /// Write the settings to this file; - prints them on standard output
     #[arg(long, value_name = "FILE")]
     pub settings: Option<PathBuf>,
+    /// Start from these recorded settings instead of the files' starts
+    #[arg(long, value_name = "SETTINGS")]
+    pub from: Option<PathBuf>,
+    /// Have every count made again, as after a service
+    #[arg(long)]
+    pub recount: bool,
     /// Take the answers from this file, the whole ride from its first question
     #[arg(long, value_name = "FILE")]
     pub answers: Option<PathBuf>,

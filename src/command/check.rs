@@ -38,8 +38,13 @@ fn result(set: &Set) -> String {
     }
     lines.push(if warnings > 0 { counted(0, warnings) } else { "No problem found.".to_owned() });
     lines.extend(set.checked.needs.iter().map(|need| format!("To ride it, add {need}")));
-    if set.checked.plan.is_some() {
-        lines.push("Ready to ride.".to_owned());
+    if let Some(plan) = &set.checked.plan {
+        let from = if plan.parts().needs_settings {
+            " It starts from recorded settings: --from SETTINGS."
+        } else {
+            ""
+        };
+        lines.push(format!("Ready to ride.{from}"));
     }
     lines.join("\n") + "\n"
 }

@@ -4,26 +4,22 @@
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use crate::check::check;
 use crate::plan::{Plan, Setup};
-use crate::problem::Sources;
 use crate::record::files::{self, Appender, Lock, NotLocked};
 use crate::record::{
-    Change, Damage, Entry, Head, Journal, Question, Start, begins_a_journal, fingerprint, journal_stem,
-    read_journal, write_change, write_head,
+    Change, Damage, Head, Journal, Start, begins_a_journal, fingerprint, journal_stem, read_journal,
+    write_change, write_head,
 };
-use crate::session::{Said, Session, What, replay, standing};
 
 use super::Exit;
 use super::answers::read_line;
 use super::args::RideOptions;
+use super::begin::{BeginFrom, Begun};
 use super::clock::Clock;
 use super::desk::{Desk, Pen};
+use super::follow::{Recorded, answers_of, first_difference, is_finished, last_set, plan_of};
 use super::screen::Screen;
 use super::set::Set;
-
-/// What a journal has of answers, with their times.
-pub(super) type Recorded = Vec<(Said, String)>;
 
 /// A ride whose journal is open.
 pub(super) struct Opened {
@@ -35,7 +31,10 @@ pub(super) struct Opened {
 struct Opening<'a> {
     options: &'a RideOptions,
     set: &'a Set,
-    plan: Arc<Plan>,
+    /// The plan as the files have it.
+    plan: Plan,
+    /// What the command line says that the ride begins from.
+    begin: BeginFrom,
     clock: &'a Clock,
     at_terminal: bool,
     screen: Screen,
@@ -48,12 +47,13 @@ struct Opening<'a> {
 pub(super) fn open(
     options: &RideOptions,
     set: &Set,
-    plan: Arc<Plan>,
+    plan: Plan,
+    begin: BeginFrom,
     clock: &Clock,
     at_terminal: bool,
     screen: Screen,
 ) -> Result<Opened, Exit> {
-    Opening { options, set, plan, clock, at_terminal, screen }.open()
+    Opening { options, set, plan, begin, clock, at_terminal, screen }.open()
 }
 
 impl Opening<'_> {
@@ -156,14 +156,37 @@ impl Opening<'_> {
         })
     }
 
-    fn set_now(&self) -> Change {
+    fn set_now(&self, begin: &BeginFrom) -> Change {
         let files = self.set.texts();
-        let fingerprint = fingerprint(files.iter().map(|(name, text)| (name.as_str(), text.as_str())));
-        Change { files, fingerprint }
+        let from = begin.settings.clone();
+        let recount = begin.recount.then(|| ("recount".to_owned(), String::new()));
+        let all = files.iter().chain(&from).chain(&recount);
+        let fingerprint = fingerprint(all.map(|(name, text)| (name.as_str(), text.as_str())));
+        Change { files, from, recount: begin.recount, fingerprint }
+    }
+
+    /// The plan as the ride begins it.
+    fn begun(&self, begin: &BeginFrom) -> Result<Begun, Exit> {
+        begin.apply(&self.plan).map_err(|reasons| {
+            for reason in reasons {
+                self.screen.say(&reason);
+            }
+            self.screen.say("No ride was begun.");
+            Exit::Errors
+        })
     }
 
     fn begin(&self, path: PathBuf, lock: Lock) -> Result<Opened, Exit> {
-        let bike = self.plan.bike();
+        if self.plan.parts().needs_settings && self.begin.settings.is_none() {
+            self.screen.say("This plan starts from recorded settings: name them with --from SETTINGS.");
+            return Err(Exit::Usage);
+        }
+        let begun = self.begun(&self.begin)?;
+        for note in &begun.notes {
+            self.screen.say(note);
+        }
+        let plan = Arc::new(begun.plan);
+        let bike = plan.bike();
         let starts = bike.ids().map(|id| {
             let adjuster = bike.get(id);
             let start = match &adjuster.setup {
@@ -180,19 +203,15 @@ impl Opening<'_> {
             began: self.clock.now().to_string(),
             seed: self.options.seed,
             starts: starts.collect(),
-            set: self.set_now(),
+            set: self.set_now(&self.begin),
         };
         let (text, check) = write_head(&head);
         files::write_whole(&path, text.as_bytes()).map_err(|error| self.unwritable(&path, &error))?;
         let appender =
             Appender::open(&path, lock, text.len() as u64).map_err(|error| self.unwritable(&path, &error))?;
         self.screen.say(&format!("Journal: {}", path.display()));
-        let desk = Desk::new(
-            Arc::clone(&self.plan),
-            self.options.seed,
-            Some(Pen { appender, check }),
-            self.clock.clone(),
-        );
+        let pen = Some(Pen { appender, check });
+        let desk = Desk::new(plan, self.options.seed, pen, self.clock.clone());
         Ok(Opened { desk, path, recorded: Vec::new() })
     }
 
@@ -208,7 +227,11 @@ impl Opening<'_> {
             );
         }
         let recorded = answers_of(journal);
-        let followed = self.follow(&path, journal)?;
+        // what is not said again stays as the ride began
+        let kept = BeginFrom::kept_in(last_set(journal));
+        let begin = if self.begin.is_plain() { kept } else { self.begin.clone() };
+        let now = Arc::new(self.begun(&begin)?.plan);
+        let followed = self.follow(&path, journal, &now, &begin)?;
         if !journal.torn.is_empty() {
             let aside = files::set_aside(&path, &bytes[journal.whole.min(bytes.len())..])
                 .map_err(|error| self.unwritable(&path, &error))?;
@@ -226,14 +249,14 @@ impl Opening<'_> {
             appender.append("\n").map_err(unwritable)?;
         }
         let plan = match followed {
-            Followed::Same => Arc::clone(&self.plan),
+            Followed::Same => now,
             Followed::AsItWas(plan) => plan,
             Followed::Changed => {
-                let (text, next) = write_change(&self.set_now(), &check);
+                let (text, next) = write_change(&self.set_now(&begin), &check);
                 appender.append(&text).map_err(|error| self.unwritable(&path, &error))?;
                 check = next;
                 self.screen.say("The files have changed since; every answer so far still fits.");
-                Arc::clone(&self.plan)
+                now
             }
         };
         let count = recorded.len();
@@ -250,10 +273,16 @@ impl Opening<'_> {
     }
 
     /// Whether the journal follows the plan as it is now.
-    fn follow(&self, path: &Path, journal: &Journal) -> Result<Followed, Exit> {
+    fn follow(
+        &self,
+        path: &Path,
+        journal: &Journal,
+        now: &Arc<Plan>,
+        begin: &BeginFrom,
+    ) -> Result<Followed, Exit> {
         let last = last_set(journal);
-        let Some(differs) = first_difference(&self.plan, journal) else {
-            let same = last.fingerprint == self.set_now().fingerprint;
+        let Some(differs) = first_difference(now, journal) else {
+            let same = last.fingerprint == self.set_now(begin).fingerprint;
             return Ok(if same { Followed::Same } else { Followed::Changed });
         };
         self.screen.say("The plan has changed since this ride began, and an answer no longer fits.");
@@ -285,11 +314,6 @@ enum Followed {
     AsItWas(Arc<Plan>),
 }
 
-struct Difference {
-    recorded: String,
-    now: String,
-}
-
 /// Whether a journal's name, without its date and its number of the day, is this one.
 fn named_like(path: &Path, ours: &str) -> bool {
     const DATE: usize = "2026-05-16-".len();
@@ -297,70 +321,4 @@ fn named_like(path: &Path, ours: &str) -> bool {
     let stem = name.strip_suffix(".ride.toml").and_then(|stem| stem.get(DATE..)).unwrap_or("");
     let number = stem.strip_prefix(ours).map(|rest| rest.strip_prefix('-').unwrap_or(rest));
     number.is_some_and(|number| number.bytes().all(|byte| byte.is_ascii_digit()))
-}
-
-/// The answers of a journal with their times, in order.
-pub(super) fn answers_of(journal: &Journal) -> Recorded {
-    let answers = journal.entries.iter().filter_map(|entry| match entry {
-        Entry::Answer(record) => Some((record.said.clone(), record.time.clone())),
-        Entry::Change(_) => None,
-    });
-    answers.collect()
-}
-
-fn last_set(journal: &Journal) -> &Change {
-    let changes = journal.entries.iter().rev().find_map(|entry| match entry {
-        Entry::Change(change) => Some(change),
-        Entry::Answer(_) => None,
-    });
-    changes.unwrap_or(&journal.head.set)
-}
-
-/// The plan of a set that a journal keeps, where it still can be read.
-fn plan_of(change: &Change) -> Option<Plan> {
-    let mut sources = Sources::default();
-    for (name, text) in &change.files {
-        sources.add(name.clone(), text.clone());
-    }
-    check(&sources).plan
-}
-
-/// Whether a journal's ride came to its end, by the plan that it keeps.
-fn is_finished(journal: &Journal) -> bool {
-    let Some(plan) = plan_of(last_set(journal)) else { return false };
-    let log: Vec<What> = answers_of(journal).into_iter().map(|(said, _)| said.what).collect();
-    replay(&Arc::new(plan), journal.head.seed, &log).is_ok_and(|session| session.ask().is_none())
-}
-
-/// The first answer of a journal whose question a plan would not ask.
-fn first_difference(plan: &Arc<Plan>, journal: &Journal) -> Option<Difference> {
-    let records: Vec<_> = journal
-        .entries
-        .iter()
-        .filter_map(|entry| match entry {
-            Entry::Answer(record) => Some(record),
-            Entry::Change(_) => None,
-        })
-        .collect();
-    let log: Vec<What> = records.iter().map(|record| record.said.what.clone()).collect();
-    let mut session = Session::begin(Arc::clone(plan), journal.head.seed);
-    for index in standing(&log) {
-        let recorded = &records[index].question;
-        let now = session.ask().map(|ask| Question::of(&session, &ask));
-        let next = match &log[index] {
-            What::Answer(answer) => session.answer(answer),
-            _ => continue,
-        };
-        match (now, next) {
-            (Some(now), Ok(next)) if now == *recorded => session = next,
-            (now, _) => {
-                let now = now.map_or("nothing".to_owned(), |now| now.in_words());
-                let answer = &records[index].said.what;
-                let recorded =
-                    format!("lap {}: {}, answered {answer}", records[index].lap, recorded.in_words());
-                return Some(Difference { recorded, now });
-            }
-        }
-    }
-    None
 }

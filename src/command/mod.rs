@@ -8,12 +8,15 @@
 
 mod answers;
 mod args;
+mod begin;
 mod check;
 mod clock;
 mod demo;
 mod desk;
+mod follow;
 mod given;
 mod journal;
+mod offer;
 mod pressure;
 mod ride;
 mod screen;

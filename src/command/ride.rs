@@ -2,7 +2,6 @@
 
 use std::io::{self, IsTerminal};
 use std::path::{Path, PathBuf, absolute};
-use std::sync::Arc;
 
 use crate::plan::Plan;
 use crate::record::{NotOurs, Sheet, files, settings_stem, write_settings};
@@ -12,10 +11,13 @@ use crate::show;
 use super::Exit;
 use super::answers::Answers;
 use super::args::RideOptions;
+use super::begin::BeginFrom;
 use super::clock::Clock;
 use super::desk::Desk;
+use super::follow::Recorded;
 use super::given::Given;
-use super::journal::{self, Opened, Recorded};
+use super::journal::{self, Opened};
+use super::offer;
 use super::screen::{Cautions, Screen, print};
 use super::set::Set;
 use super::spoken::Spoken;
@@ -48,7 +50,8 @@ fn ride(options: &RideOptions, screen: Screen) -> Result<Exit, Exit> {
     let source = source_of(options, screen)?;
     let clock = Clock::of(options.as_of.as_ref());
     let at_terminal = matches!(source, Source::Terminal);
-    let opened = journal::open(options, &set, Arc::new(plan), &clock, at_terminal, screen)?;
+    let begin = BeginFrom::of(options, screen)?;
+    let opened = journal::open(options, &set, plan, begin, &clock, at_terminal, screen)?;
     let Opened { mut desk, path, recorded } = opened;
     let exit = match source {
         Source::Terminal => {
@@ -72,6 +75,9 @@ fn ride(options: &RideOptions, screen: Screen) -> Result<Exit, Exit> {
     if over || exit == Exit::Stopped {
         screen.lines(&show::parting(&desk.session, screen.width()));
     }
+    if over && at_terminal {
+        offer::counts(&set, &desk.session, screen);
+    }
     Ok(exit)
 }
 
@@ -79,7 +85,7 @@ fn ride(options: &RideOptions, screen: Screen) -> Result<Exit, Exit> {
 fn own_files(options: &RideOptions, screen: Screen) -> Result<(), Exit> {
     let named = |path: &PathBuf| absolute(path).unwrap_or_else(|_| path.clone());
     let mut duties: Vec<PathBuf> = options.files.iter().map(named).collect();
-    for path in [&options.answers, &options.journal, &options.settings].into_iter().flatten() {
+    for path in [&options.answers, &options.journal, &options.settings, &options.from].into_iter().flatten() {
         let path = named(path);
         if duties.contains(&path) {
             screen.say(&format!("{}: this file is named twice, for two things", path.display()));

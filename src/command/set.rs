@@ -70,11 +70,17 @@ impl Set {
         screen.raw(&show::problems(&self.sources, &self.checked.problems, screen.look()));
     }
 
-    /// Tells what is wrong and what is doubtful; notes are for `check`.
+    /// Tells what is wrong in full, or else what is doubtful in a line or two each; notes are for
+    /// `check`.
     pub fn tell_what_matters(&self, screen: Screen) {
-        let problems = self.checked.problems.iter().filter(|problem| problem.severity != Severity::Note);
-        let problems: Vec<_> = problems.cloned().collect();
-        screen.raw(&show::problems(&self.sources, &problems, screen.look()));
+        let of = |severity| self.checked.problems.iter().filter(move |problem| problem.severity == severity);
+        let errors: Vec<_> = of(Severity::Error).cloned().collect();
+        if errors.is_empty() {
+            let warnings: Vec<_> = of(Severity::Warning).cloned().collect();
+            screen.lines(&show::in_short(&self.sources, &warnings, screen.width()));
+        } else {
+            screen.raw(&show::problems(&self.sources, &errors, screen.look()));
+        }
     }
 
     /// The files' plain names and texts, by name.

@@ -4,6 +4,7 @@
 mod bike;
 mod dial;
 mod restart;
+mod said;
 mod scale;
 mod steps;
 

@@ -118,7 +118,7 @@ impl Plan {
 
 /// The position of a recorded setting on a scale.
 fn position_of(scale: &Scale, kept: &Kept) -> Result<u32, String> {
-    let range = || format!("{} to {}", scale.said(0), scale.said(scale.top()));
+    let range = || scale.said_range();
     let outside = || format!("was recorded at {}, and its range here is {}", said(kept), range());
     let (number, unit) = match kept {
         Kept::Name(name) => {

@@ -6,7 +6,7 @@ use num_rational::Ratio;
 use num_traits::{Signed, ToPrimitive, Zero};
 
 use crate::physics::{Number, Unit};
-use crate::vocabulary::{End, unit_word};
+use crate::vocabulary::End;
 
 /// The most positions above the first that a scale may have.
 const HIGHEST_TOP: u32 = 1000;
@@ -164,53 +164,6 @@ impl Scale {
         }
     }
 
-    /// A position as it is said: `12 clicks`, `1 1/4 turns`, `half`.
-    #[must_use]
-    pub fn said(&self, position: u32) -> String {
-        match self.reading(position) {
-            Reading::Value(number, unit) => {
-                let one = number.abs() <= Ratio::from_integer(1) && !number.is_zero();
-                format!("{} {}", unit.figure(number), unit_word(unit, one))
-            }
-            Reading::Name(name) => name.to_owned(),
-        }
-    }
-
-    /// A position with the end it counts from, where that is a question: `12 clicks from closed`.
-    #[must_use]
-    pub fn said_in_full(&self, position: u32) -> String {
-        match self.counted() {
-            Some(end) => format!("{} from {}", self.said(position), end.word()),
-            None => self.said(position),
-        }
-    }
-
-    /// So many positions, as an amount: `2 clicks`, `1/2 turn`, `1 position`.
-    #[must_use]
-    pub fn amount(&self, positions: u32) -> String {
-        match &self.shape {
-            Shape::Grid { unit, by, .. } => {
-                let number = by.abs() * Ratio::from_integer(i128::from(positions));
-                let one = number <= Ratio::from_integer(1);
-                format!("{} {}", unit.figure(number), unit_word(*unit, one))
-            }
-            Shape::List { .. } | Shape::Names(_) => {
-                format!("{positions} {}", if positions == 1 { "position" } else { "positions" })
-            }
-        }
-    }
-
-    /// How far it is between two positions, as an amount: `2 clicks`, `50 lb/in`, `1 position`.
-    #[must_use]
-    pub fn distance(&self, from: u32, to: u32) -> String {
-        match (&self.shape, self.reading(from), self.reading(to)) {
-            (Shape::List { unit, .. }, Reading::Value(from, _), Reading::Value(to, _)) => {
-                format!("{} {}", unit.figure((to - from).abs()), unit_word(*unit, false))
-            }
-            _ => self.amount(from.abs_diff(to)),
-        }
-    }
-
     /// The position of a value, counted as this scale counts.
     ///
     /// # Errors
@@ -285,16 +238,6 @@ impl Scale {
         }
     }
 
-    /// The names of its positions for a sentence, in quotes where they are more than one plain word.
-    #[must_use]
-    pub fn listed_names(&self) -> String {
-        let quoted = |name: &String| {
-            let plain = name.chars().all(char::is_alphabetic);
-            if plain { name.clone() } else { format!("\"{name}\"") }
-        };
-        self.all_names().iter().map(quoted).collect::<Vec<_>>().join(", ")
-    }
-
     /// How many positions an amount of its unit is; `None` where that is no whole number of them, or
     /// where listed values are not evenly spaced.
     #[must_use]
@@ -320,6 +263,14 @@ impl Scale {
         let Shape::Grid { by, .. } = &self.shape else { return 1 };
         let count = (amount / by.abs() - Ratio::new(1, 2)).ceil();
         count.to_integer().to_u32().unwrap_or(1).max(1)
+    }
+
+    /// Its unit and how much one position is, where positions are evenly spaced.
+    pub(super) fn spacing(&self) -> Option<(Unit, Number)> {
+        match &self.shape {
+            Shape::Grid { unit, by, .. } => Some((*unit, by.abs())),
+            Shape::List { .. } | Shape::Names(_) => None,
+        }
     }
 
     /// How much one position is, where positions are evenly counted from nought; `None` elsewhere.

@@ -36,6 +36,10 @@ pub struct Head {
 pub struct Change {
     /// Name and text of each file.
     pub files: Vec<(String, String)>,
+    /// Name and text of the settings that the ride begins from, where it does.
+    pub from: Option<(String, String)>,
+    /// Every count is made again.
+    pub recount: bool,
     pub fingerprint: String,
 }
 
@@ -102,8 +106,8 @@ struct HeadText {
     began: toml::value::Datetime,
     seed: u64,
     starts: Vec<Start>,
-    files: Vec<FileText>,
-    fingerprint: String,
+    #[serde(flatten)]
+    set: ChangeText,
 }
 
 #[derive(Deserialize)]
@@ -119,6 +123,9 @@ struct AnswerText {
 #[derive(Deserialize)]
 struct ChangeText {
     files: Vec<FileText>,
+    from: Option<FileText>,
+    #[serde(default)]
+    recount: bool,
     fingerprint: String,
 }
 
@@ -133,16 +140,27 @@ fn quoted(text: &str) -> String {
 }
 
 /// A text's lines, one string each, so that a journal reads well in a comparison.
-fn write_files(files: &[(String, String)]) -> String {
-    let mut out = String::from("files = [\n");
-    for (name, text) in files {
-        out += &format!("  {{ name = {}, text = [\n", quoted(name));
-        for line in text.split('\n') {
-            out += &format!("    {},\n", quoted(line));
-        }
-        out += "  ] },\n";
+fn write_file(name: &str, text: &str) -> String {
+    let mut out = format!("{{ name = {}, text = [\n", quoted(name));
+    for line in text.split('\n') {
+        out += &format!("    {},\n", quoted(line));
     }
-    out + "]\n"
+    out + "  ] }"
+}
+
+fn write_set(set: &Change) -> String {
+    let mut out = String::from("files = [\n");
+    for (name, text) in &set.files {
+        out += &format!("  {},\n", write_file(name, text));
+    }
+    out += "]\n";
+    if let Some((name, text)) = &set.from {
+        out += &format!("from = {}\n", write_file(name, text));
+    }
+    if set.recount {
+        out += "recount = true\n";
+    }
+    out + &format!("fingerprint = {}\n", quoted(&set.fingerprint))
 }
 
 fn sealed(before: &str, text: String) -> (String, String) {
@@ -164,8 +182,7 @@ pub fn write_head(head: &Head) -> (String, String) {
             &format!("  {{ adjuster = {}, start = {} }},\n", quoted(&start.adjuster), quoted(&start.start));
     }
     out += "]\n";
-    out += &write_files(&head.set.files);
-    out += &format!("fingerprint = {}\n", quoted(&head.set.fingerprint));
+    out += &write_set(&head.set);
     sealed("", out)
 }
 
@@ -191,14 +208,17 @@ pub fn write_record(record: &Record, before: &str) -> (String, String) {
 /// The text of the record of a changed set, after a checksum, and its own checksum.
 #[must_use]
 pub fn write_change(change: &Change, before: &str) -> (String, String) {
-    let mut out = format!("\n[[change]]\n{}", write_files(&change.files));
-    out += &format!("fingerprint = {}\n", quoted(&change.fingerprint));
-    sealed(before, out)
+    sealed(before, format!("\n[[change]]\n{}", write_set(change)))
 }
 
-fn set_of(files: Vec<FileText>, fingerprint: String) -> Change {
-    let files = files.into_iter().map(|file| (file.name, file.text.join("\n"))).collect();
-    Change { files, fingerprint }
+fn set_of(set: ChangeText) -> Change {
+    let whole = |file: FileText| (file.name, file.text.join("\n"));
+    Change {
+        files: set.files.into_iter().map(whole).collect(),
+        from: set.from.map(whole),
+        recount: set.recount,
+        fingerprint: set.fingerprint,
+    }
 }
 
 fn read_head(text: &str) -> Option<Head> {
@@ -210,7 +230,7 @@ fn read_head(text: &str) -> Option<Head> {
         began: head.began.to_string(),
         seed: head.seed,
         starts: head.starts,
-        set: set_of(head.files, head.fingerprint),
+        set: set_of(head.set),
     })
 }
 
@@ -218,7 +238,7 @@ fn read_entry(text: &str) -> Option<Entry> {
     let entry: EntryText = toml::from_str(text).ok()?;
     if let Some(change) = entry.change {
         let change = change.into_iter().next()?;
-        return Some(Entry::Change(set_of(change.files, change.fingerprint)));
+        return Some(Entry::Change(set_of(change)));
     }
     let answer = entry.answer?.into_iter().next()?;
     let what = match answer.answer.as_str() {

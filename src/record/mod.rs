@@ -4,6 +4,7 @@
 mod chain;
 pub mod files;
 mod journal;
+mod kept;
 mod names;
 mod question;
 mod settings;
@@ -13,6 +14,7 @@ pub use journal::{
     Change, Damage, Entry, Head, Journal, Record, Start, begins_a_journal, read_journal, write_change,
     write_head, write_record,
 };
+pub use kept::{NotSettings, Recorded, read_settings};
 pub use names::{journal_stem, settings_stem};
 pub use question::Question;
 pub use settings::{NotOurs, Sheet, write_settings};

@@ -31,6 +31,9 @@ pub enum NotOurs {
     Occupied(String),
 }
 
+/// The format of the settings that this program writes and reads.
+pub(super) const FORMAT: u32 = 1;
+
 /// The keys of an adjuster's table that this program writes.
 const OURS: [&str; 10] =
     ["value", "unit", "counted-from", "range", "start", "start-beyond-count", "found", "how", "sag", "laps"];
@@ -52,7 +55,7 @@ pub fn write_settings(existing: Option<&str>, sheet: &Sheet<'_>) -> Result<Strin
             return Err(NotOurs::OtherRide);
         }
     }
-    put(&mut document, "format", Some(1.into()));
+    put(&mut document, "format", Some(i64::from(FORMAT).into()));
     put(&mut document, "bike", Some(bike.into()));
     put(&mut document, "plan", Some(sheet.plan.title().into()));
     put(&mut document, "rider", rider.map(|rider| rider.name.as_str().into()));
@@ -104,11 +107,11 @@ fn said(quantity: Quantity) -> String {
     format!("{} {}", quantity.unit.figure(quantity.number), unit_word(quantity.unit, false))
 }
 
-fn part_key(part: Part) -> String {
+pub(super) fn part_key(part: Part) -> String {
     part.word().replace(' ', "-")
 }
 
-fn knob_key(knob: &Knob) -> String {
+pub(super) fn knob_key(knob: &Knob) -> String {
     match knob {
         Knob::Own(name) => name.clone(),
         known => known.word().replace(' ', "-"),

@@ -78,7 +78,7 @@ impl Session {
             return Err(Mismatch("this adjuster is not counted yet".to_owned()));
         };
         let name = self.adjuster(id).name();
-        let range = || format!("{} to {}", scale.said(0), scale.said(scale.top()));
+        let range = || scale.said_range();
         match told {
             // positions may be called "1", "2", "3"
             Told::Value(number, None) if scale.unit().is_none() => {
@@ -114,7 +114,7 @@ impl Session {
                 )
             }
             Off::Outside(_) => {
-                format!("`{told}` is no position of {name}: {} to {}", scale.said(0), scale.said(scale.top()))
+                format!("`{told}` is no position of {name}: {}", scale.said_range())
             }
         })
     }

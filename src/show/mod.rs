@@ -12,7 +12,7 @@ mod told;
 mod wrap;
 
 pub use air::{untouched, untouched_cautions};
-pub use problems::{Look, problems};
+pub use problems::{Look, in_short, problems};
 pub use questions::question;
 pub use settings::settings;
 pub use told::{cautions, cautions_in_short, help, news, parting, standing};

@@ -18,12 +18,7 @@ pub(super) fn in_now(session: &Session, id: AdjusterId, page: &mut Page) {
         Knob::Coil => page.text("Which spring is fitted? Its rate is printed on it."),
         _ => page.text("The file names no start. What does the gauge say?"),
     }
-    page.text(&format!(
-        "From {} to {}. Answer like: {}",
-        scale.said(0),
-        scale.said(scale.top()),
-        session.example(id)
-    ));
+    page.text(&format!("From {}. Answer like: {}", scale.said_range(), session.example(id)));
 }
 
 /// Asks for the sag at a setting.

@@ -1,0 +1,89 @@
+//! Owns how a journal is held against a plan: what it keeps, whether its ride is over, the first answer
+//! that no longer fits. It opens and writes nothing.
+
+use std::sync::Arc;
+
+use crate::check::check;
+use crate::plan::Plan;
+use crate::problem::Sources;
+use crate::record::{Change, Entry, Journal, Question};
+use crate::session::{Said, Session, What, replay, standing};
+
+use super::begin::BeginFrom;
+
+/// What a journal has of answers, with their times.
+pub(super) type Recorded = Vec<(Said, String)>;
+
+/// An answer that no longer fits.
+pub(super) struct Difference {
+    pub recorded: String,
+    pub now: String,
+}
+
+/// The answers of a journal with their times, in order.
+pub(super) fn answers_of(journal: &Journal) -> Recorded {
+    let answers = journal.entries.iter().filter_map(|entry| match entry {
+        Entry::Answer(record) => Some((record.said.clone(), record.time.clone())),
+        Entry::Change(_) => None,
+    });
+    answers.collect()
+}
+
+/// The set that a journal follows: the last one that it was changed to, or the first.
+pub(super) fn last_set(journal: &Journal) -> &Change {
+    let changes = journal.entries.iter().rev().find_map(|entry| match entry {
+        Entry::Change(change) => Some(change),
+        Entry::Answer(_) => None,
+    });
+    changes.unwrap_or(&journal.head.set)
+}
+
+/// The plan of a set that a journal keeps, where it still can be read.
+pub(super) fn plan_of(change: &Change) -> Option<Plan> {
+    let mut sources = Sources::default();
+    for (name, text) in &change.files {
+        sources.add(name.clone(), text.clone());
+    }
+    let plan = check(&sources).plan?;
+    BeginFrom::kept_in(change).apply(&plan).ok().map(|begun| begun.plan)
+}
+
+/// Whether a journal's ride came to its end, by the plan that it keeps.
+pub(super) fn is_finished(journal: &Journal) -> bool {
+    let Some(plan) = plan_of(last_set(journal)) else { return false };
+    let log: Vec<What> = answers_of(journal).into_iter().map(|(said, _)| said.what).collect();
+    replay(&Arc::new(plan), journal.head.seed, &log).is_ok_and(|session| session.ask().is_none())
+}
+
+/// The first answer of a journal whose question a plan would not ask.
+pub(super) fn first_difference(plan: &Arc<Plan>, journal: &Journal) -> Option<Difference> {
+    let records: Vec<_> = journal
+        .entries
+        .iter()
+        .filter_map(|entry| match entry {
+            Entry::Answer(record) => Some(record),
+            Entry::Change(_) => None,
+        })
+        .collect();
+    let log: Vec<What> = records.iter().map(|record| record.said.what.clone()).collect();
+    let mut session = Session::begin(Arc::clone(plan), journal.head.seed);
+    for index in standing(&log) {
+        let recorded = &records[index].question;
+        let now = session.ask().map(|ask| Question::of(&session, &ask));
+        let next = match &log[index] {
+            What::Answer(answer) => session.answer(answer),
+            _ => continue,
+        };
+        match (now, next) {
+            (Some(now), Ok(next)) if now == *recorded => session = next,
+            (now, _) => {
+                let now = now.map_or("nothing".to_owned(), |now| now.in_words());
+                let answer = &records[index].said.what;
+                let recorded =
+                    format!("lap {}: {}, answered {answer}", records[index].lap, recorded.in_words());
+                return Some(Difference { recorded, now });
+            }
+        }
+    }
+    None
+}
