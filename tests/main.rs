@@ -11,6 +11,7 @@
 mod acceptance;
 mod bytes;
 mod cases;
+mod flagship;
 mod house;
 mod interrupted;
 mod kiefer;

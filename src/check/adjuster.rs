@@ -12,7 +12,7 @@ use crate::vocabulary::{Clause, End, Knob, Way};
 use super::facts::Facts;
 use super::scales::{is_counted, list_scale, names_scale, range_scale, silent_by, unfit_scale};
 use super::start::{self, Start, Table};
-use super::values::wrong_unit;
+use super::values::{whole, wrong_amount};
 
 /// What an adjuster's line gives; `None` where it cannot be used, which is told.
 pub(super) fn setup(
@@ -124,8 +124,11 @@ fn step_of(clause: &ClauseLine, scale: &Scale, problems: &mut Vec<Problem>) -> O
 
 /// How many positions a value is; a problem is told where it is none or has the wrong unit.
 pub(super) fn positions(value: &ValueNode, scale: &Scale, problems: &mut Vec<Problem>) -> Option<u32> {
+    if value.unit == Some(Unit::Positions) {
+        return whole(value, 0, 1000, problems);
+    }
     if value.unit != scale.unit() {
-        problems.push(wrong_unit(value, scale.unit()));
+        problems.push(wrong_amount(value, scale.unit()));
         return None;
     }
     let count = if value.number < Number::zero() { Some(0) } else { scale.positions_in(value.number) };
@@ -168,8 +171,8 @@ fn uncounted(
 
 /// A step of an adjuster that is not counted yet, in positions.
 fn uncounted_step(value: &ValueNode, unit: Unit, by: Number, problems: &mut Vec<Problem>) -> Option<u32> {
-    if value.unit != Some(unit) {
-        problems.push(wrong_unit(value, Some(unit)));
+    if !matches!(value.unit, Some(Unit::Positions)) && value.unit != Some(unit) {
+        problems.push(wrong_amount(value, Some(unit)));
         return None;
     }
     let most = by * Number::from_integer(Uncounted::MOST.into());

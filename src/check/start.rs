@@ -147,7 +147,7 @@ pub(super) fn at_weight(
         let end = if weight < least { first } else { last };
         let limit = kilograms(&end.weight);
         let far = (weight - limit).abs() > limit / Ratio::from_integer(10);
-        let stops = far && !facts.measures_first;
+        let stops = far && !facts.measures_first && !facts.needs_settings;
         let code = if stops { Code::WeightFarOutside } else { Code::WeightOutside };
         let message = format!("the rider's weight lies outside this table of `{}`", knob.word());
         problems.push(Problem::new(code, end.span, message).help(match (stops, far) {

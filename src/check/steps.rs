@@ -4,10 +4,10 @@
 use std::collections::BTreeMap;
 
 use num_rational::Ratio;
-use num_traits::{ToPrimitive, Zero};
+use num_traits::{One, ToPrimitive, Zero};
 
 use crate::language::{ClauseLine, EntryLine, PlaceNode, RecordedNode, RideNode, TargetNode, ValueNode};
-use crate::physics::Number;
+use crate::physics::{Number, Unit};
 use crate::plan::{AdjusterId, Condition, Goal, MOST_LAPS_OF_A_TUNE, Setup, StartRule, Step, Tune};
 use crate::problem::{Code, Problem, Span};
 use crate::search::Direction;
@@ -17,7 +17,7 @@ use super::adjuster::positions;
 use super::bike::{Declared, Sketch};
 use super::facts::Facts;
 use super::sections::{Sections, told_twice};
-use super::values::{whole, wrong_unit};
+use super::values::{whole, wrong_amount};
 use super::which::selected;
 use super::{not_yet, start};
 
@@ -194,15 +194,17 @@ impl<'a> Spreader<'a> {
                 let scale = dial.scale();
                 (positions(value, scale, self.problems)?, scale.top().max(1), scale.amount(1))
             }
-            Setup::Uncounted(uncounted) if value.unit == Some(uncounted.unit()) => {
-                let count = value.number / uncounted.by();
+            Setup::Uncounted(uncounted) if matches!(value.unit, Some(unit) if unit == uncounted.unit() || unit == Unit::Positions) =>
+            {
+                let one = if value.unit == Some(Unit::Positions) { Number::one() } else { uncounted.by() };
+                let count = value.number / one;
                 let usable =
                     count.is_integer() && count >= Number::zero() && count <= Ratio::from_integer(60);
                 let count = if usable { count.to_integer().to_u32()? } else { 0 };
                 (count, 60, uncounted.unit().figure(uncounted.by()))
             }
             Setup::Uncounted(uncounted) => {
-                self.problems.push(wrong_unit(value, Some(uncounted.unit())));
+                self.problems.push(wrong_amount(value, Some(uncounted.unit())));
                 return None;
             }
         };

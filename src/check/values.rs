@@ -56,3 +56,16 @@ pub(super) fn wrong_unit(value: &ValueNode, unit: Option<Unit>) -> Problem {
         .help("write how many positions, without a unit"),
     }
 }
+
+/// The same for an amount: a plan for any bike can leave the unit open.
+pub(super) fn wrong_amount(value: &ValueNode, unit: Option<Unit>) -> Problem {
+    let problem = wrong_unit(value, unit);
+    match (value.unit, unit) {
+        (Some(_), Some(unit)) => problem.help(format!(
+            "this adjuster has {}; a plan for any bike can say `{}`",
+            unit_word(unit, false),
+            unit_word(Unit::Positions, false)
+        )),
+        _ => problem,
+    }
+}

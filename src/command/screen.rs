@@ -93,7 +93,7 @@ impl Screen {
 
     /// Puts a question.
     pub fn question(self, session: &Session, ask: &Ask) {
-        self.lines(&show::question(session, ask, self.look.width));
+        self.lines(&show::question(session, ask, self.look));
     }
 
     /// Says what can be answered, and puts the question again.

@@ -10,8 +10,15 @@ use super::token::TokenKind;
 use super::tree::ValueNode;
 
 /// The kinds of amounts that positions of an adjuster can be counted or measured in.
-pub(super) const POSITIONS: &[Kind] =
-    &[Kind::Clicks, Kind::Turns, Kind::Spacers, Kind::Pressure, Kind::SpringRate, Kind::Length];
+pub(super) const POSITIONS: &[Kind] = &[
+    Kind::Clicks,
+    Kind::Turns,
+    Kind::Spacers,
+    Kind::Pressure,
+    Kind::SpringRate,
+    Kind::Length,
+    Kind::Positions,
+];
 
 /// `a`, `b` or `c`, for a message.
 pub(super) fn listed<'a>(words: impl IntoIterator<Item = &'a str>) -> String {

@@ -22,6 +22,8 @@ pub enum Kind {
     Time,
     Laps,
     Pairs,
+    /// Whatever one position of an adjuster is.
+    Positions,
 }
 
 /// A unit of measurement or of counting.
@@ -48,11 +50,13 @@ pub enum Unit {
     Hour,
     Laps,
     Pairs,
+    /// Whatever one position of an adjuster is.
+    Positions,
 }
 
 impl Unit {
     /// Every unit there is.
-    pub const ALL: [Unit; 21] = [
+    pub const ALL: [Unit; 22] = [
         Unit::Clicks,
         Unit::Turns,
         Unit::Spacers,
@@ -74,6 +78,7 @@ impl Unit {
         Unit::Hour,
         Unit::Laps,
         Unit::Pairs,
+        Unit::Positions,
     ];
 
     /// What it measures.
@@ -93,6 +98,7 @@ impl Unit {
             Unit::Second | Unit::Minute | Unit::Hour => Kind::Time,
             Unit::Laps => Kind::Laps,
             Unit::Pairs => Kind::Pairs,
+            Unit::Positions => Kind::Positions,
         }
     }
 

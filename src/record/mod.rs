@@ -6,6 +6,7 @@ pub mod files;
 mod journal;
 mod kept;
 mod names;
+mod order;
 mod question;
 mod settings;
 

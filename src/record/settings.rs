@@ -9,6 +9,8 @@ use crate::plan::{Dial, Plan, Reading};
 use crate::session::{Noted, Outcome, Settled, Told};
 use crate::vocabulary::{Knob, Part, unit_word};
 
+use super::order::{put_in_order, sort};
+
 /// All that a settings file says.
 #[derive(Debug, Clone)]
 pub struct Sheet<'a> {
@@ -38,6 +40,9 @@ pub(super) const FORMAT: u32 = 1;
 const OURS: [&str; 10] =
     ["value", "unit", "counted-from", "range", "start", "start-beyond-count", "found", "how", "sag", "laps"];
 
+/// The table of what was recorded.
+const CONDITIONS: &str = "conditions";
+
 /// The key under `[conditions]` that lists what was recorded.
 const RECORDED: &str = "recorded";
 
@@ -65,12 +70,17 @@ pub fn write_settings(existing: Option<&str>, sheet: &Sheet<'_>) -> Result<Strin
     put(&mut document, "journal", sheet.journal.map(Value::from));
     write_conditions(&mut document, &sheet.outcome.conditions)?;
     drop_strangers(&mut document, sheet.plan);
+    let mut ours = vec![vec![CONDITIONS.to_owned()]];
     for settled in &sheet.outcome.adjusters {
         let adjuster = sheet.plan.bike().get(settled.adjuster);
         let Some(dial) = &settled.dial else { continue };
         let part = table_in(&mut document, &part_key(adjuster.part), true)?;
-        write_adjuster(table_in(part, &knob_key(&adjuster.knob), false)?, dial, settled);
+        let table = table_in(part, &knob_key(&adjuster.knob), false)?;
+        write_adjuster(table, dial, settled);
+        sort(table, &OURS);
+        ours.push(vec![part_key(adjuster.part), knob_key(&adjuster.knob)]);
     }
+    put_in_order(&mut document, &ours);
     Ok(document.to_string())
 }
 
@@ -78,7 +88,7 @@ pub fn write_settings(existing: Option<&str>, sheet: &Sheet<'_>) -> Result<Strin
 /// keys are the program's and which a person's.
 fn write_conditions(document: &mut DocumentMut, conditions: &IndexMap<String, Noted>) -> Result<(), NotOurs> {
     let earlier: Vec<String> = document
-        .get("conditions")
+        .get(CONDITIONS)
         .and_then(|table| table.get(RECORDED))
         .and_then(Item::as_array)
         .map(|names| names.iter().filter_map(Value::as_str).map(str::to_owned).collect())
@@ -86,7 +96,7 @@ fn write_conditions(document: &mut DocumentMut, conditions: &IndexMap<String, No
     if conditions.is_empty() && earlier.is_empty() {
         return Ok(());
     }
-    let table = table_in(document, "conditions", false)?;
+    let table = table_in(document, CONDITIONS, false)?;
     for name in &earlier {
         if !conditions.contains_key(name) {
             table.remove(name);
@@ -97,8 +107,10 @@ fn write_conditions(document: &mut DocumentMut, conditions: &IndexMap<String, No
     }
     let names: Array = conditions.keys().map(String::as_str).collect();
     put(table, RECORDED, (!names.is_empty()).then(|| Value::Array(names)));
+    let order: Vec<&str> = conditions.keys().map(String::as_str).chain([RECORDED]).collect();
+    sort(table, &order);
     if table.is_empty() {
-        document.remove("conditions");
+        document.remove(CONDITIONS);
     }
     Ok(())
 }

@@ -2,7 +2,7 @@
 //! to the start and the other way when the first way is worse, then the middle of what felt the
 //! same as the best. It knows nothing of what the positions are.
 
-use super::{Direction, Proposal, Verdict, Window};
+use super::{Direction, Proposal, Reason, Verdict, Window};
 
 /// A bracket search. All that its future depends on, and nothing else.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -74,6 +74,20 @@ impl Bracket {
         }
     }
 
+    /// Why that is ridden next; `None` where nothing is.
+    #[must_use]
+    pub fn reason(&self) -> Option<Reason> {
+        if self.done {
+            return None;
+        }
+        Some(match (self.last == self.start, self.last == self.best) {
+            (true, _) if self.turned => Reason::Turned(self.direction),
+            (true, _) => Reason::First(self.direction),
+            (false, true) => Reason::Onward(self.direction),
+            (false, false) => Reason::Plateau(self.direction),
+        })
+    }
+
     /// The middle of what felt alike, half a position rounded toward the best.
     #[must_use]
     pub fn settled(&self) -> u32 {
@@ -128,6 +142,20 @@ impl Bracket {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn every_lap_has_its_reason() {
+        use Direction::{Down, Up};
+        let search = Bracket::begin(Window { low: 0, high: 20 }, 10, 2, Up);
+        assert_eq!(search.reason(), Some(Reason::First(Up)));
+        let same = search.hear(12, Verdict::Same);
+        assert_eq!(same.reason(), Some(Reason::Plateau(Up)));
+        let turned = same.hear(14, Verdict::Worse);
+        assert_eq!(turned.reason(), Some(Reason::Turned(Down)));
+        let better = turned.hear(8, Verdict::Better);
+        assert_eq!(better.reason(), Some(Reason::Onward(Down)));
+        assert_eq!(better.hear(6, Verdict::Worse).reason(), None);
+    }
     use Verdict::{Better as B, Same as S, Worse as W};
 
     fn ridden(direction: Direction, verdicts: &[Verdict]) -> (Vec<u32>, u32) {

@@ -40,6 +40,19 @@ pub enum Proposal {
     Settle(u32),
 }
 
+/// Why a search wants the lap that it wants.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Reason {
+    /// A first step in this direction.
+    First(Direction),
+    /// The last step in this direction was better: one more.
+    Onward(Direction),
+    /// The last step felt the same: one more, to find where that ends.
+    Plateau(Direction),
+    /// The other direction was no better: now this one, from the start.
+    Turned(Direction),
+}
+
 /// The positions among which a search may choose; both ends belong to it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct Window {
@@ -80,6 +93,14 @@ impl Search {
     pub fn next(&self) -> Proposal {
         match self {
             Search::Bracket(bracket) => bracket.next(),
+        }
+    }
+
+    /// Why it wants that; `None` where it wants nothing more.
+    #[must_use]
+    pub fn reason(&self) -> Option<Reason> {
+        match self {
+            Search::Bracket(bracket) => bracket.reason(),
         }
     }
 

@@ -2,7 +2,7 @@
 //! Which lap comes next is the search's business.
 
 use crate::plan::{AdjusterId, Step, Tune};
-use crate::search::{Bracket, Direction, Proposal, Search, Verdict, Window};
+use crate::search::{Bracket, Direction, Proposal, Reason, Search, Verdict, Window};
 
 use super::state::{Phase, Stage, TuneState};
 use super::{Answer, Ask, Felt, Fit, How, Mismatch, News, Session};
@@ -11,6 +11,15 @@ impl Session {
     fn tune_step(&self) -> Option<Tune> {
         match self.plan.steps().get(self.state.step) {
             Some(Step::Tune(tune)) => Some(tune.clone()),
+            _ => None,
+        }
+    }
+
+    /// Why the running tune proposes the lap that is asked for, where it does.
+    #[must_use]
+    pub fn reason(&self) -> Option<Reason> {
+        match &self.state.phase {
+            Phase::Tune(TuneState { stage: Stage::Lap { search, .. }, .. }) => search.reason(),
             _ => None,
         }
     }

@@ -2,18 +2,20 @@
 //! with, then the keys. It knows nothing of how the answer is read.
 
 use crate::physics::Kind;
-use crate::plan::{AdjusterId, Condition, Scale};
+use crate::plan::{AdjusterId, Condition, Dial, Scale};
+use crate::search::{Direction, Reason};
 use crate::session::{Ask, Fit, Session};
 use crate::vocabulary::{AnswerWord, End, Knob, several, unit_word};
 
+use super::Look;
 use super::page::Page;
 use super::ruler::ruler;
 use super::springs;
 
-/// A question in lines of at most `width` characters.
+/// A question in lines of at most the look's width.
 #[must_use]
-pub fn question(session: &Session, ask: &Ask, width: usize) -> Vec<String> {
-    let mut page = Page::new(width);
+pub fn question(session: &Session, ask: &Ask, look: Look) -> Vec<String> {
+    let mut page = Page::new(look.width);
     match ask {
         Ask::Found(id) => found(session, *id, &mut page),
         Ask::Count(id) => {
@@ -44,7 +46,7 @@ pub fn question(session: &Session, ask: &Ask, width: usize) -> Vec<String> {
             page.keys(&keys(ask));
         }
         Ask::Way(id) => way(session, *id, &mut page),
-        Ask::Lap { fit, against, again } => lap(session, ask, fit, *against, *again, &mut page),
+        Ask::Lap { fit, against, again } => lap(session, ask, (fit, *against, *again), look, &mut page),
     }
     page.lines
 }
@@ -130,6 +132,26 @@ fn lap_title(session: &Session, id: AdjusterId) -> String {
     format!("Lap {number}{left}: {}", session.adjuster(id).name())
 }
 
+/// Why a lap is proposed, in a sentence.
+fn why(dial: &Dial, reason: Reason) -> String {
+    let way = |direction: Direction| dial.way(direction).word();
+    match reason {
+        Reason::First(direction) => format!("A first step {}.", way(direction)),
+        Reason::Onward(direction) => format!("{} was better, so one step on.", capital(way(direction))),
+        Reason::Plateau(_) => "It felt the same, so one step on, to find where that ends.".to_owned(),
+        Reason::Turned(direction) => {
+            let other = capital(way(direction.opposite()));
+            format!("{other} was no better, so now {}, from the start.", way(direction))
+        }
+    }
+}
+
+/// A word at the head of a sentence.
+fn capital(word: &str) -> String {
+    let mut letters = word.chars();
+    letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
+}
+
 /// Where the knob must stand, and how that differs from now.
 pub(super) fn stands(session: &Session, place: &Fit, page: &mut Page) {
     let Some(dial) = session.dial(place.adjuster) else { return };
@@ -154,15 +176,24 @@ fn way(session: &Session, id: AdjusterId, page: &mut Page) {
     page.text(&format!("{rising}, {falling} or either; Enter for either."));
 }
 
-fn lap(session: &Session, ask: &Ask, place: &Fit, against: u32, again: bool, page: &mut Page) {
+fn lap(
+    session: &Session,
+    ask: &Ask,
+    (place, against, again): (&Fit, u32, bool),
+    look: Look,
+    page: &mut Page,
+) {
     let id = place.adjuster;
     page.head(&lap_title(session, id));
     stands(session, place, page);
     let Some(dial) = session.dial(id) else { return };
     let earlier = session.lap_at(against).map_or(String::new(), |lap| format!("lap {lap}, at "));
+    if let Some(reason) = session.reason().filter(|_| !again) {
+        page.text(&why(dial, reason));
+    }
     let once_more = if again { "Ride it once more." } else { "Ride it." };
     page.text(&format!("{once_more} How was it against {earlier}{}?", dial.scale().said(against)));
     feel(session, page);
-    page.text(&ruler(dial, against, place.to, page.width.saturating_sub(2)));
+    page.text(&ruler(dial, against, place.to, Look { width: look.width.saturating_sub(2), ..look }));
     page.keys(&keys(ask));
 }

@@ -2,20 +2,22 @@
 
 use crate::plan::{Dial, Reading};
 
-/// A range as one line of at most `width` characters: `s` the start, `=` what the lap is compared
+use super::Look;
+
+/// A range as one line of at most the look's width: `s` the start, `=` what the lap is compared
 /// with, `>` the next lap; where two fall together, the later mark of these is shown.
 #[must_use]
-pub(super) fn ruler(dial: &Dial, against: u32, next: u32, width: usize) -> String {
+pub(super) fn ruler(dial: &Dial, against: u32, next: u32, look: Look) -> String {
     let scale = dial.scale();
     let end = |position| match scale.reading(position) {
         Reading::Value(number, unit) => unit.figure(number),
         Reading::Name(name) => name.to_owned(),
     };
     let (low, high) = (end(0), end(scale.top()));
-    let room = width.saturating_sub(low.chars().count() + high.chars().count() + 6).clamp(5, 41);
+    let room = look.width.saturating_sub(low.chars().count() + high.chars().count() + 6).clamp(5, 41);
     let top = usize::try_from(scale.top()).unwrap_or(1).max(1);
     let cells = room.min(top + 1).max(2);
-    let mut line: Vec<char> = vec!['.'; cells];
+    let mut line: Vec<char> = vec![if look.unicode { '·' } else { '.' }; cells];
     let cell = |position: u32| (position as usize * (cells - 1) + top / 2) / top;
     for (position, mark) in [(dial.start(), 's'), (against, '='), (next, '>')] {
         if let Some(place) = line.get_mut(cell(position.min(scale.top()))) {

@@ -46,6 +46,7 @@ units! {
     Hour "h" &["hours", "hour"], None, "hours";
     Laps "laps" &["lap"], Some("lap"), "laps of the loop";
     Pairs "pairs" &["pair"], Some("pair"), "pairs of laps";
+    Positions "positions" &["position"], Some("position"), "clicks, quarter turns, names: whatever one position of an adjuster is";
 }
 
 /// The unit that a word stands for, in any case.

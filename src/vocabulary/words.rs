@@ -244,13 +244,13 @@ entries! {
 }
 
 clauses! {
-    Step "step" &[Slot::Value(&[Kind::Clicks, Kind::Turns, Kind::Spacers, Kind::Pressure, Kind::SpringRate, Kind::Length])], "how far one change goes";
+    Step "step" &[Slot::Value(&[Kind::Clicks, Kind::Turns, Kind::Spacers, Kind::Pressure, Kind::SpringRate, Kind::Length, Kind::Positions])], "how far one change goes";
     Start "start" &[Slot::Start], "where it stands at first";
     Row "" &[Slot::Row], "one more start, at another weight";
     Counted "counted from" &[Slot::End], "from which end its numbers count";
     Sag "sag" &[Slot::Window], "the sag that is aimed at";
     Begin "begin" &[Slot::Way], "which way comes first";
-    Within "within" &[Slot::Value(&[Kind::Clicks, Kind::Turns, Kind::Spacers, Kind::Pressure, Kind::SpringRate, Kind::Length])], "how far about where it stands";
+    Within "within" &[Slot::Value(&[Kind::Clicks, Kind::Turns, Kind::Spacers, Kind::Pressure, Kind::SpringRate, Kind::Length, Kind::Positions])], "how far about where it stands";
     AtMost "at most" &[Slot::Value(&[Kind::Laps])], "the most laps for each adjuster";
     Method "method" &[Slot::Method], "how this tune searches";
     Feel "feel" &[Slot::Text], "what the rider attends to";
