@@ -13,6 +13,7 @@ mod bytes;
 mod cases;
 mod flagship;
 mod house;
+mod includes;
 mod interrupted;
 mod kiefer;
 mod outside;

@@ -52,6 +52,12 @@ impl Checked {
 /// Reads and checks all sources of a set together. Never fails.
 #[must_use]
 pub fn check(sources: &Sources) -> Checked {
+    check_part(sources, false)
+}
+
+/// The same for a set of which a file may be lacking: what that file may say is then not missed.
+#[must_use]
+pub fn check_part(sources: &Sources, lacks_files: bool) -> Checked {
     let mut problems = Vec::new();
     let mut trees: Vec<Tree> = Vec::new();
     for (id, source) in sources.iter() {
@@ -59,7 +65,7 @@ pub fn check(sources: &Sources) -> Checked {
         trees.push(tree);
         problems.append(&mut found);
     }
-    let sections = Sections::gather(&trees, &mut problems);
+    let sections = Sections::gather(&trees, lacks_files, &mut problems);
     let mut needs = Vec::new();
     let facts = facts::gather(&sections, &mut problems);
     let sketch = bike::sketch(&sections, &facts, &mut problems, &mut needs);
@@ -74,7 +80,7 @@ pub fn check(sources: &Sources) -> Checked {
         problems.extend(advice::advice(&sketch, &spread, facts.needs_settings));
     }
     problems.sort_by_key(|problem| (problem.span.source, problem.span.start));
-    let sound = needs.is_empty() && clean;
+    let sound = needs.is_empty() && clean && !lacks_files;
     let scales = sketch.scales.clone();
     let plan = sound.then(|| assemble(&sections, sketch, facts, spread)).flatten();
     Checked { plan, problems, needs, holds, bike_source, scales }

@@ -38,7 +38,7 @@ pub(super) struct Sections<'a> {
     pub facts: Vec<&'a EntryLine>,
     pub part_entries: Vec<PartEntry<'a>>,
     pub step_entries: Vec<&'a EntryLine>,
-    /// A line could not be read at all, so what seems absent may stand there.
+    /// A line or a file could not be read at all, so what seems absent may stand there.
     pub unread: bool,
     /// A section stands twice, so what its second half says is left out.
     pub doubled: bool,
@@ -56,8 +56,8 @@ struct Here {
 }
 
 impl<'a> Sections<'a> {
-    pub fn gather(trees: &'a [Tree], problems: &mut Vec<Problem>) -> Self {
-        let mut sections = Sections::default();
+    pub fn gather(trees: &'a [Tree], lacks_files: bool, problems: &mut Vec<Problem>) -> Self {
+        let mut sections = Sections { unread: lacks_files, ..Sections::default() };
         for tree in trees {
             let mut here = Here::default();
             for line in &tree.lines {
@@ -103,11 +103,8 @@ impl<'a> Sections<'a> {
                 }
                 return;
             }
-            Heading::Use => {
-                let problem = super::not_yet(span, "taking in other files with `use`");
-                problems.push(problem.help("name all files on the command line instead"));
-                return;
-            }
+            // what it names stands in the set already
+            Heading::Use => return,
             Heading::Language => {
                 let later = line.fields.number().filter(|(edition, _)| **edition != Number::from_integer(1));
                 problems.extend(later.map(|(_, span)| language_later(span)));

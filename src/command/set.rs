@@ -2,13 +2,12 @@
 
 use std::path::{Path, PathBuf};
 
-use crate::check::{Checked, check};
-use crate::language::take_in;
+use crate::check::{Checked, check_part};
 use crate::problem::{Severity, Sources};
-use crate::record::files;
 use crate::show;
 
 use super::Exit;
+use super::includes::{Gathered, gather};
 use super::screen::Screen;
 
 /// A set as it was read.
@@ -17,6 +16,8 @@ pub(super) struct Set {
     pub checked: Checked,
     /// The folder of the bike's file.
     pub folder: PathBuf,
+    /// The files' paths below the folder that they have in common.
+    names: Vec<String>,
 }
 
 impl Set {
@@ -25,32 +26,8 @@ impl Set {
     /// # Errors
     /// Where a file cannot be read.
     pub fn read(paths: &[PathBuf], screen: Screen) -> Result<Self, Exit> {
-        let mut sources = Sources::default();
-        let mut undecoded = Vec::new();
-        let mut unread = false;
-        let mut taken: Vec<&PathBuf> = Vec::new();
-        for path in paths {
-            let known = |taken: &&PathBuf| same_file(taken, path);
-            if taken.iter().any(known) {
-                continue;
-            }
-            match files::read(path) {
-                Ok(bytes) => {
-                    let (_, mut problems) = take_in(&mut sources, &path.to_string_lossy(), &bytes);
-                    undecoded.append(&mut problems);
-                    taken.push(path);
-                }
-                Err(error) => {
-                    let reason = files::in_words(&error);
-                    screen.say(&format!("{}: cannot be read: {reason}", path.display()));
-                    unread = true;
-                }
-            }
-        }
-        if unread {
-            return Err(Exit::Disk);
-        }
-        let mut checked = check(&sources);
+        let Gathered { sources, taken, undecoded, unused } = gather(paths, screen)?;
+        let mut checked = check_part(&sources, !unused.is_empty());
         // Of a file that is no text, its bytes are the one problem worth telling.
         let garbled: Vec<_> = undecoded
             .iter()
@@ -58,11 +35,12 @@ impl Set {
             .map(|problem| problem.span.source)
             .collect();
         checked.problems.retain(|problem| !garbled.contains(&problem.span.source));
-        checked.problems.splice(0..0, undecoded);
+        checked.problems.splice(0..0, undecoded.into_iter().chain(unused));
         checked.problems.sort_by_key(|problem| (problem.span.source, problem.span.start));
         let bike = checked.bike_source.and_then(|id| sources.iter().position(|(known, _)| known == id));
-        let folder = bike.and_then(|bike| taken[bike].parent()).unwrap_or(Path::new("")).to_owned();
-        Ok(Set { sources, checked, folder })
+        let folder = bike.and_then(|bike| taken[bike].path.parent()).unwrap_or(Path::new("")).to_owned();
+        let names = taken.into_iter().map(|taken| taken.plain).collect();
+        Ok(Set { sources, checked, folder, names })
     }
 
     /// Tells every problem.
@@ -83,21 +61,11 @@ impl Set {
         }
     }
 
-    /// The files' plain names and texts, by name.
+    /// The files' paths below the folder that they have in common, and their texts, by path.
     pub fn texts(&self) -> Vec<(String, String)> {
-        let plain = |name: &str| match Path::new(name).file_name() {
-            Some(plain) => plain.to_string_lossy().into_owned(),
-            None => name.to_owned(),
-        };
-        let mut texts: Vec<_> =
-            self.sources.iter().map(|(_, source)| (plain(source.name()), source.text().to_owned())).collect();
+        let texts = self.sources.iter().map(|(_, source)| source.text().to_owned());
+        let mut texts: Vec<_> = self.names.iter().cloned().zip(texts).collect();
         texts.sort();
         texts
     }
-}
-
-/// Whether two paths lead to one file.
-fn same_file(first: &Path, second: &Path) -> bool {
-    first == second
-        || matches!((first.canonicalize(), second.canonicalize()), (Ok(first), Ok(second)) if first == second)
 }

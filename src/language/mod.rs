@@ -13,7 +13,7 @@ mod token;
 mod tree;
 
 pub use decode::take_in;
-pub use parse::parse;
+pub use parse::{parse, uses};
 pub use token::{Token, TokenKind, plain_text, tokens};
 pub use tree::{
     ClauseLine, EntryLine, Fields, HeadingLine, Line, LineKind, Node, PlaceNode, RecordedNode, RideNode,

@@ -25,6 +25,21 @@ pub fn parse(source: SourceId, text: &str) -> (Tree, Vec<Problem>) {
     (Tree { source, lines }, problems)
 }
 
+/// The files that a text uses, as they are written, each with the place of its name.
+#[must_use]
+pub fn uses(source: SourceId, text: &str) -> Vec<(String, Span)> {
+    let word = Heading::Use.row().word;
+    if !text.to_lowercase().contains(word) {
+        return Vec::new();
+    }
+    let (tree, _) = parse(source, text);
+    let lines = tree.lines.iter().filter_map(|line| match &line.kind {
+        LineKind::Heading(heading) if heading.heading == Heading::Use => heading.fields.text(),
+        _ => None,
+    });
+    lines.map(|(text, span)| (text.clone(), span)).collect()
+}
+
 /// A file that is being read.
 pub(super) struct Parser<'a> {
     source: SourceId,

@@ -57,6 +57,11 @@ codes! {
     LanguageLater "language-later" Error;
     // the set
     Twice "twice" Error;
+    UseMissing "use-missing" Error;
+    UseOutside "use-outside" Error;
+    UseCircle "use-circle" Error;
+    UseUnreadable "use-unreadable" Error;
+    UseTooMany "use-too-many" Error;
     StepsEmpty "steps-empty" Error;
     // the bike
     RangeInverted "range-inverted" Error;

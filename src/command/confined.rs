@@ -1,0 +1,129 @@
+//! Owns the way from a path written in a file to a file on the disk, without ever leaving one folder.
+//! Nothing outside that folder is opened, and nothing about it is told, not even whether it is there.
+
+use std::fs;
+use std::path::{Component, Path, PathBuf};
+
+use crate::problem::is_harmful;
+use crate::vocabulary::nearest;
+
+/// Why a path leads to no file that may be read.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) enum Refusal {
+    /// It names nothing.
+    Empty,
+    /// It begins at the top of a disk or of a net, not at its own file.
+    Absolute,
+    /// It leaves the folder, directly or through a link.
+    Outside,
+    /// Its folders are parted by `\`; the same path as it should be written.
+    Backslash(String),
+    /// There is no such file; a path that is there and differs a little, where there is one.
+    Missing(Option<String>),
+    /// It is a folder or something else that is no ordinary file.
+    NoFile,
+}
+
+/// The file that `written` names, seen from `folder`, both folders in their canonical form.
+///
+/// # Errors
+/// Where it names none that may be read.
+pub(super) fn find(root: &Path, folder: &Path, written: &str) -> Result<PathBuf, Refusal> {
+    if written.trim().is_empty() || written.chars().any(is_harmful) {
+        return Err(Refusal::Empty);
+    }
+    let drive = written.as_bytes().get(1) == Some(&b':') && written.as_bytes()[0].is_ascii_alphabetic();
+    if drive || written.starts_with(['/', '~']) || written.starts_with("\\\\") {
+        return Err(Refusal::Absolute);
+    }
+    if written.contains('\\') {
+        return Err(Refusal::Backslash(written.replace('\\', "/")));
+    }
+    let path = within(root, folder, written).ok_or(Refusal::Outside)?;
+    match path.canonicalize() {
+        Ok(found) if !found.starts_with(root) => Err(Refusal::Outside),
+        Ok(found) if found.is_file() => Ok(found),
+        Ok(_) => Err(Refusal::NoFile),
+        Err(_) if passes_a_link(root, &path) => Err(Refusal::Outside),
+        Err(_) => Err(Refusal::Missing(near(root, folder, written))),
+    }
+}
+
+/// The path joined by its words alone; `None` as soon as it leaves the root. Nothing is looked up.
+fn within(root: &Path, folder: &Path, written: &str) -> Option<PathBuf> {
+    let mut path = folder.to_owned();
+    for component in Path::new(written).components() {
+        match component {
+            Component::Normal(name) => path.push(name),
+            Component::CurDir => {}
+            Component::ParentDir => {
+                path.pop();
+            }
+            Component::RootDir | Component::Prefix(_) => return None,
+        }
+        if !path.starts_with(root) {
+            return None;
+        }
+    }
+    Some(path)
+}
+
+/// Whether some part of a path below the root is a link: where it leads is then not told.
+fn passes_a_link(root: &Path, path: &Path) -> bool {
+    let Ok(below) = path.strip_prefix(root) else { return true };
+    let mut at = root.to_owned();
+    below.components().any(|component| {
+        at.push(component);
+        fs::symlink_metadata(&at).is_ok_and(|metadata| metadata.file_type().is_symlink())
+    })
+}
+
+/// A path that is there and differs from `written` in the case of letters, or a little in the last name.
+fn near(root: &Path, folder: &Path, written: &str) -> Option<String> {
+    let mut at = folder.to_owned();
+    let mut names = Vec::new();
+    let components: Vec<_> = Path::new(written).components().collect();
+    for (index, component) in components.iter().enumerate() {
+        let Component::Normal(name) = component else {
+            at = within(root, &at, &component.as_os_str().to_string_lossy())?;
+            names.push(component.as_os_str().to_string_lossy().into_owned());
+            continue;
+        };
+        let name = name.to_string_lossy();
+        let there = entries(&at);
+        let same = || there.iter().find(|other| **other == *name);
+        let cased = || there.iter().find(|other| other.to_lowercase() == name.to_lowercase());
+        let alike = || {
+            let last = index + 1 == components.len();
+            let tunes = there.iter().filter(|other| is_tune(other)).map(String::as_str);
+            let meant = nearest(&name, tunes).filter(|_| last)?;
+            there.iter().find(|other| *other == meant)
+        };
+        let found = same().or_else(cased).or_else(alike)?.clone();
+        at.push(&found);
+        names.push(found);
+    }
+    let found = at.canonicalize().ok()?;
+    (found.starts_with(root) && found.is_file() && !passes_a_link(root, &at)).then(|| names.join("/"))
+}
+
+/// The names in a folder, sorted.
+fn entries(folder: &Path) -> Vec<String> {
+    let Ok(entries) = fs::read_dir(folder) else { return Vec::new() };
+    let mut names: Vec<String> =
+        entries.flatten().filter_map(|entry| entry.file_name().into_string().ok()).take(10_000).collect();
+    names.sort();
+    names
+}
+
+/// The nearest folder common to all these, in their canonical form.
+pub(super) fn common(folders: &[PathBuf]) -> PathBuf {
+    let Some((first, rest)) = folders.split_first() else { return PathBuf::new() };
+    let mut common = first.clone();
+    while !rest.iter().all(|folder| folder.starts_with(&common)) && common.pop() {}
+    common
+}
+
+fn is_tune(name: &str) -> bool {
+    Path::new(name).extension().is_some_and(|ending| ending.eq_ignore_ascii_case("tune"))
+}

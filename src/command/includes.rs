@@ -1,0 +1,213 @@
+//! Owns the gathering of a set: the files named on the command line and those that they use, each once,
+//! and what is wrong with a `use`. It knows nothing of what the files say besides.
+
+use std::path::{Path, PathBuf};
+
+use crate::language::{take_in, uses};
+use crate::problem::{Code, Problem, SourceId, Sources, Span};
+use crate::record::files;
+
+use super::Exit;
+use super::confined::{Refusal, common, find};
+use super::screen::Screen;
+
+/// The most files that a set may have.
+const MOST_FILES: usize = 100;
+
+/// A set of files as they were read.
+pub(super) struct Gathered {
+    pub sources: Sources,
+    pub taken: Vec<Taken>,
+    /// What is wrong with the bytes of a file.
+    pub undecoded: Vec<Problem>,
+    /// What is wrong with a `use`; the set then lacks something.
+    pub unused: Vec<Problem>,
+}
+
+/// One file of a set.
+pub(super) struct Taken {
+    /// As the user names it.
+    pub path: PathBuf,
+    /// Its canonical form.
+    canonical: PathBuf,
+    /// Its path below the folder that all files of the set have in common, with `/` between its parts.
+    pub plain: String,
+}
+
+/// Reads the files and those that they use.
+///
+/// # Errors
+/// Where a file of the command line cannot be read.
+pub(super) fn gather(paths: &[PathBuf], screen: Screen) -> Result<Gathered, Exit> {
+    let mut gathering = Gathering { all: Vec::new(), root: PathBuf::new(), leads: Vec::new() };
+    let mut gathered = Gathered {
+        sources: Sources::default(),
+        taken: Vec::new(),
+        undecoded: Vec::new(),
+        unused: Vec::new(),
+    };
+    let mut named: Vec<(PathBuf, PathBuf, Vec<u8>)> = Vec::new();
+    let mut unread = false;
+    for path in paths {
+        let canonical = path.canonicalize().unwrap_or_else(|_| path.clone());
+        if named.iter().any(|(_, known, _)| *known == canonical) {
+            continue;
+        }
+        match files::read(path) {
+            Ok(bytes) => named.push((path.clone(), canonical, bytes)),
+            Err(error) => {
+                screen.say(&format!("{}: cannot be read: {}", path.display(), files::in_words(&error)));
+                unread = true;
+            }
+        }
+    }
+    if unread {
+        return Err(Exit::Disk);
+    }
+    let folders: Vec<PathBuf> = named.iter().map(|(path, ..)| canonical_folder(path)).collect();
+    gathering.root = common(&folders);
+    for (path, canonical, bytes) in named {
+        gathering.take(&mut gathered, path, canonical, &bytes);
+    }
+    let mut at = 0;
+    while at < gathering.all.len() {
+        gathering.follow(&mut gathered, at);
+        at += 1;
+    }
+    Ok(gathered)
+}
+
+fn canonical_folder(path: &Path) -> PathBuf {
+    let folder = files::folder_of(path);
+    folder.canonicalize().unwrap_or(folder)
+}
+
+/// A set that is being gathered.
+struct Gathering {
+    all: Vec<SourceId>,
+    /// The folder that nothing may leave, in its canonical form.
+    root: PathBuf,
+    /// Which file uses which.
+    leads: Vec<(usize, usize)>,
+}
+
+impl Gathering {
+    fn take(&mut self, gathered: &mut Gathered, path: PathBuf, canonical: PathBuf, bytes: &[u8]) {
+        let (id, mut problems) = take_in(&mut gathered.sources, &path.to_string_lossy(), bytes);
+        gathered.undecoded.append(&mut problems);
+        let name = path.file_name().map(PathBuf::from).unwrap_or_default();
+        let below = canonical_folder(&path).join(name);
+        let plain = below.strip_prefix(&self.root).unwrap_or(&below).to_string_lossy().replace('\\', "/");
+        gathered.taken.push(Taken { path, canonical, plain });
+        self.all.push(id);
+    }
+
+    /// Takes in what one file uses.
+    fn follow(&mut self, gathered: &mut Gathered, at: usize) {
+        let id = self.all[at];
+        let text = gathered.sources.get(id).text().to_owned();
+        for (written, span) in uses(id, &text) {
+            if let Err(problem) = self.lead(gathered, at, &written, span) {
+                gathered.unused.push(*problem);
+            }
+        }
+    }
+
+    fn lead(
+        &mut self,
+        gathered: &mut Gathered,
+        at: usize,
+        written: &str,
+        span: Span,
+    ) -> Result<(), Box<Problem>> {
+        let path = gathered.taken[at].path.clone();
+        let found = find(&self.root, &canonical_folder(&path), written).map_err(|why| refused(&why, span))?;
+        if let Some(known) = gathered.taken.iter().position(|taken| taken.canonical == found) {
+            if let Some(chain) = self.chain(known, at) {
+                return Err(Box::new(circle(gathered, &chain, span)));
+            }
+            self.leads.push((at, known));
+            return Ok(());
+        }
+        if gathered.taken.len() == MOST_FILES {
+            let message = format!("this set has more than {MOST_FILES} files");
+            return Err(Box::new(
+                Problem::new(Code::UseTooMany, span, message).help("put what belongs together into one file"),
+            ));
+        }
+        let bytes = files::read(&found).map_err(|error| {
+            let message = format!("this file cannot be read: {}", files::in_words(&error));
+            Box::new(
+                Problem::new(Code::UseUnreadable, span, message)
+                    .help("see to it that it can be read, or leave this line out"),
+            )
+        })?;
+        self.leads.push((at, gathered.taken.len()));
+        self.take(gathered, files::folder_of(&path).join(written), found, &bytes);
+        Ok(())
+    }
+
+    /// The files by which `from` leads to `to`, both among them; `None` where it does not.
+    fn chain(&self, from: usize, to: usize) -> Option<Vec<usize>> {
+        let mut before = vec![None; self.all.len()];
+        let mut open = vec![from];
+        while let Some(here) = open.pop() {
+            if here == to {
+                let back =
+                    std::iter::successors(Some(to), |&file| if file == from { None } else { before[file] });
+                let mut chain: Vec<usize> = back.collect();
+                chain.reverse();
+                return Some(chain);
+            }
+            for &(_, next) in self.leads.iter().filter(|(user, _)| *user == here) {
+                if next != from && before[next].is_none() {
+                    before[next] = Some(here);
+                    open.push(next);
+                }
+            }
+        }
+        None
+    }
+}
+
+/// The problem of files that use each other in a circle; the chain is the way from the file that is
+/// used back to the one that uses it.
+fn circle(gathered: &Gathered, chain: &[usize], span: Span) -> Problem {
+    let name = |file: usize| gathered.taken[file].plain.clone();
+    let mut names: Vec<String> = chain.iter().map(|&file| name(file)).collect();
+    names.insert(0, chain.last().map_or(String::new(), |&file| name(file)));
+    let message = format!("these files use each other in a circle: {}", names.join(" uses "));
+    Problem::new(Code::UseCircle, span, message)
+        .help("leave one of these lines out; each file of a set is read once")
+}
+
+fn refused(why: &Refusal, span: Span) -> Box<Problem> {
+    let outside = "only files in the folder of the files on the command line, and below it, are read";
+    Box::new(match why {
+        Refusal::Empty => Problem::new(Code::UseMissing, span, "no file is named here")
+            .help("write its name in quotes, such as  use \"bike.tune\""),
+        Refusal::Absolute => Problem::new(Code::UseOutside, span, "this path begins at the top of a disk")
+            .help(format!(
+                "write the way from this file to the other, such as  use \"bikes/trail.tune\"; {outside}"
+            )),
+        Refusal::Outside => {
+            Problem::new(Code::UseOutside, span, "this path leads out of the folder").help(outside)
+        }
+        Refusal::Backslash(right) => Problem::new(
+            Code::UseMissing,
+            span,
+            "folders are parted by `\\` here, which not every system reads",
+        )
+        .help(format!("write  use \"{right}\""))
+        .fix(format!("\"{right}\"")),
+        Refusal::Missing(near) => {
+            let problem = Problem::new(Code::UseMissing, span, "there is no such file");
+            match near {
+                Some(near) => problem.help(format!("did you mean \"{near}\"?")).fix(format!("\"{near}\"")),
+                None => problem.help("the path is seen from the file in which it stands"),
+            }
+        }
+        Refusal::NoFile => Problem::new(Code::UseUnreadable, span, "this is a folder, or no ordinary file")
+            .help("name a file, such as  use \"bike.tune\""),
+    })
+}

@@ -1,0 +1,166 @@
+//! Files that use others: taken in once, and never from outside the folder.
+
+use std::path::Path;
+
+use crate::support::{Field, MOMENT, Ran, unbroken};
+
+const SECRET: &str = "sesame-4711";
+
+/// A folder `set` with a plan that uses something, and a file outside it that must never be shown.
+fn field(used: &str) -> Field {
+    let field = Field::new();
+    for folder in ["set", "set/bikes", "outside"] {
+        std::fs::create_dir(field.path(folder)).unwrap();
+    }
+    field.write(
+        "set/plan.tune",
+        format!("use \"{used}\"\nplan \"P\"\nsteps\n  ride 1 lap\n  tune every rebound\n"),
+    );
+    field.write("set/bikes/trail.tune", "bike \"Trail\"\npart fork\n  rebound 0 to 10 clicks\n");
+    field.write("outside/secret.tune", format!("bike \"{SECRET}\"\npart fork\n  rebound {SECRET}\n"));
+    field
+}
+
+fn check(field: &Field) -> Ran {
+    field.run(&["check", "set/plan.tune"])
+}
+
+/// Refused with this code, on its own line, with nothing else said and nothing shown.
+#[track_caller]
+fn refused(field: &Field, code: &str) -> String {
+    let ran = check(field).ends(1);
+    let places: Vec<_> = ran.err.lines().filter(|line| line.starts_with("set/")).collect();
+    assert_eq!(places.len(), 1, "{}", ran.err);
+    assert!(places[0].starts_with("set/plan.tune:1:") && places[0].contains(code), "{}", ran.err);
+    assert!(!ran.err.contains(SECRET) && !ran.out.contains(SECRET), "{}{}", ran.err, ran.out);
+    let ride = field.run(&["ride", "set/plan.tune", "--journal", "j.toml"]).ends(1);
+    assert!(!ride.err.contains(SECRET) && !ride.out.contains(SECRET));
+    assert!(!field.path("j.toml").exists());
+    unbroken(&ran.err)
+}
+
+#[test]
+fn a_file_of_the_folder_is_taken_in() {
+    for used in ["bikes/trail.tune", "./bikes/../bikes/trail.tune"] {
+        let ran = check(&field(used)).ends(0);
+        assert!(ran.out.contains("bike \"Trail\""), "{}", ran.out);
+    }
+    // seen from the file in which it stands; a diamond is read once
+    let field = field("bikes/all.tune");
+    field.write("set/bikes/all.tune", "use \"trail.tune\"\nuse \"more.tune\"\nuse \"../plan-b.tune\"\n");
+    field.write("set/bikes/more.tune", "use \"trail.tune\"\nuse \"./trail.tune\"\n");
+    field.write("set/plan-b.tune", "rider \"R\"\n");
+    let ran = field.run(&["check", "set/plan.tune", "set/bikes/trail.tune"]).ends(0);
+    assert!(ran.out.contains("rider \"R\"") && ran.err.is_empty(), "{}{}", ran.out, ran.err);
+}
+
+#[test]
+fn no_path_leads_out_of_the_folder() {
+    let top = field("x").path("outside/secret.tune");
+    for used in [
+        "../outside/secret.tune",
+        "bikes/../../outside/secret.tune",
+        "../set/../outside/secret.tune",
+        "./.././outside/secret.tune",
+        "../nothing-there.tune",
+        "..",
+    ] {
+        refused(&field(used), "use-outside");
+    }
+    for used in [&*top.to_string_lossy(), "/etc/passwd", "~/x.tune", "C:/x.tune"] {
+        let said = refused(&field(used), "use-outside");
+        assert!(said.contains("the top of a disk"), "{said}");
+    }
+    refused(&field("\\\\server\\x.tune"), "use-outside");
+}
+
+#[cfg(unix)]
+#[test]
+fn no_link_leads_out_of_the_folder() {
+    use std::os::unix::fs::symlink;
+    for (from, to, used) in [
+        ("set/link.tune", "../outside/secret.tune", "link.tune"),
+        ("set/door", "../outside", "door/secret.tune"),
+        ("set/gone.tune", "../outside/not-there.tune", "gone.tune"),
+        ("set/bikes/link.tune", "../link-two.tune", "bikes/link.tune"),
+    ] {
+        let field = field(used);
+        symlink(to, field.path(from)).unwrap();
+        symlink("../outside/secret.tune", field.path("set/link-two.tune")).unwrap();
+        refused(&field, "use-outside");
+    }
+    // one that stays inside is followed
+    let field = field("inside.tune");
+    symlink("bikes/trail.tune", field.path("set/inside.tune")).unwrap();
+    check(&field).ends(0);
+}
+
+#[test]
+fn what_is_not_there_is_named_and_the_nearest_offered() {
+    let said = refused(&field("bikes/Trail.tune"), "use-missing");
+    assert!(said.contains("did you mean \"bikes/trail.tune\"?"), "{said}");
+    let said = refused(&field("bikes/trial.tune"), "use-missing");
+    assert!(said.contains("did you mean \"bikes/trail.tune\"?"), "{said}");
+    let said = refused(&field("bikes\\trail.tune"), "use-missing");
+    assert!(said.contains("write use \"bikes/trail.tune\""), "{said}");
+    refused(&field("nowhere.tune"), "use-missing");
+    refused(&field(" "), "use-missing");
+    refused(&field("bikes"), "use-unreadable");
+}
+
+#[cfg(unix)]
+#[test]
+fn a_pipe_is_no_file_and_stops_nobody() {
+    let field = field("pipe.tune");
+    let made = std::process::Command::new("mkfifo").arg(field.path("set/pipe.tune")).status().unwrap();
+    assert!(made.success());
+    refused(&field, "use-unreadable");
+}
+
+#[test]
+fn a_circle_is_told_with_its_chain() {
+    let field = field("b.tune");
+    field.write("set/b.tune", "use \"bikes/c.tune\"\n");
+    field.write("set/bikes/c.tune", "use \"../plan.tune\"\n");
+    let ran = check(&field).ends(1);
+    let said = unbroken(&ran.err.replace('|', " "));
+    assert!(said.contains("bikes/c.tune uses plan.tune uses b.tune uses bikes/c.tune"), "{said}");
+    assert_eq!(said.matches("error use-circle").count(), 1, "{said}");
+    field.write("set/b.tune", "use \"b.tune\"\n");
+    let said = unbroken(&check(&field).ends(1).err);
+    assert!(said.contains("b.tune uses b.tune"), "{said}");
+    // both named, each using the other
+    let field = Field::with(&[("a.tune", "use \"b.tune\"\n"), ("b.tune", "use \"a.tune\"\n")]);
+    let said = unbroken(&field.run(&["check", "a.tune", "b.tune"]).ends(1).err);
+    assert_eq!(said.matches("error use-circle").count(), 1, "{said}");
+}
+
+#[test]
+fn a_long_chain_ends_somewhere() {
+    let field = Field::new();
+    for number in 0..150 {
+        field.write(&format!("{number}.tune"), format!("use \"{}.tune\"\n", number + 1));
+    }
+    let said = unbroken(&field.run(&["check", "0.tune"]).ends(1).err);
+    assert!(said.contains("use-too-many") && said.matches("error").count() == 1, "{said}");
+}
+
+#[test]
+fn a_ride_of_files_that_use_others_goes_on_and_ends() {
+    let field = field("bikes/trail.tune");
+    let ride = |input: &str| field.run_with(&["ride", "set/plan.tune", "--as-of", MOMENT], input);
+    ride("faster\nbetter\n").ends(4);
+    let journals = field.names("set/bikes/rides");
+    assert_eq!(journals, ["2026-05-16-trail.ride.toml"], "beside the bike's file");
+    let journal = field.read(&format!("set/bikes/rides/{}", journals[0]));
+    assert!(
+        journal.contains("name = \"bikes/trail.tune\"") && journal.contains("name = \"plan.tune\""),
+        "{journal}"
+    );
+    let ran = ride("worse\n").ends(0);
+    assert!(!ran.err.contains("have changed"), "{}", ran.err);
+    assert!(Path::new(&field.path("set/bikes/trail.settings.toml")).exists());
+    // it is known to be finished: the next one is a ride of its own
+    ride("").ends(4);
+    assert_eq!(field.names("set/bikes/rides").len(), 2);
+}
