@@ -20,9 +20,9 @@ use super::screen::{Cautions, Screen, print};
 
 /// The built-in set.
 const FILES: [(&str, &str); 3] = [
-    ("first-look.tune", include_str!("../../plans/first-look.tune")),
-    ("ridge-enduro.tune", include_str!("../../plans/ridge-enduro.tune")),
-    ("ana.tune", include_str!("../../plans/ana.tune")),
+    ("first-setup.tune", include_str!("../../plans/first-setup.tune")),
+    ("green-trail.tune", include_str!("../../plans/green-trail.tune")),
+    ("mo.tune", include_str!("../../plans/mo.tune")),
 ];
 
 /// The seed of the simulated rider.

@@ -7,7 +7,7 @@ use num_traits::Zero;
 
 use super::lot::Lot;
 use crate::physics::{Kind, Number, Quantity, STANDARD_ATMOSPHERE, Unit, float, nearest};
-use crate::plan::{AdjusterId, Condition, Dial, Reading, Setup};
+use crate::plan::{AdjusterId, Condition, Dial, Reading, Scale, Setup};
 use crate::search::Verdict;
 use crate::session::{Answer, Ask, Felt, Fit, Session, Told};
 
@@ -48,7 +48,7 @@ impl Rider {
     #[must_use]
     pub fn answer(&mut self, session: &Session, ask: &Ask) -> Answer {
         match ask {
-            Ask::Found(_) => Answer::Unknown,
+            Ask::Found(id) => self.found(session, *id),
             Ask::Count(id) => count(session, *id),
             Ask::InNow(id) => in_now(session, *id),
             Ask::Sag { fit, .. } => self.sag(session, fit),
@@ -63,6 +63,14 @@ impl Rider {
             Ask::Way(_) => Answer::Way(None),
             Ask::Say(_) | Ask::Fit { .. } | Ask::Ride { .. } | Ask::Reference(_) => Answer::Done,
         }
+    }
+
+    /// How an adjuster was found: anywhere, where its positions are known.
+    fn found(&mut self, session: &Session, id: AdjusterId) -> Answer {
+        let Some(scale) = session.scale(id) else { return Answer::Unknown };
+        let at = libm::floor(self.lot.between(0.0, f64::from(scale.top()) + 1.0));
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a position of the range")]
+        told(scale, at as u32)
     }
 
     fn weather(&mut self, condition: &Condition) -> Answer {
@@ -145,11 +153,15 @@ fn verdict(felt: f64) -> Verdict {
 
 /// What is in a spring or tyre: the middle of its range.
 fn in_now(session: &Session, id: AdjusterId) -> Answer {
-    match session.scale(id).map(|scale| scale.reading(scale.top() / 2)) {
-        Some(Reading::Value(number, unit)) => Answer::Told(Told::Value(number, Some(unit))),
-        Some(Reading::Name(name)) => Answer::Told(Told::Name(name.to_owned())),
-        None => Answer::Unknown,
-    }
+    session.scale(id).map_or(Answer::Unknown, |scale| told(scale, scale.top() / 2))
+}
+
+/// A position as it is told.
+fn told(scale: &Scale, at: u32) -> Answer {
+    Answer::Told(match scale.reading(at) {
+        Reading::Value(number, unit) => Told::Value(number, Some(unit)),
+        Reading::Name(name) => Told::Name(name.to_owned()),
+    })
 }
 
 fn count(session: &Session, id: AdjusterId) -> Answer {

@@ -1,7 +1,6 @@
 //! Owns how a question is put: where the knob must stand first, then what to do and to compare
 //! with, then the keys. It knows nothing of how the answer is read.
 
-use crate::physics::Kind;
 use crate::plan::{AdjusterId, Condition, Dial, Scale};
 use crate::search::{Direction, Reason};
 use crate::session::{Ask, Fit, Session};
@@ -77,12 +76,7 @@ fn found(session: &Session, id: AdjusterId, page: &mut Page) {
                 page.text(&format!("Answer like: {}; or unknown.", session.example(id)));
                 return;
             }
-            let counts = matches!(unit.kind(), Kind::Clicks | Kind::Turns | Kind::Spacers);
-            let how = if counts {
-                format!("How many {}", unit_word(unit, false))
-            } else {
-                format!("At how many {}", unit_word(unit, false))
-            };
+            let how = format!("At how many {}", unit_word(unit, false));
             page.text(&format!("{how}{} does it stand now?", from(end)));
             page.text("A number, or unknown.");
         }

@@ -49,7 +49,7 @@ pub(super) fn sag(session: &Session, ask: &Ask, place: &Fit, why: Why, page: &mu
         page.text("Read it as before, from both sides.");
     }
     page.text(&aim(measure));
-    page.text("Answer like: 31 mm and 33 mm; or one: 32 mm");
+    page.text(&example(measure));
     page.keys(&keys(ask));
 }
 
@@ -59,6 +59,16 @@ fn coil_notes(session: &Session, measure: &Measure, page: &mut Page) {
         Some((scale, at)) => page.text(&format!("Preload stays at {}.", scale.said(at))),
         None => page.text("The file has no preload in mm, so it counts as 0 here: leave it as it is."),
     }
+}
+
+/// How an answer could look: about the aim, as finely as it is read.
+fn example(measure: &Measure) -> String {
+    let middle = (measure.aim() / measure.read_to).round() * measure.read_to;
+    let mm = |number: Number| {
+        format!("{} {}", Unit::Millimetre.figure(number), unit_word(Unit::Millimetre, false))
+    };
+    let (low, high) = (middle - measure.read_to, middle + measure.read_to);
+    format!("Answer like: {} and {}; or one: {}", mm(high), mm(low), mm(middle))
 }
 
 /// The sag that is aimed at.
