@@ -78,7 +78,7 @@ fn every_key_works_at_a_narrow_terminal() {
         ("?", "16 clicks from closed"),
         ("the rear was loose", "Type the answer, or y"),
         ("y", "Kept as a note"),
-        ("r", "Which setting did you ride?"),
+        ("r", "Which setting was fitted?"),
         ("17", "And how was it"),
         ("w", "fork rebound settles at 13 clicks"),
         ("", "Lap 8"),

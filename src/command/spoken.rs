@@ -2,7 +2,7 @@
 //! answer is offered as a note, so that it is never lost.
 
 use crate::problem::is_harmful;
-use crate::session::{Answer, Ask, Said, Typed, What, read_answers};
+use crate::session::{Answer, Ask, Said, Told, Typed, What, read_answers};
 use crate::vocabulary::{AnswerWord, answer_word};
 
 use super::Exit;
@@ -120,7 +120,7 @@ impl Spoken<'_> {
         if let Some(said) = self.with_note(line) {
             return self.take_with_note(&said);
         }
-        if matches!(&said.what, What::Answer(Answer::Told(_) | Answer::Text(_))) {
+        if matches!(&said.what, What::Answer(Answer::Told(Told::Name(_)) | Answer::Text(_))) {
             return self.strange(reason, line);
         }
         self.screen.say(reason);
@@ -165,21 +165,23 @@ impl Spoken<'_> {
         Next::Again
     }
 
-    /// The rider rode another setting: which, and how it was.
+    /// Another setting was fitted: which, and what was felt or read at it.
     fn another(&mut self) -> Next {
-        let ask = self.desk.ask();
-        if !matches!(ask, Some(Ask::Reference(_) | Ask::Lap { .. })) {
-            self.screen.say("There is no setting to ride here.");
-            return Next::Again;
-        }
-        self.screen.say("Which setting did you ride? A number or a name; Enter goes back.");
+        let ask = match self.desk.ask() {
+            Some(ask @ (Ask::Reference(_) | Ask::Lap { .. } | Ask::Sag { .. })) => ask,
+            _ => {
+                self.screen.say("There is no setting to be fitted here.");
+                return Next::Again;
+            }
+        };
+        self.screen.say("Which setting was fitted? A number or a name; Enter goes back.");
         let Some(which) = self.read() else { return Next::End(Exit::Stopped) };
         if which.trim().is_empty() {
             return Next::Again;
         }
         let mut line = format!("{} {}", AnswerWord::Used.word(), which.trim());
-        if let Some(ask @ Ask::Lap { .. }) = &ask {
-            self.screen.say(&format!("And how was it: {}?", self.desk.session.wanted(ask)));
+        if !matches!(ask, Ask::Reference(_)) {
+            self.screen.say(&format!("And how was it: {}?", self.desk.session.wanted(&ask)));
             let Some(felt) = self.read() else { return Next::End(Exit::Stopped) };
             line = format!("{line}: {}", felt.trim());
         }

@@ -179,7 +179,9 @@ impl Session {
 
     fn one_sag(measure: &Measure, told: &Told) -> Result<Number, Mismatch> {
         let wrong = |why: &str| Mismatch(format!("`{told}` cannot be a sag{why}"));
-        let Told::Value(number, unit) = told else { return Err(wrong("")) };
+        let Told::Value(number, unit) = told else {
+            return Err(wrong(": it is a number, such as 32 mm or 20 %"));
+        };
         let unit = unit.ok_or_else(|| wrong(" without its unit: mm or %"))?;
         let quantity = Quantity { number: *number, unit };
         let sag = match (quantity.in_unit(Unit::Millimetre), unit, measure.travel) {

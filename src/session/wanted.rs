@@ -72,6 +72,12 @@ impl Session {
         self.dial(id).map(crate::plan::Dial::scale).or(self.adjuster(id).setup.scale())
     }
 
+    /// The position at which an adjuster was found, where that was asked and known.
+    #[must_use]
+    pub fn found_at(&self, id: AdjusterId) -> Option<u32> {
+        self.position(id, self.found(id)?).ok()
+    }
+
     /// The position that a person tells on an adjuster whose positions are known.
     pub(super) fn position(&self, id: AdjusterId, told: &Told) -> Result<u32, Mismatch> {
         let Some(scale) = self.scale(id) else {

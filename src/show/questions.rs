@@ -104,7 +104,11 @@ fn fit(session: &Session, fits: &[Fit], first: bool, page: &mut Page) {
     for place in fits {
         let name = session.adjuster(place.adjuster).name();
         let Some(dial) = session.dial(place.adjuster) else { continue };
-        let found = session.found(place.adjuster).map_or(String::new(), |told| format!(", found at {told}"));
+        let found = match session.found_at(place.adjuster) {
+            Some(found) if found == place.to => ", as found".to_owned(),
+            Some(found) => format!(", found at {}", dial.scale().said(found)),
+            None => String::new(),
+        };
         let change = place.from.and_then(|from| dial.change(from, place.to));
         let change = change.map_or(found, |change| format!(", {change} than now"));
         page.item(&format!("{name}: {}{change}", dial.scale().said_in_full(place.to)));

@@ -33,22 +33,17 @@ pub(super) fn sag(session: &Session, ask: &Ask, place: &Fit, why: Why, page: &mu
     }
     let air =
         session.scale(place.adjuster).and_then(Scale::unit).is_some_and(|unit| unit.kind() == Kind::Pressure);
+    page.text(&aim(measure));
     if why == Why::First {
-        page.text("Compression and lockout fully open. Full kit, riding stance, no bounce; someone steadies the bike.");
-        if air {
-            page.text("Cycle it 5 to 10 times through its middle, more after a change of pressure, so that its chambers are even.");
-        } else {
+        page.text("Compression and lockout fully open.");
+        if !air {
             coil_notes(session, measure, page);
         }
-        page.text(
-            "Read it twice: settled once from deeper, once from shallower. Two readings cancel the friction.",
-        );
-    } else if air {
-        page.text("Cycle it, then read it as before, from both sides.");
-    } else {
-        page.text("Read it as before, from both sides.");
     }
-    page.text(&aim(measure));
+    let cycle = if air { "Cycle it 5 to 10 times; then riding" } else { "Riding" };
+    page.text(&format!(
+        "{cycle} stance, full kit, no bounce. Read it twice: settled from deeper, then from shallower."
+    ));
     page.text(&example(measure));
     page.keys(&keys(ask));
 }
@@ -58,6 +53,20 @@ fn coil_notes(session: &Session, measure: &Measure, page: &mut Page) {
     match preload {
         Some((scale, at)) => page.text(&format!("Preload stays at {}.", scale.said(at))),
         None => page.text("The file has no preload in mm, so it counts as 0 here: leave it as it is."),
+    }
+}
+
+/// How sag is read, in full, for those who ask.
+pub(super) fn procedure(page: &mut Page) {
+    const STEPS: [&str; 5] = [
+        "Compression and lockout fully open: damping would hold the suspension up.",
+        "After a change of pressure cycle the suspension 5 to 10 times through its middle, so that its chambers are even.",
+        "Full kit, riding stance, standing still without bouncing; someone steadies the bike and reads.",
+        "Friction holds it wherever it comes to rest: push it deeper and let it rise to rest, read; lift it and let it sink to rest, read again. The mean of the two cancels the friction.",
+        "A first reading inside the aim ends it.",
+    ];
+    for step in STEPS {
+        page.item(step);
     }
 }
 

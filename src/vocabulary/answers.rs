@@ -49,7 +49,7 @@ answers! {
     CannotTell "cannot tell" "?" "cannot tell", "the same lap is ridden once more";
     Void "void" "v" "void lap", "the lap does not count (puncture, traffic)";
     Undo "undo" "u" "undo", "takes the last answer back";
-    Used "used" "r" "rode another", "another setting was ridden than the one asked for";
+    Used "used" "r" "another setting", "another setting was fitted than the one asked for";
     Keep "keep" "k" "keep", "ends this adjuster now, by its rule";
     Quit "quit" "q" "quit", "keeps everything and stops here";
     Help "help" "h" "help", "says what can be answered";
