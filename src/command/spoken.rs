@@ -167,12 +167,9 @@ impl Spoken<'_> {
 
     /// Another setting was fitted: which, and what was felt or read at it.
     fn another(&mut self) -> Next {
-        let ask = match self.desk.ask() {
-            Some(ask @ (Ask::Reference(_) | Ask::Lap { .. } | Ask::Sag { .. })) => ask,
-            _ => {
-                self.screen.say("There is no setting to be fitted here.");
-                return Next::Again;
-            }
+        let Some(ask @ (Ask::Reference(_) | Ask::Lap { .. } | Ask::Sag { .. })) = self.desk.ask() else {
+            self.screen.say("There is no setting to be fitted here.");
+            return Next::Again;
         };
         self.screen.say("Which setting was fitted? A number or a name; Enter goes back.");
         let Some(which) = self.read() else { return Next::End(Exit::Stopped) };
