@@ -11,6 +11,7 @@
 mod acceptance;
 mod bytes;
 mod cases;
+mod chambers;
 mod flagship;
 mod house;
 mod includes;
