@@ -50,6 +50,15 @@ pub(super) fn sag_at(readings: &[Reading], at: u32) -> Option<Number> {
     Some(sags.iter().sum::<Number>() / Number::from_integer(count))
 }
 
+/// The positions with readings that count, from the lowest, each once.
+fn tried(readings: &[Reading]) -> Vec<u32> {
+    let mut tried: Vec<u32> =
+        readings.iter().filter(|reading| reading.counts).map(|reading| reading.at).collect();
+    tried.sort_unstable();
+    tried.dedup();
+    tried
+}
+
 /// Marks what cannot be: more spring with more sag. The first time the newest reading is set aside
 /// and asked for again; where it stands by itself, what it contradicts is set aside.
 pub(super) fn weigh(readings: &mut [Reading]) -> Weighed {
@@ -97,17 +106,13 @@ impl Spring<'_> {
 
     /// The position of all those read whose sag is nearest to the aim; of equals the softer.
     pub fn nearest_read(&self, readings: &[Reading]) -> Option<u32> {
-        let mut tried: Vec<u32> =
-            readings.iter().filter(|reading| reading.counts).map(|reading| reading.at).collect();
-        tried.sort_unstable();
-        tried.dedup();
         let miss = |at: u32| {
             sag_at(readings, at).map(|sag| {
                 let miss = sag - self.step.aim();
                 if miss < Number::from_integer(0) { -miss } else { miss }
             })
         };
-        tried.into_iter().filter_map(|at| Some((miss(at)?, at))).min().map(|(_, at)| at)
+        tried(readings).into_iter().filter_map(|at| Some((miss(at)?, at))).min().map(|(_, at)| at)
     }
 
     /// What comes after these readings, the newest of which was weighed; `at` is where the spring stands.
@@ -170,19 +175,16 @@ impl Spring<'_> {
 
     fn pressure(&self, readings: &[Reading], at: u32, too_soft: bool, censored: bool) -> Option<u32> {
         let unit = self.dial.scale().unit()?;
-        let usable = |reading: &&Reading| {
-            reading.counts
-                && reading.sag >= self.step.read_to
-                && self.step.travel.is_none_or(|travel| reading.sag < travel)
-        };
-        let mut taken: Vec<&Reading> = readings.iter().filter(usable).collect();
+        let usable =
+            |sag: &Number| *sag >= self.step.read_to && self.step.travel.is_none_or(|travel| *sag < travel);
+        // one point for each setting: two sags of one pressure say nothing of what pressure does
+        let mut tried = tried(readings);
         // the spring as it is now stands last
-        taken.sort_by_key(|reading| reading.at == at);
-        let points: Vec<SagReading> = taken
+        tried.sort_by_key(|position| *position == at);
+        let points: Vec<SagReading> = tried
             .into_iter()
-            .filter_map(|reading| {
-                Some(SagReading { gauge: self.gauge(reading.at)?, sag: float(reading.sag)? })
-            })
+            .filter_map(|position| Some((position, sag_at(readings, position).filter(usable)?)))
+            .filter_map(|(position, sag)| Some(SagReading { gauge: self.gauge(position)?, sag: float(sag)? }))
             .collect();
         let proposed = if censored {
             None
@@ -222,5 +224,50 @@ impl Spring<'_> {
             }
         }
         best.map(|(_, position)| position)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::{Plan, Setup, Step};
+
+    fn plan(line: &str) -> Plan {
+        let mut sources = crate::problem::Sources::default();
+        let part = format!("bike \"B\"\npart fork\n travel 160 mm\n {line}");
+        sources.add("set.tune", format!("{part}\nsteps\n measure every spring\n"));
+        crate::check::check(&sources).plan.unwrap()
+    }
+
+    /// What comes after sags in mm, each at a number of the spring's own.
+    fn after(line: &str, sags: &[(i128, i128)]) -> Next {
+        let plan = plan(line);
+        let (Step::Measure(step), Setup::Known(dial)) =
+            (&plan.steps()[0], &plan.bike().get(plan.bike().ids().next().unwrap()).setup)
+        else {
+            panic!("{line}")
+        };
+        let whole = Number::from_integer;
+        let mut readings = Vec::new();
+        for &(number, sag) in sags {
+            let at = dial.scale().position(whole(number)).unwrap();
+            readings.push(Reading { at, sag: whole(sag), counts: true });
+            weigh(&mut readings);
+        }
+        let at = readings.last().unwrap().at;
+        Spring { step, dial, preload: whole(0) }.next(&readings, at)
+    }
+
+    fn read(at: u32, why: Why) -> Next {
+        Next::Read { at, why }
+    }
+
+    const AIR: &str = "air 0 to 200 psi, start 70 psi, sag 19 to 21 %";
+
+    #[test]
+    fn two_sags_of_one_pressure_say_nothing_of_what_pressure_does() {
+        assert_eq!(after(AIR, &[(70, 40)]), read(84, Why::TooSoft));
+        assert_eq!(after(AIR, &[(70, 40), (70, 40)]), read(84, Why::TooSoft));
+        assert_eq!(after(AIR, &[(70, 35), (70, 45)]), read(84, Why::TooSoft));
     }
 }
