@@ -149,7 +149,9 @@ impl Spring<'_> {
             _ if low >= high => Some(Short::NothingBetween),
             _ => None,
         };
+        // what lies beyond a setting known to be too soft or too firm is known as well
         let wished = self.wished(readings, at, too_soft).unwrap_or(at);
+        let wished = wished.max(soft.unwrap_or(0)).min(firm.unwrap_or(top));
         let reads = tried().filter(|position| *position == wished).count();
         if short != Some(Short::FirmEnd) && short != Some(Short::SoftEnd) && reads == 1 {
             return Next::Read { at: wished, why: Why::Again };
@@ -262,6 +264,15 @@ mod tests {
         Next::Read { at, why }
     }
 
+    #[test]
+    fn nothing_is_read_again_beyond_what_is_known_to_be_wrong() {
+        // the line wishes for 70 psi, though 71 is too soft already
+        assert_eq!(after(AIR, &[(70, 34), (71, 34), (72, 20)]), read(71, Why::Again));
+        // the last reading alone wishes for the first coil, though the second is too soft already
+        assert_eq!(after(COILS, &[(450, 36), (500, 36), (550, 29)]), read(1, Why::Again));
+    }
+
+    const COILS: &str = "coil 450 or 500 or 550 lb/in, start 450 lb/in, sag 19 to 21 %";
     const AIR: &str = "air 0 to 200 psi, start 70 psi, sag 19 to 21 %";
 
     #[test]
