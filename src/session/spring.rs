@@ -156,7 +156,10 @@ impl Spring<'_> {
         if short != Some(Short::FirmEnd) && short != Some(Short::SoftEnd) && reads == 1 {
             return Next::Read { at: wished, why: Why::Again };
         }
-        if let Some(short) = short {
+        // a coil obeys its law, so where the model wishes for none but those read twice, none is better
+        let coil = self.dial.scale().unit().is_some_and(|unit| unit.kind() == Kind::SpringRate);
+        let none_better = (coil && reads > 1).then_some(Short::NothingBetween);
+        if let Some(short) = short.or(none_better) {
             return self.fall_short(readings, at, short);
         }
         let why = if too_soft { Why::TooSoft } else { Why::TooFirm };
@@ -270,6 +273,15 @@ mod tests {
         assert_eq!(after(AIR, &[(70, 34), (71, 34), (72, 20)]), read(71, Why::Again));
         // the last reading alone wishes for the first coil, though the second is too soft already
         assert_eq!(after(COILS, &[(450, 36), (500, 36), (550, 29)]), read(1, Why::Again));
+    }
+
+    #[test]
+    fn no_coil_is_fitted_that_must_be_worse() {
+        // 32 mm is aimed at; 500 lb/in would give 29.7
+        let coils = "coil 450 or 500 lb/in, start 450 lb/in, sag 19.5 to 20.5 %";
+        assert_eq!(after(coils, &[(450, 33)]), read(0, Why::Again));
+        let none = Next::Settle { at: 0, how: How::NotFinished, short: Some(Short::NothingBetween) };
+        assert_eq!(after(coils, &[(450, 33), (450, 33)]), none);
     }
 
     const COILS: &str = "coil 450 or 500 or 550 lb/in, start 450 lb/in, sag 19 to 21 %";

@@ -130,6 +130,9 @@ pub(super) fn short(session: &Session, id: AdjusterId, short: Short) -> String {
         Short::SoftEnd if coil => format!(
             "{name}: no softer spring is listed, and it still sags too little. A softer one is needed."
         ),
+        Short::NothingBetween if coil => {
+            format!("{name}: of the springs that are listed none comes nearer to the aim.")
+        }
         Short::FirmEnd => format!(
             "{name} is at the upper end of its range and still sags too far. Never go beyond the limit printed on the part: volume spacers or a service are the next thing to look at."
         ),
