@@ -23,5 +23,6 @@ mod pressure;
 mod properties;
 mod readme;
 mod restart;
+mod springs;
 mod support;
 mod terminal;

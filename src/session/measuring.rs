@@ -39,6 +39,16 @@ impl Session {
         }
     }
 
+    /// The sag in mm that the running measurement has for a position: the mean of its readings there,
+    /// without those that were set aside.
+    #[must_use]
+    pub fn sag_read_at(&self, position: u32) -> Option<Number> {
+        match &self.state.phase {
+            Phase::Measure(state) => sag_at(&state.readings, position),
+            _ => None,
+        }
+    }
+
     /// How many readings the running measurement may still take, the present one among them.
     #[must_use]
     pub fn readings_to_go(&self) -> usize {

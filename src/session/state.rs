@@ -62,7 +62,7 @@ pub enum Why {
     TooSoft,
     /// It sagged too little, so it is made softer.
     TooFirm,
-    /// The same setting once more: the next would be one that was read already.
+    /// A setting that was read already, once more: the next would be that one.
     Again,
     /// The same setting once more: a firmer spring cannot sag further.
     Contradiction,

@@ -28,7 +28,7 @@ pub(super) fn sag(session: &Session, ask: &Ask, place: &Fit, why: Why, page: &mu
     let name = session.adjuster(place.adjuster).name();
     page.head(&format!("Sag, reading {number} of at most {}: {name}", Measure::MOST_READINGS));
     stands(session, place, page);
-    if let Some(reason) = reason(session, measure, why) {
+    if let Some(reason) = reason(session, measure, place, why) {
         page.text(&reason);
     }
     let air =
@@ -99,16 +99,14 @@ pub(super) fn percent(part: Number, whole: Number) -> String {
     decimal(tenths / Number::from_integer(10))
 }
 
-fn reason(session: &Session, measure: &Measure, why: Why) -> Option<String> {
-    let readings = session.sag_readings();
-    let last = readings.last().map(|(_, sag)| said(*sag, measure.travel));
+/// Why this reading is asked for, by what was read where the spring stands now.
+fn reason(session: &Session, measure: &Measure, place: &Fit, why: Why) -> Option<String> {
+    let now = place.from.and_then(|at| session.sag_read_at(at)).map(|sag| said(sag, measure.travel));
     Some(match why {
         Why::First => return None,
-        Why::TooSoft => format!("{} was too much sag, so it goes firmer.", last?),
-        Why::TooFirm => format!("{} was too little sag, so it goes softer.", last?),
-        Why::Again => {
-            "The same setting once more, to be sure of it: the next would be one that is known.".to_owned()
-        }
+        Why::TooSoft => format!("{} was too much sag, so it goes firmer.", now?),
+        Why::TooFirm => format!("{} was too little sag, so it goes softer.", now?),
+        Why::Again => "This setting was read before: read it once more, to be sure of it.".to_owned(),
         Why::Contradiction => "The same setting once more: a firmer spring cannot sag further.".to_owned(),
     })
 }
@@ -142,6 +140,7 @@ pub(super) fn short(session: &Session, id: AdjusterId, short: Short) -> String {
         Short::NothingBetween => {
             format!("{name}: no setting is left between one that is too soft and one that is too firm.")
         }
+        Short::Readings if coil => format!("{name}: {} readings are used up.", Measure::MOST_READINGS),
         Short::Readings => format!(
             "{name}: {} readings are used up. Some air springs are hard to hit: a little air moves their sag a lot.",
             Measure::MOST_READINGS
