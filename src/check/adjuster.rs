@@ -7,7 +7,7 @@ use crate::language::{ClauseLine, EntryLine, ScaleNode, ValueNode};
 use crate::physics::{Kind, Number, Unit};
 use crate::plan::{Dial, Scale, Setup, StartRule, Uncounted};
 use crate::problem::{Code, Problem, Span};
-use crate::vocabulary::{Clause, End, Knob, Way};
+use crate::vocabulary::{Clause, End, Knob, Way, unit_word};
 
 use super::facts::Facts;
 use super::scales::{is_counted, list_scale, names_scale, range_scale, silent_by, unfit_scale};
@@ -60,6 +60,12 @@ fn scale(
         ScaleNode::Range { low: None, high, by: None } if *knob == Knob::Coil => {
             list_scale(knob, &[*high], span, problems).map(Some)
         }
+        ScaleNode::Range { low: None, high, .. }
+            if high.unit.is_some_and(|unit| unit.kind() == Kind::Pressure) =>
+        {
+            problems.push(lone_pressure(high, span));
+            None
+        }
         ScaleNode::Range { low, high, by } if *knob != Knob::Coil && *knob != Knob::Lockout => {
             range_scale(knob, low.as_ref(), high, by.as_ref(), span, end, problems).map(Some)
         }
@@ -68,6 +74,15 @@ fn scale(
             None
         }
     }
+}
+
+/// The problem of one pressure where a range is wanted: it may be what is in it now, or the limit.
+fn lone_pressure(value: &ValueNode, span: Span) -> Problem {
+    let unit = value.unit.unwrap_or(Unit::Psi);
+    let one = format!("{} {}", unit.figure(value.number), unit_word(unit, false));
+    Problem::new(Code::ScaleUnfit, span, "one pressure alone does not say from where to where it may go").help(format!(
+        "write both ends, the upper one as printed on the part; where {one} is what is in it now, add  start {one}"
+    ))
 }
 
 /// Whether its positions may be a list of values: springs are, and what an owner declares may be.
