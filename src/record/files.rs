@@ -57,6 +57,25 @@ fn sync_folder(folder: &Path) {
 /// # Errors
 /// Where the folder or the file cannot be written; the old file then stands unchanged.
 pub fn write_whole(path: &Path, bytes: &[u8]) -> io::Result<()> {
+    let file = beside(path, bytes)?;
+    file.persist(path).map_err(|error| error.error)?;
+    sync_folder(&folder_of(path));
+    Ok(())
+}
+
+/// Writes a file that is not there yet, whole or not at all.
+///
+/// # Errors
+/// Where there is one already, which stays as it is, or where it cannot be written.
+pub fn write_new(path: &Path, bytes: &[u8]) -> io::Result<()> {
+    let file = beside(path, bytes)?;
+    file.persist_noclobber(path).map_err(|error| error.error)?;
+    sync_folder(&folder_of(path));
+    Ok(())
+}
+
+/// A flushed temporary file in the folder of a path.
+fn beside(path: &Path, bytes: &[u8]) -> io::Result<tempfile::NamedTempFile> {
     let folder = folder_of(path);
     fs::create_dir_all(&folder)?;
     let mut file = tempfile::Builder::new().prefix(".clickwise-").suffix(".tmp").tempfile_in(&folder)?;
@@ -66,9 +85,7 @@ pub fn write_whole(path: &Path, bytes: &[u8]) -> io::Result<()> {
     if let Some(mode) = mode {
         let _ = file.as_file().set_permissions(mode);
     }
-    file.persist(path).map_err(|error| error.error)?;
-    sync_folder(&folder);
-    Ok(())
+    Ok(file)
 }
 
 /// What a new file allows; temporary files are made for their owner alone.

@@ -16,6 +16,6 @@ pub use journal::{
     write_head, write_record,
 };
 pub use kept::{NotSettings, Recorded, read_settings};
-pub use names::{journal_stem, settings_stem};
+pub use names::{bike_stem, journal_stem, settings_stem};
 pub use question::Question;
 pub use settings::{NotOurs, Sheet, write_settings};

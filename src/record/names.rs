@@ -33,6 +33,12 @@ pub fn settings_stem(bike: &str, rider: Option<&str>) -> String {
     joined(&[bike, rider.unwrap_or("")])
 }
 
+/// The name of a bike's file without its ending.
+#[must_use]
+pub fn bike_stem(bike: &str) -> String {
+    joined(&[bike])
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
