@@ -3,6 +3,7 @@
 
 pub mod check;
 pub mod command;
+pub mod interview;
 pub mod language;
 pub mod physics;
 pub mod plan;

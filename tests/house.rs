@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use crate::support::project;
 
 /// The rooms from the ground up. A room uses only rooms that stand before it.
-const FLOORS: [&str; 12] = [
+const FLOORS: [&str; 13] = [
     "problem",
     "physics",
     "search",
@@ -14,6 +14,7 @@ const FLOORS: [&str; 12] = [
     "language",
     "plan",
     "check",
+    "interview",
     "session",
     "record",
     "rehearsal",

@@ -82,6 +82,9 @@ impl AnswerWord {
     }
 }
 
+/// Says that a part or an adjuster is not there.
+pub const NONE: &str = "none";
+
 /// The answer that a word or key stands for, in any case.
 #[must_use]
 pub fn answer_word(word: &str) -> Option<AnswerWord> {

@@ -8,7 +8,7 @@ mod places;
 mod units;
 mod words;
 
-pub use answers::{ANSWERS, AnswerRow, AnswerWord, answer_word};
+pub use answers::{ANSWERS, AnswerRow, AnswerWord, NONE, answer_word};
 pub use knob::{End, Family, KNOBS, Knob, KnobRow, PARTS, Part, Way};
 pub use places::{EVERY, EVERYTHING, NOT_COUNTED, OWN, PLACES, PlaceWord, Recordable, SPRING, place_named};
 pub use units::{UNITS, UnitRow, unit_named, unit_word};

@@ -1,0 +1,253 @@
+//! Owns how each question is worded: what to type, an example, what Enter alone does.
+//! It knows nothing of widths or screens, nor of what an answer changes.
+
+use crate::physics::{Unit, decimal};
+use crate::plan::{Setup, StartRule, Uncounted};
+use crate::vocabulary::{AnswerWord, ENTRIES, End, Family, KNOBS, Knob, NONE, Part, unit_word};
+
+use super::taking::{silent_name, travel_entry};
+use super::{Ask, Interview, judge};
+
+/// A question in words.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Question {
+    pub title: String,
+    /// What to type.
+    pub lines: Vec<Line>,
+    /// What Enter alone does.
+    pub enter: String,
+}
+
+/// A sentence of a question, and what could be typed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Line {
+    pub text: String,
+    /// Empty where the sentence has none.
+    pub example: String,
+}
+
+impl Line {
+    /// A sentence without an example.
+    #[must_use]
+    pub fn text(text: impl Into<String>) -> Self {
+        Line { text: text.into(), example: String::new() }
+    }
+
+    fn with(text: &str, example: impl Into<String>) -> Self {
+        Line { text: text.to_owned(), example: example.into() }
+    }
+
+    fn such_as(example: impl Into<String>) -> Self {
+        Line::with("Such as", example)
+    }
+}
+
+impl Question {
+    fn new(title: impl Into<String>, lines: impl Into<Vec<Line>>, enter: impl Into<String>) -> Self {
+        Question { title: capital(&title.into()), lines: lines.into(), enter: enter.into() }
+    }
+}
+
+impl Interview {
+    /// The question in words; `None` where nothing more is asked.
+    #[must_use]
+    pub fn question(&self) -> Option<Question> {
+        let line_of = |knob: Knob| format!("{} {}", knob.word(), knob.example());
+        let end = |end: End, how: &str| Line::text(format!("{}: {how}", end.word()));
+        Some(match self.ask()? {
+            Ask::Name => {
+                let lines = [Line::text("Any name."), Line::such_as("Green trail bike")];
+                Question::new("What is the bike called?", lines, silent_name())
+            }
+            Ask::Travel(part) => travel(*part),
+            Ask::Spring(part) => {
+                let lines = [
+                    Line::with("Air, least to most:", line_of(Knob::Air)),
+                    Line::with("Coil, the springs there are:", line_of(Knob::Coil)),
+                ];
+                Question::new(format!("{part}: what is its spring?"), lines, "left out")
+            }
+            Ask::Adjusters(part) => adjusters(*part),
+            Ask::Counted => {
+                let lines = [
+                    end(End::Closed, "turn it in gently to the end, then count out. Most manuals do."),
+                    end(End::Open, "turn it out to the end, then count in."),
+                ];
+                Question::new("From which end do you count?", lines, End::Closed.word())
+            }
+            Ask::Range(part, knob) => self.range_question(*part, knob),
+            Ask::Sag(part, knob) => self.sag_question(*part, knob),
+            Ask::Start(part, knob) => self.start_question(*part, knob),
+        })
+    }
+
+    fn range_question(&self, part: Part, knob: &Knob) -> Question {
+        let enter = match self.silent_range(part, knob) {
+            Some(_) if *knob == Knob::Pressure => format!("as the {}; or type {NONE}", Part::FrontTyre),
+            Some(says) if knob.may_be_counted() => format!("{says}, the ride counts"),
+            Some(says) => says,
+            None => "left out".to_owned(),
+        };
+        let (clicks, turns) = (unit_word(Unit::Clicks, false), unit_word(Unit::Turns, false));
+        let example = || Line::such_as(knob.example());
+        let or_turns = |number| Line::with("or", format!("{number} {turns}"));
+        let (asked, lines) = match knob {
+            Knob::Air => {
+                ("least and most pressure?", vec![example(), Line::text("Most is the limit printed on it.")])
+            }
+            Knob::Coil => ("which springs are there?", vec![example()]),
+            Knob::Preload => ("how far does it go?", vec![example(), or_turns("2")]),
+            Knob::Spacers => ("how many fit in?", vec![example()]),
+            Knob::Lockout => ("which positions?", vec![Line::with("From open to closed:", knob.example())]),
+            Knob::Pressure => ("least and most pressure?", vec![example()]),
+            _ => {
+                let mut lines = vec![
+                    Line::such_as(format!("18 {clicks}  or  3 {turns}")),
+                    Line::with("With its start:", format!("18 {clicks}, start 9")),
+                ];
+                if matches!(knob, Knob::Own(_)) {
+                    lines.push(Line::with("With names, softest first:", "soft or firm"));
+                }
+                ("how many clicks?", lines)
+            }
+        };
+        Question::new(format!("{}: {asked}", title(part, knob)), lines, enter)
+    }
+
+    fn sag_question(&self, part: Part, knob: &Knob) -> Question {
+        let enter = match judge::silent_sag(&self.draft, part, knob) {
+            Some((low, high)) => {
+                let percent = unit_word(Unit::Percent, false);
+                format!("{} to {} {percent}, common practice", decimal(low), decimal(high))
+            }
+            None => "left open".to_owned(),
+        };
+        let (share, length) =
+            if part == Part::Shock { ("28 to 33 %", "15 to 18 mm") } else { ("18 to 22 %", "27 to 33 mm") };
+        let lines = if self.draft.has_travel(part) {
+            vec![Line::such_as(format!("{share}  or  {length}"))]
+        } else {
+            let moves = travel_entry(part).words();
+            vec![
+                Line::such_as(length),
+                Line::text(format!("A share in % needs the {moves}, which is not known.")),
+            ]
+        };
+        Question::new(format!("{}: how much sag?", title(part, knob)), lines, enter)
+    }
+
+    fn start_question(&self, part: Part, knob: &Knob) -> Question {
+        let setup = judge::setup(&self.draft, part, knob);
+        let (example, light, heavy) = examples(knob, setup.as_ref());
+        let kilograms = unit_word(Unit::Kilogram, false);
+        let rows = format!("{light} at 60 {kilograms}, {heavy} at 90 {kilograms}");
+        let names = setup.as_ref().and_then(Setup::scale).is_some_and(|scale| scale.unit().is_none());
+        let mut lines = vec![Line::such_as(example)];
+        if !names {
+            lines.push(Line::with("or by rider weight:", rows));
+        }
+        let enter = setup.map_or("left open".to_owned(), |setup| silent_start(knob, &setup));
+        let asked = match knob {
+            Knob::Air | Knob::Pressure => "how much is in it at first?",
+            Knob::Coil => "which one is in it at first?",
+            Knob::Spacers => "how many are in it at first?",
+            _ => "where does it start?",
+        };
+        Question::new(format!("{}: {asked}", title(part, knob)), lines, enter)
+    }
+}
+
+/// An adjuster's name; a tyre has but one adjuster.
+fn title(part: Part, knob: &Knob) -> String {
+    if *knob == Knob::Pressure { part.to_string() } else { format!("{part} {}", knob.word()) }
+}
+
+fn travel(part: Part) -> Question {
+    let row = ENTRIES.iter().find(|row| row.entry == travel_entry(part));
+    let example = row.map_or("", |row| row.example.strip_prefix(row.words).unwrap_or(row.example).trim());
+    let unknown = AnswerWord::Unknown.word();
+    if part == Part::Shock {
+        let lines = [
+            Line::such_as(format!("{example}  or  {unknown}")),
+            Line::text("It is the shock's own, not the travel of the wheel."),
+        ];
+        Question::new(format!("{part}: how long is its stroke?"), lines, format!("there is no {part}"))
+    } else {
+        let lines = [Line::such_as(example), Line::text(format!("or {NONE}, where it is rigid"))];
+        Question::new(format!("{part}: how much travel?"), lines, "not known")
+    }
+}
+
+fn adjusters(part: Part) -> Question {
+    let short = |plain: &Knob| {
+        let halves = KNOBS.iter().filter(move |row| row.knob.plain().as_ref() == Some(plain));
+        halves.filter_map(|row| row.also.first()).map(|short| short.to_uppercase()).collect::<Vec<_>>()
+    };
+    let split = |plain: &Knob| Line::text(format!("{}, or {}", plain.word(), short(plain).join(" and ")));
+    let (rebound, lockout) = (Knob::Rebound.word(), Knob::Lockout.word());
+    let example = format!("{rebound}, {}, {lockout}", short(&Knob::Compression).join(", "));
+    let lines = [
+        Line::such_as(example),
+        Line::text("There are:"),
+        split(&Knob::Rebound),
+        split(&Knob::Compression),
+        Line::text(format!("{lockout}, {}, {}", Knob::Preload.word(), Knob::Spacers.word())),
+        Line::with("others in quotes:", "\"bottom-out\""),
+    ];
+    Question::new(format!("{part}: which adjusters?"), lines, format!("{rebound} alone"))
+}
+
+/// Three places on an adjuster as they could be typed: one, and those for a light and a heavy rider.
+fn examples(knob: &Knob, setup: Option<&Setup>) -> (String, String, String) {
+    let falling = matches!(knob.family(), Family::Rebound | Family::Compression);
+    let ordered =
+        |low: String, mid: String, high: String| if falling { (mid, high, low) } else { (mid, low, high) };
+    if let Some(scale) = setup.and_then(Setup::scale) {
+        let top = scale.top();
+        let said = |position: u32| scale.said(position);
+        return ordered(said(top / 3), said(top.div_ceil(2)), said(top - top / 3));
+    }
+    let unit = setup.and_then(Setup::unit).unwrap_or(Unit::Clicks);
+    let said = |number: &str| format!("{number} {}", unit_word(unit, false));
+    if unit == Unit::Turns {
+        ordered(said("1 1/4"), said("1 1/2"), said("2"))
+    } else {
+        ordered(said("7"), said("9"), said("12"))
+    }
+}
+
+/// Where an adjuster starts when its line is silent, in words.
+fn silent_start(knob: &Knob, setup: &Setup) -> String {
+    let damps = !matches!(knob.family(), Family::Spring | Family::Tyre);
+    match setup {
+        Setup::Unstarted(_) => "the ride asks".to_owned(),
+        Setup::Uncounted(uncounted) => uncounted_start(uncounted),
+        Setup::Known(dial) => {
+            let (at, said) = (dial.start(), dial.scale().said_in_full(dial.start()));
+            let word = match at {
+                _ if !damps || dial.scale().unit().is_none() => String::new(),
+                at if at == dial.end(End::Open) => format!("{}, ", fully(End::Open)),
+                at if at == dial.middle() => "the middle, ".to_owned(),
+                _ => String::new(),
+            };
+            format!("{word}{said}")
+        }
+    }
+}
+
+fn uncounted_start(uncounted: &Uncounted) -> String {
+    match uncounted.start_rule() {
+        StartRule::End(end) => fully(end),
+        _ => "the middle, once counted".to_owned(),
+    }
+}
+
+fn fully(end: End) -> String {
+    format!("fully {}", end.word())
+}
+
+/// A text with a capital letter.
+fn capital(text: &str) -> String {
+    let mut chars = text.chars();
+    chars.next().map_or(String::new(), |c| c.to_uppercase().collect::<String>() + chars.as_str())
+}
