@@ -7,6 +7,7 @@ use clap::{Args, Parser, Subcommand};
 const EXAMPLES: &str = "\
 Examples:
   clickwise demo
+  clickwise new
   clickwise check plan.tune bike.tune rider.tune
   clickwise ride plan.tune bike.tune rider.tune
   clickwise pressure 80 psi --at 20C,0m --then 5C,2000m
@@ -22,6 +23,8 @@ pub(super) struct Arguments {
 
 #[derive(Debug, Subcommand)]
 pub(super) enum Command {
+    /// Ask for a bike and write its file
+    New(NewOptions),
     /// Say everything that is wrong with a set of files
     Check(CheckOptions),
     /// Walk through a plan: ask, keep the journal, write the settings
@@ -30,6 +33,13 @@ pub(super) enum Command {
     Demo(DemoOptions),
     /// Say what an untouched gauge will read at another temperature or altitude
     Pressure(PressureOptions),
+}
+
+#[derive(Debug, Args)]
+pub(super) struct NewOptions {
+    /// Write the bike to this file, which is not there yet; - prints it on standard output
+    #[arg(short, long, value_name = "FILE")]
+    pub output: Option<PathBuf>,
 }
 
 #[derive(Debug, Args)]

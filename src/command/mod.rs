@@ -18,6 +18,7 @@ mod follow;
 mod given;
 mod includes;
 mod journal;
+mod new;
 mod offer;
 mod pressure;
 mod ride;
@@ -41,7 +42,7 @@ enum Exit {
     Usage = 2,
     /// A file cannot be read or written.
     Disk = 3,
-    /// A ride stopped before its end; everything is kept.
+    /// A ride, or the questions about a bike, stopped before the end; everything is kept.
     Stopped = 4,
 }
 
@@ -51,6 +52,7 @@ pub fn main() -> ExitCode {
     let arguments = Arguments::parse();
     let screen = Screen::of_terminal();
     let exit = match &arguments.command {
+        Command::New(options) => new::run(options, screen),
         Command::Check(options) => check::run(options, screen),
         Command::Ride(options) => ride::run(options, screen),
         Command::Demo(options) => demo::run(options, screen),
