@@ -6,7 +6,7 @@ use clickwise::problem::Sources;
 use crate::support::{Field, project};
 
 /// A small stream of numbers, the same on every machine (xorshift).
-struct Lot(u64);
+pub struct Lot(pub u64);
 
 impl Lot {
     fn next(&mut self) -> u64 {
@@ -16,11 +16,11 @@ impl Lot {
         self.0
     }
 
-    fn below(&mut self, most: usize) -> usize {
+    pub fn below(&mut self, most: usize) -> usize {
         usize::try_from(self.next() % most as u64).unwrap()
     }
 
-    fn bytes(&mut self, most: usize) -> Vec<u8> {
+    pub fn bytes(&mut self, most: usize) -> Vec<u8> {
         (0..self.below(most)).map(|_| self.next().to_le_bytes()[0]).collect()
     }
 }

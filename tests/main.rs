@@ -17,6 +17,7 @@ mod house;
 mod includes;
 mod interrupted;
 mod kiefer;
+mod new;
 mod outside;
 mod physics;
 mod pressure;
