@@ -25,5 +25,6 @@ mod properties;
 mod readme;
 mod restart;
 mod springs;
+mod starts;
 mod support;
 mod terminal;

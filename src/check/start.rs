@@ -318,3 +318,46 @@ pub(super) fn uncounted_value(
     let scale = Scale::grid(unit, Number::zero(), most, by, None).ok()?;
     on_scale(value, &scale, problems).map(|_| value.number)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::check::facts::gather;
+    use crate::check::sections::Sections;
+    use crate::physics::decimal;
+    use crate::plan::Rider;
+
+    fn value(number: i128, unit: Unit) -> ValueNode {
+        let mut sources = crate::problem::Sources::default();
+        let span = Span { source: sources.add("set.tune", ""), start: 0, end: 0 };
+        ValueNode { number: Ratio::from_integer(number), unit: Some(unit), span }
+    }
+
+    /// The start of a table in psi for a rider of so many kg, and the codes of what is told.
+    fn start(kilograms: &str) -> (String, Vec<Code>) {
+        let row = |(kilograms, psi)| {
+            let (weight, value) = (value(kilograms, Unit::Kilogram), value(psi, Unit::Psi));
+            RowNode { value, weight, span: value.span }
+        };
+        let rows = [(60, 58), (70, 68), (80, 79), (90, 90)].map(row);
+        let number = crate::physics::parse_decimal(kilograms).unwrap();
+        let rider = Rider { name: String::new(), weight: Some(Quantity { number, unit: Unit::Kilogram }) };
+        let mut problems = Vec::new();
+        let nothing = gather(&Sections::default(), &mut problems);
+        let facts = Facts { rider: Some(rider), ..nothing };
+        let found = at_weight(&rows, &facts, &Knob::Air, &mut problems, &mut Vec::new()).unwrap();
+        (decimal(found), problems.iter().map(|problem| problem.code).collect())
+    }
+
+    // Source: straight lines worked by hand: 68 + 11 x 3 / 10, and 79 + 11 x 7.5 / 10.
+    #[test]
+    fn a_table_is_read_in_straight_lines_and_ends_where_it_ends() {
+        for (kilograms, psi) in
+            [("60", "58"), ("65", "63"), ("70", "68"), ("73", "71.3"), ("87.5", "87.25"), ("90", "90")]
+        {
+            assert_eq!(start(kilograms), (psi.to_owned(), Vec::new()), "{kilograms} kg");
+        }
+        assert_eq!(start("55"), ("58".to_owned(), vec![Code::WeightOutside]));
+        assert_eq!(start("95"), ("90".to_owned(), vec![Code::WeightOutside]));
+    }
+}

@@ -132,3 +132,9 @@ pub fn setting(text: &str, path: &[&str]) -> toml::Value {
     }
     value
 }
+
+/// A number of a settings text, whole or not.
+#[track_caller]
+pub fn number(value: &toml::Value) -> f64 {
+    value.to_string().parse().unwrap_or_else(|_| panic!("{value} is no number"))
+}
