@@ -83,7 +83,8 @@ pub(super) fn sketch(
         if let Some(problem) = strange_to(part, knob, span).filter(|_| !entry.uncertain) {
             problems.push(problem);
         }
-        let sag = sag::declared(knob, entry.line, bike.facts(part).as_ref(), problems);
+        let spoken_of = sections.may_say_travel(part);
+        let sag = sag::declared(knob, entry.line, bike.facts(part).as_ref(), spoken_of, problems);
         let setup = adjuster::setup(knob, entry.line, facts, problems, needs);
         let id = setup.map(|setup| bike.add(Adjuster { part, knob: knob.clone(), setup }));
         scales.extend(id.and(entry.line.fields.scale()).map(|(_, span)| span));

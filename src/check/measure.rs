@@ -52,7 +52,7 @@ impl Spreader<'_> {
         let (low, high) = silent(part);
         let share = format!("{} to {} {}", low, high, unit_word(Unit::Percent, false));
         let Some(travel) = travel else {
-            if !self.sections.unread {
+            if !self.sections.may_say_travel(part) {
                 self.problems.push(
                     Problem::new(
                         Code::TravelMissing,

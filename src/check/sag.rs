@@ -33,11 +33,13 @@ pub(super) fn travel_line(part: Part) -> String {
     format!("add a line to `part {part}`, such as  {} {example} mm", entry.words())
 }
 
-/// What the line of an adjuster says of sag.
+/// What the line of an adjuster says of sag; `spoken_of` where the set may say how far the part moves,
+/// so that it is not missed here.
 pub(super) fn declared(
     knob: &Knob,
     line: &EntryLine,
     facts: Option<&PartFacts>,
+    spoken_of: bool,
     problems: &mut Vec<Problem>,
 ) -> Sag {
     let Some(clause) = line.clause(Clause::Sag) else {
@@ -57,7 +59,8 @@ pub(super) fn declared(
             Sag::Window(low, high)
         }
         Err(problem) => {
-            problems.push(*problem);
+            problems
+                .extend(Some(*problem).filter(|problem| problem.code != Code::TravelMissing || !spoken_of));
             Sag::Broken
         }
     }

@@ -76,6 +76,13 @@ impl<'a> Sections<'a> {
         sections
     }
 
+    /// Whether how far a part moves is said or may be said: on a line that has its own problem if it
+    /// says nothing usable, or on one that could not be read.
+    pub fn may_say_travel(&self, part: Part) -> bool {
+        let says = |entry: &PartEntry| matches!(entry.line.entry, Entry::Travel | Entry::Stroke);
+        self.unread || self.part_entries.iter().any(|entry| entry.part == Some(part) && says(entry))
+    }
+
     fn heading(&mut self, line: &HeadingLine, here: &mut Here, problems: &mut Vec<Problem>) {
         here.part = line.fields.part().map(|(&part, _)| part);
         here.ignored = here.second_bike && line.heading == Heading::Part;
