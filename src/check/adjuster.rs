@@ -148,10 +148,12 @@ pub(super) fn positions(value: &ValueNode, scale: &Scale, problems: &mut Vec<Pro
     }
     let count = if value.number < Number::zero() { Some(0) } else { scale.positions_in(value.number) };
     if count.is_none() {
-        problems.push(
-            Problem::new(Code::OffGrid, value.span, "this is no whole number of positions")
-                .help(format!("one position is {}", scale.amount(1))),
-        );
+        let problem = Problem::new(Code::OffGrid, value.span, "this is no whole number of positions");
+        problems.push(if scale.is_list() {
+            problem.help("the listed values do not lie evenly apart by this")
+        } else {
+            problem.help(format!("one position is {}", scale.amount(1)))
+        });
     }
     count
 }

@@ -85,9 +85,6 @@ fn window(
             Problem::new(Code::RangeInverted, span, "this window runs from its upper end to its lower");
         return Err(Box::new(problem.help(format!("write {right}")).fix(right)));
     }
-    if low.number == high.number {
-        return Err(Box::new(single(low.number, unit, span)));
-    }
     let travel = facts.and_then(|facts| facts.travel);
     let most = if unit == Unit::Percent { Some(Number::from_integer(100)) } else { travel };
     if low.number <= Number::zero() || most.is_some_and(|most| high.number >= most) {
@@ -96,6 +93,9 @@ fn window(
             "write more than nothing and less than the whole travel, such as  18 to 22 {}",
             unit_word(Unit::Percent, false)
         ))));
+    }
+    if low.number == high.number {
+        return Err(Box::new(single(low.number, unit, span)));
     }
     if unit == Unit::Millimetre {
         return Ok((low.number, high.number));

@@ -5,7 +5,7 @@ use num_rational::Ratio;
 use num_traits::{One, Zero};
 
 use crate::language::{ScaleNode, ValueNode};
-use crate::physics::{Number, Quantity, Unit};
+use crate::physics::{Kind, Number, Quantity, Unit};
 use crate::plan::{NoScale, Scale};
 use crate::problem::{Code, Problem, Span};
 use crate::vocabulary::{
@@ -69,9 +69,16 @@ pub(super) fn list_scale(
         problems.push(other_unit(knob, last, unit));
         return None;
     }
-    if let Some(value) = values.iter().find(|value| value.number <= Number::zero()) {
-        let problem = Problem::new(Code::ValueUnusable, value.span, "there is no spring of nothing or less");
-        problems.push(problem.help("write what is printed on it"));
+    let spring = unit.kind() == Kind::SpringRate;
+    let too_little = |number: Number| number < Number::zero() || (spring && number.is_zero());
+    if let Some(value) = values.iter().find(|value| too_little(value.number)) {
+        let problem = |message| Problem::new(Code::ValueUnusable, value.span, message);
+        problems.push(if spring {
+            problem("there is no spring of nothing or less".to_owned()).help("write what is printed on it")
+        } else {
+            problem(format!("no number of {} is below 0 here", unit_word(unit, false)))
+                .help("write the values that it shows")
+        });
         return None;
     }
     let scale = Scale::list(unit, values.iter().map(|value| value.number).collect());
@@ -181,7 +188,7 @@ fn no_scale(
         }
         NoScale::TooManyPositions | NoScale::NoStep | NoScale::NotRising => {
             Problem::new(Code::RangeTooLarge, span, "this range has more than a thousand positions")
-                .help("write what one position is, with `by`")
+                .help("let one position be more, with `by`")
         }
     }
 }
