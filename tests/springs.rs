@@ -177,6 +177,21 @@ fn a_sag_that_says_no_more_than_the_way_takes_one_limited_step() {
     }
 }
 
+#[test]
+fn sags_told_in_odd_fractions_are_only_numbers() {
+    let odd = |lower: [u32; 2]| format!("used 70 psi: 17 1/{} mm and 20 1/{} mm", lower[0], lower[1]);
+    let pairs = [[997, 991], [983, 977], [971, 967], [953, 947], [941, 937], [929, 919]];
+    let (said, _) = ends(&usual(), &pairs.map(odd).join("\n"));
+    holds(&said, &["6 readings are used up", "70 psi is taken, sag 18.501"]);
+    // the edges of a window are still hit to the point
+    for edge in ["20 1/3", "20 2/3"] {
+        let odd = fork(&format!("air 40 to 120 psi, start 70 psi, sag 19 to {edge} %"));
+        holds(&ends(&odd, &format!("{edge} %")).0, &["fork air is right at 70 psi"]);
+        let odd = fork(&format!("air 40 to 120 psi, start 70 psi, sag {edge} to 23 %"));
+        holds(&ends(&odd, &format!("{edge} %")).0, &["fork air is right at 70 psi"]);
+    }
+}
+
 const COILS: &str = "coil 400 or 450 or 500 or 550 or 600 lb/in, sag 29 to 31 %";
 
 #[test]

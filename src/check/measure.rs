@@ -2,7 +2,7 @@
 //! It knows nothing of how readings are judged.
 
 use crate::language::EntryLine;
-use crate::physics::{Number, Unit};
+use crate::physics::{Number, Unit, to_billionths};
 use crate::plan::{Measure, Step};
 use crate::problem::{Code, Problem, Span};
 use crate::vocabulary::{Clause, Knob, Part, unit_word};
@@ -31,7 +31,11 @@ impl Spreader<'_> {
                 Sag::Window(low, high) => Some((low, high)),
                 Sag::Silent => self.silent_window(chosen.part, facts.travel, span),
             };
-            let Some((low, high)) = aim else { continue };
+            // as sags are kept
+            let Some((low, high)) = aim.and_then(|(low, high)| to_billionths(low).zip(to_billionths(high)))
+            else {
+                continue;
+            };
             let preload = self.sketch.bike.find(chosen.part, &Knob::Preload);
             let in_mm = |id: &_| self.sketch.bike.get(*id).setup.unit() == Some(Unit::Millimetre);
             let step = Step::Measure(Measure {

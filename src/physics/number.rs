@@ -2,7 +2,7 @@
 //! on every machine; and the way to a float and back for the formulas. It knows nothing of units.
 
 use num_rational::Ratio;
-use num_traits::{FromPrimitive, Signed, ToPrimitive, Zero};
+use num_traits::{CheckedMul, FromPrimitive, Signed, ToPrimitive, Zero};
 
 /// An exact number. Every number that is read lies within a million either way and has at most
 /// six decimals, so sums and products of a few of them cannot overflow.
@@ -94,6 +94,14 @@ pub fn nearest(float: f64) -> Option<Number> {
     let millionths = i128::from_f64(libm::round(float * 1e6))?;
     let number = Ratio::new(millionths, 1_000_000);
     (number.abs() <= Ratio::from_integer(LARGEST)).then_some(number)
+}
+
+/// The nearest billionth; `None` beyond what a number can hold. Sums of a few fractions with odd lower
+/// parts have more digits than one can hold; of billionths they do not.
+#[must_use]
+pub fn to_billionths(number: Number) -> Option<Number> {
+    let billion = Ratio::from_integer(1_000_000_000);
+    Some(number.checked_mul(&billion)?.round() / billion)
 }
 
 /// Whether a float is a number above 0.

@@ -4,7 +4,7 @@
 use num_rational::Ratio;
 use num_traits::{CheckedAdd, CheckedDiv, CheckedMul, CheckedSub};
 
-use super::{Number, decimal, float, mixed};
+use super::{Number, decimal, float, mixed, to_billionths};
 
 /// What a unit measures. Units of one kind can be converted into one another.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -144,12 +144,6 @@ fn inch() -> Number {
 /// 1901); it makes a pound of force of a pound.
 fn standard_gravity() -> Number {
     Ratio::new(980_665, 100_000)
-}
-
-/// The nearest billionth; `None` beyond what a number can hold.
-fn to_billionths(number: Number) -> Option<Number> {
-    let billion = Ratio::from_integer(1_000_000_000);
-    Some(number.checked_mul(&billion)?.round() / billion)
 }
 
 /// A number of a unit.

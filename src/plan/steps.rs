@@ -73,7 +73,7 @@ pub struct Tune {
 pub struct Measure {
     /// The air or coil spring.
     pub adjuster: AdjusterId,
-    /// The least and the most sag that is right, in mm.
+    /// The least and the most sag that is right, in mm, to the nearest billionth.
     pub low: Number,
     pub high: Number,
     /// The file names no window, so this is common practice.

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use num_traits::Zero;
 
-use crate::physics::{Number, Quantity, Unit};
+use crate::physics::{Number, Quantity, Unit, to_billionths};
 use crate::plan::{AdjusterId, Dial, Measure, Reading as Place, Step};
 use crate::vocabulary::Family;
 
@@ -178,13 +178,13 @@ impl Session {
         self.ids.iter().filter(bears).map(|&id| (id, self.state.at[id.index()])).collect()
     }
 
-    /// A sag in mm: one reading, or the mean of two of the same setting.
+    /// A sag in mm, to the nearest billionth: one reading, or the mean of two of the same setting.
     fn sag(measure: &Measure, first: &Told, second: Option<&Told>) -> Result<Number, Mismatch> {
-        let first = Session::one_sag(measure, first)?;
-        match second {
-            None => Ok(first),
-            Some(second) => Ok((first + Session::one_sag(measure, second)?) / Number::from_integer(2)),
+        let mut sag = Session::one_sag(measure, first)?;
+        if let Some(second) = second {
+            sag = (sag + Session::one_sag(measure, second)?) / Number::from_integer(2);
         }
+        Ok(to_billionths(sag).unwrap_or(sag))
     }
 
     fn one_sag(measure: &Measure, told: &Told) -> Result<Number, Mismatch> {
