@@ -3,9 +3,10 @@
 
 use std::collections::BTreeSet;
 
+use crate::physics::Number;
 use crate::plan::{AdjusterId, Goal, Setup, StartRule, Step};
 use crate::problem::{Code, Problem, Span};
-use crate::vocabulary::{End, Family, Knob, Part};
+use crate::vocabulary::{End, Family, Knob, Part, unit_word};
 
 use super::bike::Sketch;
 
@@ -172,15 +173,42 @@ impl Advisor<'_> {
     fn tuned_twice(&self) -> Vec<Problem> {
         let mut seen = BTreeSet::new();
         let again = self.steps.iter().filter_map(|(step, span)| match step {
-            Step::Tune(tune) if !seen.insert(tune.adjuster) && tune.within.is_none() => Some(*span),
+            Step::Tune(tune) if !seen.insert(tune.adjuster) && tune.within.is_none() => {
+                Some((*span, self.close(tune.adjuster)))
+            }
             _ => None,
         });
-        told(
-            Code::TunedTwice,
-            again.collect(),
-            "this was tuned before, and the whole range is searched again",
-            "a second look is cheaper close to what was found; write  within 2 clicks  behind it",
-        )
+        // a step may mean several adjusters; the first of them stands for all
+        let mut again: Vec<(Span, Option<String>)> = again.collect();
+        again.dedup_by_key(|(span, _)| *span);
+        let problem = |(span, close): (Span, Option<String>)| {
+            let close = close.map_or(String::new(), |close| format!("; write  within {close}  behind it"));
+            told(
+                Code::TunedTwice,
+                vec![span],
+                "this was tuned before, and the whole range is searched again",
+                &format!("a second look is cheaper close to what was found{close}"),
+            )
+        };
+        again.into_iter().flat_map(problem).collect()
+    }
+
+    /// How far counts as close on an adjuster, as it is written: two positions or one step, of names
+    /// one. `None` on listed values that lie unevenly, which no amount fits.
+    fn close(&self, id: AdjusterId) -> Option<String> {
+        match &self.sketch.bike.get(id).setup {
+            Setup::Known(dial) | Setup::Unstarted(dial) if dial.scale().unit().is_some() => {
+                let scale = dial.scale();
+                let far = dial.step().max(2).min(scale.top());
+                let even = (1..=scale.top()).all(|at| scale.distance(at - 1, at) == scale.distance(0, 1));
+                even.then(|| scale.distance(0, far))
+            }
+            Setup::Known(_) | Setup::Unstarted(_) => Some("1".to_owned()),
+            Setup::Uncounted(uncounted) => {
+                let two = uncounted.by() * Number::from_integer(2);
+                Some(format!("{} {}", uncounted.unit().figure(two), unit_word(uncounted.unit(), false)))
+            }
+        }
     }
 
     fn no_warm_up(&self) -> Vec<Problem> {
@@ -203,7 +231,11 @@ impl Advisor<'_> {
             let measured = self.steps[index + 1..].iter().any(|(step, _)| {
                 matches!(step, Step::Measure(measure) if self.part(measure.adjuster) == self.part(*adjuster))
             });
-            (spacers && !measured).then_some(*span)
+            let can_be =
+                self.sketch.bike.ids().any(|id| {
+                    self.part(id) == self.part(*adjuster) && self.sketch.bike.get(id).knob.is_spring()
+                });
+            (spacers && can_be && !measured).then_some(*span)
         });
         told(
             Code::SpacersUnmeasured,

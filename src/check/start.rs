@@ -129,7 +129,8 @@ pub(super) fn at_weight(
         return None;
     };
     let Some(weight) = rider.weight.and_then(|weight: Quantity| weight.in_unit(Unit::Kilogram)) else {
-        if facts.weight_broken {
+        let told = problems.iter().any(|problem| problem.code == Code::WeightMissing);
+        if facts.weight_broken || told {
             return None;
         }
         problems.push(
