@@ -14,7 +14,7 @@ fn what_is_in_a_spring_or_tyre_is_asked_unless_it_was_found() {
         &screen,
         &[
             "In it now: fork air The file names no start. What does the gauge say? From 40 psi to 120 psi.",
-            "In it now: shock coil Which spring is fitted? Its rate is printed on it.",
+            "In it now: shock coil Which spring is fitted? Its rate is printed on it. Listed: 400 lb/in, 450 lb/in. Answer like: 400 lb/in",
             "In it now: front tyre pressure",
         ],
     );

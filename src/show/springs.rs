@@ -18,7 +18,13 @@ pub(super) fn in_now(session: &Session, id: AdjusterId, page: &mut Page) {
         Knob::Coil => page.text("Which spring is fitted? Its rate is printed on it."),
         _ => page.text("The file names no start. What does the gauge say?"),
     }
-    page.text(&format!("From {}. Answer like: {}", scale.said_range(), session.example(id)));
+    let choice = if scale.is_list() {
+        let listed: Vec<String> = (0..=scale.top()).map(|position| scale.said(position)).collect();
+        format!("Listed: {}.", listed.join(", "))
+    } else {
+        format!("From {}.", scale.said_range())
+    };
+    page.text(&format!("{choice} Answer like: {}", session.example(id)));
 }
 
 /// Asks for the sag at a setting.
