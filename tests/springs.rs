@@ -91,7 +91,7 @@ fn another_pressure_than_asked_for_is_where_it_goes_on() {
     let ran = ride(&usual(), "used 72.5 psi: 40 mm").ends(1);
     holds(&unbroken(&ran.err), &["`72.5 psi` lies between two positions of fork air: 72 psi and 73 psi"]);
     let ran = ride(&usual(), "used 130 psi: 40 mm").ends(1);
-    holds(&unbroken(&ran.err), &["`130 psi` is no position of fork air: 40 psi to 120 psi"]);
+    holds(&unbroken(&ran.err), &["`130 psi` is no position of fork air: 40 to 120 psi"]);
 }
 
 #[test]

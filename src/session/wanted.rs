@@ -41,7 +41,10 @@ impl Session {
             Ask::Say(_) | Ask::Fit { .. } | Ask::Ride { .. } => {
                 "nothing but Enter when it is done".to_owned()
             }
-            Ask::Sag { .. } => "a sag such as 32 mm or 20 %, or two readings: 31 mm and 33 mm".to_owned(),
+            Ask::Sag { .. } => {
+                let share = self.measuring().and_then(|measure| measure.travel).map_or("", |_| " or 20 %");
+                format!("a sag such as 32 mm{share}, or two readings: 31 mm and 33 mm")
+            }
             Ask::Reference(_) => "Enter when it is ridden, or void".to_owned(),
             Ask::Way(id) => {
                 let rising = self.adjuster(*id).rising();
