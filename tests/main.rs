@@ -12,6 +12,7 @@ mod acceptance;
 mod bytes;
 mod cases;
 mod chambers;
+mod codes;
 mod flagship;
 mod house;
 mod includes;

@@ -29,6 +29,10 @@ pub(super) enum Command {
     Check(CheckOptions),
     /// Walk through a plan: ask, keep the journal, write the settings
     Ride(RideOptions),
+    /// Say what a problem means, with a bad and a good example
+    Explain(ExplainOptions),
+    /// Print the words of the language
+    Words,
     /// Play the built-in plan with a simulated rider
     Demo(DemoOptions),
     /// Say what an untouched gauge will read at another temperature or altitude
@@ -40,6 +44,12 @@ pub(super) struct NewOptions {
     /// Write the bike to this file, which is not there yet; - prints it on standard output
     #[arg(short, long, value_name = "FILE")]
     pub output: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct ExplainOptions {
+    /// The code that stands beside a problem, such as range-inverted
+    pub code: String,
 }
 
 #[derive(Debug, Args)]

@@ -14,6 +14,7 @@ mod clock;
 mod confined;
 mod demo;
 mod desk;
+mod explain;
 mod follow;
 mod given;
 mod includes;
@@ -55,6 +56,8 @@ pub fn main() -> ExitCode {
         Command::New(options) => new::run(options, screen),
         Command::Check(options) => check::run(options, screen),
         Command::Ride(options) => ride::run(options, screen),
+        Command::Explain(options) => explain::run(options, screen),
+        Command::Words => explain::words(screen),
         Command::Demo(options) => demo::run(options, screen),
         Command::Pressure(options) => pressure::run(options, screen),
     };

@@ -2,9 +2,11 @@
 //! It knows nothing of the language that is checked nor of how a problem is shown.
 
 mod code;
+mod explanation;
 mod source;
 
 pub use code::Code;
+pub use explanation::{Explanation, explanations};
 pub use source::{Place, Source, SourceId, Sources, Span, is_harmful};
 
 /// How much a problem matters. Errors stop a ride; warnings and notes do not.

@@ -2,6 +2,7 @@
 //! lines; it prints nothing and knows nothing of the terminal but its width.
 
 mod air;
+mod explained;
 mod page;
 mod problems;
 mod questions;
@@ -9,11 +10,14 @@ mod ruler;
 mod settings;
 mod springs;
 mod told;
+mod words;
 mod wrap;
 
 pub use air::{untouched, untouched_cautions};
+pub use explained::explained;
 pub use problems::{Look, in_short, problems};
 pub use questions::question;
 pub use settings::settings;
 pub use told::{cautions, cautions_in_short, help, news, parting, standing};
+pub use words::words;
 pub use wrap::{clean, wrapped};

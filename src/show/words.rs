@@ -1,0 +1,88 @@
+//! Owns the words of the language as a page to be read: every heading, entry, clause, adjuster, unit and
+//! answer with its meaning, from the vocabulary.
+
+use crate::vocabulary::{
+    ANSWERS, CLAUSES, Clause, ENTRIES, EntryRow, HEADINGS, Heading, KNOBS, PARTS, PLACES, UNITS,
+};
+
+/// The page, as Markdown that also reads well as plain text.
+#[must_use]
+pub fn words() -> String {
+    let mut out = String::from("# The words of the tune language\n\n");
+    out += "One fact a line. A line begins with a heading, or with an entry of the heading above it; clauses follow an\n";
+    out += "entry, parted by commas. Words may be written in any case.\n";
+    for row in HEADINGS {
+        out += &format!("\n## {}\n\n{}: `{}`\n", row.word, capital(row.meaning), row.example);
+        let entries: Vec<&EntryRow> = ENTRIES.iter().filter(|entry| entry.under == row.heading).collect();
+        if !entries.is_empty() {
+            out.push('\n');
+        }
+        for entry in entries {
+            let words = if entry.words.is_empty() { "an adjuster's name" } else { entry.words };
+            out += &format!("* {words}: {}: `{}`{}\n", entry.meaning, entry.example, clauses(entry));
+        }
+        if row.heading == Heading::Part {
+            for (_, word, also, meaning) in PARTS {
+                out += &item(word, also, meaning);
+            }
+        }
+    }
+    out += "\n## Clauses\n\n";
+    for row in CLAUSES {
+        out += &format!("* {}: {}\n", clause(row.clause), row.meaning);
+    }
+    out += "\n## Adjusters\n\n";
+    for row in KNOBS {
+        out += &format!(
+            "* {}{}: {}: `{} {}`\n",
+            row.word,
+            also(row.also),
+            row.meaning,
+            row.word,
+            row.knob.example()
+        );
+    }
+    out += "* adjuster \"...\": one of your own\n\n## Places\n\n";
+    for (_, word, meaning) in PLACES {
+        out += &item(word, &[], meaning);
+    }
+    out += "\n## Units\n\n";
+    for row in UNITS {
+        out += &item(row.word, row.also, row.meaning);
+    }
+    out += "\n## Answers in a ride\n\n";
+    for row in ANSWERS {
+        let key = if row.key.is_empty() { String::new() } else { format!(" ({})", row.key) };
+        out += &format!("* {}{key}: {}\n", row.word, row.meaning);
+    }
+    out
+}
+
+fn clauses(entry: &EntryRow) -> String {
+    if entry.clauses.is_empty() {
+        return String::new();
+    }
+    let words: Vec<String> = entry.clauses.iter().map(|&one| clause(one)).collect();
+    format!("; may be followed by {}", words.join(", "))
+}
+
+/// A clause by its words; those that a number opens by what the number is.
+fn clause(clause: Clause) -> String {
+    match clause.row().words {
+        "" => format!("a number ({})", clause.row().meaning),
+        words => words.to_owned(),
+    }
+}
+
+fn item(word: &str, others: &[&str], meaning: &str) -> String {
+    format!("* {word}{}: {meaning}\n", also(others))
+}
+
+fn also(others: &[&str]) -> String {
+    if others.is_empty() { String::new() } else { format!(" (also {})", others.join(", ")) }
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
+}
