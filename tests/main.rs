@@ -24,6 +24,7 @@ mod physics;
 mod pressure;
 mod properties;
 mod readme;
+mod reports;
 mod restart;
 mod springs;
 mod starts;

@@ -14,7 +14,7 @@ use clickwise::vocabulary::{unit_named, unit_word};
 use crate::support::project;
 
 /// The Python that has the libraries. Installs them where they are missing, once for all tests.
-fn python() -> &'static Path {
+pub fn python() -> &'static Path {
     static PYTHON: OnceLock<PathBuf> = OnceLock::new();
     PYTHON.get_or_init(|| {
         let target = Path::new(env!("CARGO_TARGET_TMPDIR")).parent().unwrap();
@@ -24,7 +24,7 @@ fn python() -> &'static Path {
 }
 
 /// What a command prints; it must succeed.
-fn said(command: &mut Command) -> String {
+pub fn said(command: &mut Command) -> String {
     let output = command.output().expect("Python runs");
     let (out, err) = (String::from_utf8_lossy(&output.stdout), String::from_utf8_lossy(&output.stderr));
     assert!(output.status.success(), "{command:?}:\n{out}\n{err}");

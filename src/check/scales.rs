@@ -244,17 +244,16 @@ fn units_of(knob: &Knob) -> Vec<&'static str> {
     UNITS.iter().filter(|row| knob.kinds().contains(&row.unit.kind())).map(|row| row.word).collect()
 }
 
-/// The problem of a scale without a unit. Clicks are what most adjusters have, so they are offered
-/// as the repair where they fit; else the one unit that fits.
+/// The problem of a scale without a unit; the repair where only one unit fits.
 fn no_unit(knob: &Knob, value: &ValueNode) -> Problem {
     let units = units_of(knob);
     let listed = units.iter().map(|word| format!("`{word}`")).collect::<Vec<_>>().join(", ");
-    let problem = Problem::new(Code::UnitMissing, value.span, "this range has no unit")
-        .help(format!("write one of these behind it: {listed}"));
-    let clicks = knob.may_be_counted().then(|| unit_word(Unit::Clicks, false));
-    match (clicks, &units[..]) {
-        (Some(only), _) | (None, &[only]) => problem.fix_at(value.span.after(), format!(" {only}")),
-        _ => problem,
+    let problem = Problem::new(Code::UnitMissing, value.span, "this range has no unit");
+    match &units[..] {
+        [only] => {
+            problem.help(format!("write {only} behind it")).fix_at(value.span.after(), format!(" {only}"))
+        }
+        _ => problem.help(format!("write one of these behind it: {listed}")),
     }
 }
 
@@ -299,18 +298,31 @@ pub(super) fn is_counted(knob: &Knob, unit: Unit) -> bool {
 /// Names run from open to closed; `open` in the last place or `closed` in the first is the wrong way
 /// round.
 fn wrong_order(names: &[(String, Span)]) -> Option<Problem> {
-    let place = |end: End| names.iter().position(|(name, _)| name.eq_ignore_ascii_case(end.word()));
-    let wrong = place(End::Open).is_some_and(|place| place != 0)
-        || place(End::Closed).is_some_and(|place| place + 1 != names.len());
+    let wrong = misplaced(names);
     let (first, last) = (names.first()?, names.last()?);
     let span = first.1.to(last.1);
     wrong.then(|| {
-        let right: Vec<_> = names.iter().rev().map(|(name, _)| name.as_str()).collect();
-        Problem::new(
+        let quoted = |name: &str| {
+            let plain = name.chars().all(char::is_alphabetic);
+            if plain { name.to_owned() } else { format!("\"{name}\"") }
+        };
+        let right: Vec<_> = names.iter().rev().map(|(name, _)| quoted(name)).collect();
+        let right = right.join(" or ");
+        let problem = Problem::new(
             Code::NamesOrder,
             span,
             "positions with names run from open to closed, the softest or fastest first",
         )
-        .help(format!("write them in that order, perhaps  {}", right.join(" or ")))
+        .help(format!("write them in that order, perhaps  {right}"));
+        // the other way about is the one repair where it puts both ends in their places
+        let reversed: Vec<(String, Span)> = names.iter().rev().cloned().collect();
+        if misplaced(&reversed) { problem } else { problem.fix(right) }
     })
+}
+
+/// Whether `open` or `closed` stands where it cannot.
+fn misplaced(names: &[(String, Span)]) -> bool {
+    let place = |end: End| names.iter().position(|(name, _)| name.eq_ignore_ascii_case(end.word()));
+    place(End::Open).is_some_and(|place| place != 0)
+        || place(End::Closed).is_some_and(|place| place + 1 != names.len())
 }

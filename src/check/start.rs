@@ -267,20 +267,22 @@ pub(super) fn on_scale(value: &ValueNode, scale: &Scale, problems: &mut Vec<Prob
         problems.push(wrong_unit(value, scale.unit()));
         return None;
     }
-    let (code, message, help) = match scale.position(value.number) {
+    problems.push(match scale.position(value.number) {
         Ok(position) => return Some(position),
-        Err(Off::Outside(near)) => (
-            Code::PlaceOutside,
-            format!("this lies outside the range, {}", scale.said_range()),
-            format!("the nearest is {}", scale.said(near)),
-        ),
-        Err(Off::Between(below, above)) => (
+        Err(Off::Outside(near)) => {
+            let message = format!("this lies outside the range, {}", scale.said_range());
+            let near = scale.said(near);
+            Problem::new(Code::PlaceOutside, value.span, message)
+                .help(format!("the nearest is {near}"))
+                .fix(near)
+        }
+        Err(Off::Between(below, above)) => Problem::new(
             Code::OffGrid,
-            "this lies between two positions".to_owned(),
-            format!("the nearest are {} and {}", scale.said(below), scale.said(above)),
-        ),
-    };
-    problems.push(Problem::new(code, value.span, message).help(help));
+            value.span,
+            "this lies between two positions",
+        )
+        .help(format!("the nearest are {} and {}", scale.said(below), scale.said(above))),
+    });
     None
 }
 

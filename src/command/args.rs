@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use clap::{Args, Parser, Subcommand};
+use clap::{Args, Parser, Subcommand, ValueEnum};
 
 const EXAMPLES: &str = "\
 Examples:
@@ -57,6 +57,20 @@ pub(super) struct CheckOptions {
     /// The files of the set, or some of them
     #[arg(required = true)]
     pub files: Vec<PathBuf>,
+    /// Write every repair that is offered into its file
+    #[arg(long)]
+    pub fix: bool,
+    /// How the problems are reported; json and sarif go to standard output
+    #[arg(long, value_name = "FORMAT", default_value = "human")]
+    pub message_format: MessageFormat,
+}
+
+/// How problems are reported.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum MessageFormat {
+    Human,
+    Json,
+    Sarif,
 }
 
 #[derive(Debug, Args)]

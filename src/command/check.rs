@@ -2,20 +2,33 @@
 
 use crate::problem::Severity;
 use crate::record::files;
+use crate::show;
 use crate::vocabulary::several;
 
 use super::Exit;
-use super::args::CheckOptions;
+use super::args::{CheckOptions, MessageFormat};
+use super::repair::repaired;
 use super::screen::{Screen, print};
 use super::set::Set;
 
 pub(super) fn run(options: &CheckOptions, screen: Screen) -> Exit {
-    let set = match Set::read(&options.files, screen) {
+    let read = if options.fix { repaired(&options.files, screen) } else { Set::read(&options.files, screen) };
+    let set = match read {
         Ok(set) => set,
         Err(exit) => return exit,
     };
-    set.tell(screen);
-    match print(&result(&set)) {
+    let (sources, checked) = (&set.sources, &set.checked);
+    let report = match options.message_format {
+        MessageFormat::Human => {
+            set.tell(screen);
+            result(&set)
+        }
+        MessageFormat::Json => {
+            show::json_report(sources, &checked.problems, &checked.needs, &serde_json::Value::Null)
+        }
+        MessageFormat::Sarif => show::sarif_report(sources, &checked.problems),
+    };
+    match print(&report) {
         Err(error) => {
             screen.say(&format!("The result cannot be printed: {}", files::in_words(&error)));
             Exit::Disk

@@ -22,6 +22,7 @@ mod journal;
 mod new;
 mod offer;
 mod pressure;
+mod repair;
 mod ride;
 mod screen;
 mod set;

@@ -1,0 +1,150 @@
+//! Owns the reports for machines: the problems of a set as JSON, and as SARIF 2.1.0. Columns count
+//! characters from 1; an end is the place behind the last character.
+
+use serde_json::{Value, json};
+
+use crate::problem::{Code, Fix, Problem, Severity, Sources, Span, explanations};
+
+/// The name under which this program reports.
+const NAME: &str = env!("CARGO_PKG_NAME");
+const VERSION: &str = env!("CARGO_PKG_VERSION");
+
+/// All problems as one JSON document; `proof` as it is given, null where there is none.
+#[must_use]
+pub fn json_report(sources: &Sources, problems: &[Problem], needs: &[String], proof: &Value) -> String {
+    let problems: Vec<Value> = problems.iter().map(|problem| one(sources, problem)).collect();
+    pretty(&json!({ "problems": problems, "needs": needs, "proof": proof }))
+}
+
+fn pretty(value: &Value) -> String {
+    serde_json::to_string_pretty(value).unwrap_or_default() + "\n"
+}
+
+struct Region {
+    line: usize,
+    column: usize,
+    end_line: usize,
+    end_column: usize,
+}
+
+fn region(sources: &Sources, span: Span) -> Region {
+    let source = sources.get(span.source);
+    let (begin, end) = (source.place(span.start), source.place(span.end.max(span.start)));
+    Region { line: begin.line, column: begin.column, end_line: end.line, end_column: end.column }
+}
+
+fn one(sources: &Sources, problem: &Problem) -> Value {
+    let at = region(sources, problem.span);
+    let mut value = json!({
+        "code": problem.code.name(),
+        "severity": problem.severity.word(),
+        "file": sources.get(problem.span.source).name(),
+        "line": at.line,
+        "column": at.column,
+        "end_line": at.end_line,
+        "end_column": at.end_column,
+        "message": problem.message,
+        "help": problem.help,
+    });
+    if let (Some(fix), Some(object)) = (&problem.fix, value.as_object_mut()) {
+        object.insert("fix".to_owned(), fixed(sources, fix));
+    }
+    value
+}
+
+fn fixed(sources: &Sources, fix: &Fix) -> Value {
+    let at = region(sources, fix.span);
+    json!({
+        "line": at.line,
+        "column": at.column,
+        "end_line": at.end_line,
+        "end_column": at.end_column,
+        "text": fix.text,
+    })
+}
+
+/// All problems as a SARIF 2.1.0 log. Source: OASIS, Static Analysis Results Interchange Format 2.1.0.
+#[must_use]
+pub fn sarif_report(sources: &Sources, problems: &[Problem]) -> String {
+    let results: Vec<Value> = problems.iter().map(|problem| result(sources, problem)).collect();
+    pretty(&json!({
+        "$schema": "https://json.schemastore.org/sarif-2.1.0.json",
+        "version": "2.1.0",
+        "runs": [{
+            "tool": { "driver": { "name": NAME, "version": VERSION, "rules": rules() } },
+            "columnKind": "unicodeCodePoints",
+            "results": results,
+        }],
+    }))
+}
+
+fn level(severity: Severity) -> &'static str {
+    match severity {
+        Severity::Error => "error",
+        Severity::Warning => "warning",
+        Severity::Note => "note",
+    }
+}
+
+fn rules() -> Vec<Value> {
+    let explained = explanations();
+    let rule = |code: &Code| {
+        let (meaning, why) =
+            explained.get(code.name()).map_or(("", ""), |found| (found.meaning.as_str(), found.why.as_str()));
+        json!({
+            "id": code.name(),
+            "shortDescription": { "text": meaning },
+            "fullDescription": { "text": format!("{meaning} {why}") },
+            "defaultConfiguration": { "level": level(code.severity()) },
+        })
+    };
+    Code::ALL.iter().map(rule).collect()
+}
+
+fn result(sources: &Sources, problem: &Problem) -> Value {
+    let text =
+        problem.help.as_ref().map_or(problem.message.clone(), |help| format!("{}; {help}", problem.message));
+    let mut result = json!({
+        "ruleId": problem.code.name(),
+        "ruleIndex": Code::ALL.iter().position(|code| *code == problem.code),
+        "level": level(problem.severity),
+        "message": { "text": text },
+        "locations": [{ "physicalLocation": place(sources, problem.span) }],
+    });
+    let Some(object) = result.as_object_mut() else { return result };
+    if let Some((span, label)) = &problem.other {
+        let related = json!([{ "physicalLocation": place(sources, *span), "message": { "text": label } }]);
+        object.insert("relatedLocations".to_owned(), related);
+    }
+    if let Some(fix) = &problem.fix {
+        let replacement = json!({
+            "deletedRegion": sarif_region(&region(sources, fix.span)),
+            "insertedContent": { "text": fix.text },
+        });
+        let change =
+            json!({ "artifactLocation": artifact(sources, fix.span), "replacements": [replacement] });
+        object.insert("fixes".to_owned(), json!([{ "artifactChanges": [change] }]));
+    }
+    result
+}
+
+fn place(sources: &Sources, span: Span) -> Value {
+    json!({ "artifactLocation": artifact(sources, span), "region": sarif_region(&region(sources, span)) })
+}
+
+fn sarif_region(at: &Region) -> Value {
+    json!({ "startLine": at.line, "startColumn": at.column, "endLine": at.end_line, "endColumn": at.end_column })
+}
+
+/// A file's path as a URI reference: everything but plain characters is written as `%XX`.
+fn artifact(sources: &Sources, span: Span) -> Value {
+    let mut uri = String::new();
+    for byte in sources.get(span.source).name().replace('\\', "/").bytes() {
+        if byte.is_ascii_alphanumeric() || b"-._~/".contains(&byte) {
+            uri.push(char::from(byte));
+        } else {
+            uri += &format!("%{byte:02X}");
+        }
+    }
+    json!({ "uri": uri })
+}
