@@ -9,6 +9,7 @@ mod parse;
 mod phrases;
 mod reader;
 mod scales;
+mod strange;
 mod token;
 mod tree;
 

@@ -8,6 +8,7 @@ use crate::vocabulary::{HEADINGS, Heading, entry_words};
 use super::amounts::{listed, misspelt};
 use super::lines::{LogicalLine, Opening, logical_lines};
 use super::reader::Reader;
+use super::strange::strange;
 use super::token::{TokenKind, tokens};
 use super::tree::{HeadingLine, Line, LineKind, Tree};
 
@@ -18,7 +19,8 @@ const LONGEST_LINE: usize = 10_000;
 /// The lines of the tree together are the whole text.
 #[must_use]
 pub fn parse(source: SourceId, text: &str) -> (Tree, Vec<Problem>) {
-    let mut parser = Parser { source, text, problems: Vec::new(), misplaced: None, lost: false };
+    let mut parser =
+        Parser { source, text, problems: Vec::new(), misplaced: None, lost: false, merging: false };
     let lines = logical_lines(text).into_iter().map(|line| parser.line(line)).collect();
     let mut problems = parser.problems;
     problems.sort_by_key(|problem| problem.span.start);
@@ -49,9 +51,26 @@ pub(super) struct Parser<'a> {
     misplaced: Option<Heading>,
     /// A line since the last heading could not be read; it may have been a heading.
     lost: bool,
+    /// Between the marks of an unfinished merge.
+    merging: bool,
 }
 
 impl Parser<'_> {
+    /// Whether a line stands between the marks of an unfinished merge; both sides are passed over. The
+    /// marks themselves are told elsewhere.
+    fn in_merge(&mut self, text: &str) -> bool {
+        let inside = self.merging;
+        if text.starts_with("<<<<<<<") {
+            self.merging = true;
+            return false;
+        }
+        // a line may go on over the last mark
+        if inside && text.contains(">>>>>>>") {
+            self.merging = false;
+        }
+        inside
+    }
+
     fn line(&mut self, line: LogicalLine) -> Line {
         let bytes = line.bytes;
         let text = self.text.get(bytes.clone()).unwrap_or("");
@@ -73,7 +92,17 @@ impl Parser<'_> {
             self.problems.push(problem);
             return Line { span, tokens: Vec::new(), kind: LineKind::Unread };
         }
-        let tokens = tokens(self.source, self.text.get(begin..bytes.end).unwrap_or(""), begin);
+        let text = self.text.get(begin..bytes.end).unwrap_or("");
+        if self.in_merge(text) {
+            self.lost = true;
+            return Line { span, tokens: Vec::new(), kind: LineKind::Unread };
+        }
+        if let Some(problem) = (!text.is_ascii()).then(|| strange(self.source, text, begin)).flatten() {
+            self.problems.push(problem);
+            self.lost = true;
+            return Line { span, tokens: Vec::new(), kind: LineKind::Unread };
+        }
+        let tokens = tokens(self.source, text, begin);
         let mut reader = Reader::new(self.text, span, &tokens);
         let told = self.problems.len();
         let kind = match line.opening {

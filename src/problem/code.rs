@@ -34,6 +34,9 @@ codes! {
     LineTooLong "line-too-long" Error;
     LineEnd "line-end" Error;
     CharacterUnknown "character-unknown" Error;
+    CharacterHidden "character-hidden" Error;
+    CharacterAlike "character-alike" Error;
+    FilesGlued "files-glued" Error;
     TextControl "text-control" Error;
     MergeUnfinished "merge-unfinished" Error;
     // the words
