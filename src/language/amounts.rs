@@ -3,7 +3,7 @@
 
 use crate::physics::{Kind, decimal};
 use crate::problem::{Code, Problem, Span};
-use crate::vocabulary::{HEADINGS, UNITS, Way, continuers, nearest, unit_named};
+use crate::vocabulary::{HEADINGS, UNITS, Way, continuers, foreign_unit, nearest, unit_named, unit_word};
 
 use super::reader::{Read, Reader, brief};
 use super::token::TokenKind;
@@ -104,7 +104,7 @@ pub(super) fn value(reader: &mut Reader<'_>, wanted: &str, kinds: &[Kind]) -> Re
     if is_connecting(&word) {
         return Ok((ValueNode { number, unit: None, span: begin }, begin));
     }
-    Err(Box::new(unknown_unit(&word, token.span, number, kinds)))
+    Err(Box::new(unknown_unit(&word, (begin, token.span), number, kinds)))
 }
 
 /// Two numbers side by side: a thousands mark, or a word left out between them.
@@ -128,18 +128,29 @@ fn is_connecting(word: &str) -> bool {
         || HEADINGS.iter().any(|row| continuers(row.heading).contains(&word))
 }
 
-/// The problem of a word that is no unit.
+/// The problem of a word that is no unit; one that is known elsewhere is converted.
 pub(super) fn unknown_unit(
     word: &str,
-    span: Span,
+    (figure, span): (Span, Span),
     number: crate::physics::Number,
     kinds: &[Kind],
 ) -> Problem {
+    let foreign = foreign_unit(word).filter(|(_, unit)| kinds.contains(&unit.kind()));
+    if let Some((one, unit)) = foreign {
+        let right = format!("{} {}", decimal(number * one), unit_word(unit, false));
+        return Problem::new(
+            Code::UnitUnknown,
+            figure.to(span),
+            format!("`{}` is no unit of this language", brief(word)),
+        )
+        .help(format!("write {right}"))
+        .fix(right);
+    }
     let problem =
         Problem::new(Code::UnitUnknown, span, format!("`{}` is no unit that fits here", brief(word)));
     match nearest(word, unit_words(kinds)) {
         Some(meant) => problem.help(format!("did you mean `{meant}`?")).fix(meant),
-        None => problem.help(unit_help(number, kinds)),
+        None => problem.help(format!("the units here are {}", listed(unit_words(kinds).iter().copied()))),
     }
 }
 

@@ -2,7 +2,7 @@
 //! It knows nothing of lines or headings.
 
 use crate::problem::{Code, Problem, Span};
-use crate::vocabulary::{Clause, ENTRIES, EntryRow, Heading, Slot, nearest};
+use crate::vocabulary::{Clause, ENTRIES, End, EntryRow, Heading, Slot, nearest};
 
 use super::amounts::{listed, misspelt};
 use super::parse::{Parser, comma_extra};
@@ -74,6 +74,8 @@ impl Parser<'_> {
             match read_slot(reader, slot) {
                 Ok(field) => fields.0.push(field),
                 Err(mut problem) => {
+                    let own = fields.knob().map(|(knob, _)| format!("{} {}", knob.word(), knob.example()));
+                    let example = own.unwrap_or_else(|| example.to_owned());
                     problem.help = problem.help.or_else(|| Some(format!("for example:  {example}")));
                     self.problems.push(*problem);
                     return (fields, true);
@@ -169,7 +171,15 @@ impl Parser<'_> {
             if token.kind == TokenKind::Junk { Code::CharacterUnknown } else { Code::PhraseUnexpected };
         let problem =
             Problem::new(code, token.span, format!("{} is not expected here", reader.describe(token)));
-        self.problems.push(if words.is_empty() {
+        let counted = row.clauses.contains(&Clause::Counted);
+        let way = reader.word().is_some_and(|word| matches!(word.as_str(), "out" | "in" | "from"));
+        self.problems.push(if counted && way {
+            let from = format!("{} {}", Clause::Counted.row().words, End::Open.word());
+            problem.help(format!(
+                "numbers count from {}, out from fully closed; where they count the other way, say it once:  {from}",
+                End::Closed.word()
+            ))
+        } else if words.is_empty() {
             problem.help("nothing more is wanted on this line")
         } else {
             problem.help(format!("after this may follow {}", listed(words)))

@@ -2,8 +2,8 @@
 //! It knows nothing of which adjuster may have which scale.
 
 use crate::physics::Kind;
-use crate::problem::Problem;
-use crate::vocabulary::{CLAUSES, NOT_COUNTED, UNITS};
+use crate::problem::{Code, Problem, Span};
+use crate::vocabulary::{CLAUSES, NOT_COUNTED, UNITS, unit_named};
 
 use super::amounts::{POSITIONS, one_of, value};
 use super::reader::{Read, Reader};
@@ -63,9 +63,38 @@ fn named(reader: &mut Reader<'_>) -> Read<ScaleNode> {
         end = span;
     }
     match reader.word() {
+        Some(word) if unit_named(&word).is_some() => {
+            let span = begin.to(reader.peek().map_or(end, |token| token.span));
+            let problem = Problem::new(Code::NumberUnusable, span, "a number stands here in words");
+            Err(Box::new(problem.help(format!("write it in figures, such as  12 {word}"))))
+        }
         Some(word) if !opens_a_clause(&word) => Err(or_missing(reader)),
-        _ => Ok((ScaleNode::Names(names), begin.to(end))),
+        _ => match parted_wrongly(reader, &names, begin.to(end)) {
+            Some(problem) => Err(problem),
+            None => Ok((ScaleNode::Names(names), begin.to(end))),
+        },
     }
+}
+
+/// The problem of names that are parted by commas or slashes instead of `or`.
+fn parted_wrongly(reader: &mut Reader<'_>, names: &[(String, Span)], span: Span) -> Option<Box<Problem>> {
+    let [(only, _)] = names else { return None };
+    let mut all: Vec<String> = only.split('/').map(str::to_owned).collect();
+    let mut end = span;
+    while reader.peek().is_some_and(|token| token.kind == TokenKind::Comma) {
+        let Some(next) = reader.second_word().filter(|word| !opens_a_clause(word)) else { break };
+        reader.skip();
+        end = reader.peek().map_or(end, |token| token.span);
+        reader.skip();
+        all.push(next);
+    }
+    if all.len() < 2 || all.iter().any(|name| name.is_empty() || !name.chars().all(char::is_alphabetic)) {
+        return None;
+    }
+    let right = all.join(" or ");
+    let problem =
+        Problem::new(Code::PhraseUnexpected, span.to(end), "the names of positions are parted by `or`");
+    Some(Box::new(problem.help(format!("write {right}")).fix(right)))
 }
 
 fn opens_a_clause(word: &str) -> bool {

@@ -1,6 +1,6 @@
 //! Owns how units are spelt. What one is worth in another stands in `physics`.
 
-use crate::physics::Unit;
+use crate::physics::{Number, Unit};
 
 /// One unit of the vocabulary.
 #[derive(Debug)]
@@ -60,4 +60,25 @@ pub fn unit_named(word: &str) -> Option<Unit> {
 #[must_use]
 pub fn unit_word(unit: Unit, one: bool) -> &'static str {
     UNITS.iter().find(|row| row.unit == unit).map_or("", |row| row.single.filter(|_| one).unwrap_or(row.word))
+}
+
+/// Units that people write and the language does not have, with what one of each is: a number, as a
+/// numerator and a denominator, of a unit that it has. Exact by definition.
+pub const FOREIGN_UNITS: &[(&[&str], i128, i128, Unit)] = &[
+    (&["cm"], 10, 1, Unit::Millimetre),
+    (&["inch", "inches", "in", "\""], 254, 10, Unit::Millimetre),
+    (&["st", "stone"], 14, 1, Unit::Pound),
+    (&["g", "grams"], 1, 1000, Unit::Kilogram),
+    (&["mbar", "millibar"], 1, 1000, Unit::Bar),
+    (&["mpa"], 1000, 1, Unit::Kilopascal),
+    (&["km"], 1000, 1, Unit::Metre),
+    (&["n/m"], 1, 1000, Unit::NewtonPerMillimetre),
+];
+
+/// The unit of the language that a foreign one is a number of, with that number.
+#[must_use]
+pub fn foreign_unit(word: &str) -> Option<(Number, Unit)> {
+    let word = word.to_lowercase();
+    let row = FOREIGN_UNITS.iter().find(|row| row.0.contains(&word.as_str()))?;
+    Some((Number::new(row.1, row.2), row.3))
 }
