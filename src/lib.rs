@@ -14,3 +14,4 @@ pub mod search;
 pub mod session;
 pub mod show;
 pub mod vocabulary;
+pub mod walk;

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use crate::support::project;
 
 /// The rooms from the ground up. A room uses only rooms that stand before it.
-const FLOORS: [&str; 13] = [
+const FLOORS: [&str; 14] = [
     "problem",
     "physics",
     "search",
@@ -16,6 +16,7 @@ const FLOORS: [&str; 13] = [
     "check",
     "interview",
     "session",
+    "walk",
     "record",
     "rehearsal",
     "show",

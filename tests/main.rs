@@ -30,3 +30,4 @@ mod springs;
 mod starts;
 mod support;
 mod terminal;
+mod walk;

@@ -73,6 +73,12 @@ impl Adjuster {
         format!("{} {}", self.part, self.knob.word())
     }
 
+    /// Whether changing it takes a workshop's time: another coil, another number of spacers.
+    #[must_use]
+    pub fn is_slow(&self) -> bool {
+        matches!(self.knob, Knob::Coil | Knob::Spacers)
+    }
+
     /// What it acts on.
     #[must_use]
     pub fn family(&self) -> Family {

@@ -156,6 +156,15 @@ pub struct Draft {
 pub struct Plan(Draft);
 
 impl Plan {
+    /// Minutes that it takes to change a coil or spacers (common practice, no source).
+    pub const SLOW_CHANGE: i128 = 15;
+
+    /// Minutes that one change of an adjuster takes.
+    #[must_use]
+    pub fn change_of(&self, id: AdjusterId) -> Number {
+        if self.bike().get(id).is_slow() { Number::from_integer(Plan::SLOW_CHANGE) } else { self.0.change }
+    }
+
     /// A plan from its parts; `None` where there is nothing to do, nothing to turn, or a step names
     /// an adjuster that the bike does not have.
     #[must_use]
@@ -179,6 +188,25 @@ impl Plan {
     #[must_use]
     pub(super) fn with_setup(mut self, id: AdjusterId, setup: Setup) -> Self {
         self.0.bike = self.0.bike.with(id, setup);
+        self
+    }
+
+    /// The same plan without an `at most` of its own; the clauses of its tunes stay.
+    #[must_use]
+    pub fn without_budget(mut self) -> Self {
+        self.0.laps = None;
+        self.0.minutes = None;
+        self
+    }
+
+    /// The same plan where no tune takes more laps than this; at least one.
+    #[must_use]
+    pub fn with_share(mut self, laps: u32) -> Self {
+        for step in &mut self.0.steps {
+            if let Step::Tune(tune) = step {
+                tune.at_most = tune.at_most.min(laps.max(1));
+            }
+        }
         self
     }
 

@@ -6,14 +6,10 @@ use std::sync::Arc;
 use crate::physics::Number;
 use crate::plan::{Adjuster, AdjusterId, Dial, Measure, Plan, Scale, Setup, Step, Tune};
 use crate::search::Proposal;
-use crate::vocabulary::Knob;
 
 use super::history::History;
 use super::state::{Phase, Stage, State, TuneState};
 use super::{Answer, Ask, Fit, How, Lap, Mismatch, News, Outcome, Settled, Told};
-
-/// Minutes that it takes to change a coil or spacers (common practice, no source).
-const SLOW_CHANGE: i128 = 15;
 
 /// A ride at one moment. It never changes; an answer gives the next one.
 #[derive(Debug, Clone, PartialEq)]
@@ -219,7 +215,7 @@ impl Session {
     pub fn minutes(&self) -> Option<Number> {
         let lap = self.plan.parts().trail.as_ref()?.lap?;
         let times = |count: u32| Number::from_integer(count.into());
-        let slow = Number::from_integer(SLOW_CHANGE) * times(self.history.slow_changes);
+        let slow = Number::from_integer(Plan::SLOW_CHANGE) * times(self.history.slow_changes);
         Some(
             lap * times(self.history.ridden())
                 + self.plan.parts().change * times(self.history.changes)
@@ -250,7 +246,7 @@ impl Session {
 
     /// Whether changing it takes a workshop's time: another coil, another number of spacers.
     fn is_slow(&self, id: AdjusterId) -> bool {
-        matches!(self.adjuster(id).knob, Knob::Coil | Knob::Spacers)
+        self.adjuster(id).is_slow()
     }
 
     /// Counts one change of one adjuster before a lap or a reading.

@@ -9,6 +9,7 @@ mod log;
 mod measuring;
 mod opening;
 mod outcome;
+mod shape;
 mod spring;
 mod state;
 mod tuning;

@@ -1,0 +1,161 @@
+//! Owns the proof of a plan: the very session of a ride, walked with every verdict and either way
+//! first. It knows nothing of how that is told.
+//!
+//! Not walked, as they only come on top and are bounded by the most laps of a tune: void laps, laps
+//! at another setting, laps at which nothing could be told, and what is taken back.
+
+mod count;
+mod ride;
+mod tune;
+
+use std::sync::Arc;
+
+use crate::physics::Number;
+use crate::plan::{MOST_LAPS_OF_A_TUNE, Plan, Setup, Step, Uncounted};
+
+pub use count::Count;
+use ride::{Found, walk};
+use tune::Tunes;
+
+/// What is known of every ride of a plan before it is ridden. Laps, minutes and sequences are as if
+/// the plan had no `at most` of its own; those of its tunes count.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Proof {
+    /// Every ride ends.
+    pub ends: bool,
+    /// No setting that is asked for is one that the bike does not have.
+    pub within_range: bool,
+    /// The most laps, those without a verdict among them.
+    pub worst_laps: u32,
+    /// The most minutes; `None` where the trail does not say how long a lap is. A spring counts all
+    /// the readings that it may take.
+    pub worst_minutes: Option<Number>,
+    /// How many sequences of verdicts and ways first there are.
+    pub sequences: Count,
+    /// Every sequence was walked. Otherwise the plan comes back to so many adjusters that laps,
+    /// minutes and sequences are bounds: no ride has more.
+    pub exact: bool,
+    /// The most laps where every adjuster that is counted in the ride has this many positions above
+    /// its first; empty where none is. Counts that the plan's steps cannot use are left out.
+    pub by_count: Vec<(u32, u32)>,
+}
+
+/// Walks every ride of a plan.
+#[must_use]
+pub fn prove(plan: &Arc<Plan>) -> Proof {
+    Prover::new(plan).prove(plan)
+}
+
+/// The most laps that every tune of a plan may take so that its worst case fits its `at most` of laps
+/// and of time; `None` where not even one lap each does.
+#[must_use]
+pub fn share(plan: &Arc<Plan>) -> Option<u32> {
+    let mut prover = Prover::new(plan);
+    (1..=MOST_LAPS_OF_A_TUNE)
+        .rev()
+        .find(|&laps| {
+            let shared = Arc::new(Plan::clone(plan).with_share(laps));
+            let proof = prover.prove(&shared);
+            !proof.is_beyond_laps(plan) && !proof.is_beyond_time(plan)
+        })
+        .filter(|_| plan.steps().iter().any(|step| matches!(step, Step::Tune(_))))
+}
+
+impl Proof {
+    /// Whether the worst case has more laps than the plan allows.
+    #[must_use]
+    pub fn is_beyond_laps(&self, plan: &Plan) -> bool {
+        plan.parts().laps.is_some_and(|most| self.worst_laps > most)
+    }
+
+    /// Whether the worst case takes longer than the plan thinks of.
+    #[must_use]
+    pub fn is_beyond_time(&self, plan: &Plan) -> bool {
+        self.worst_minutes.zip(plan.parts().minutes).is_some_and(|(worst, most)| worst > most)
+    }
+}
+
+/// What is remembered from one walk to the next of plans that differ little.
+struct Prover {
+    tunes: Tunes,
+    /// The adjusters that are counted in the ride, by their place.
+    uncounted: Vec<usize>,
+    adjusters: usize,
+}
+
+impl Prover {
+    fn new(plan: &Plan) -> Self {
+        let uncounted = plan.bike().ids().filter(|&id| {
+            let tuned = |step: &Step| matches!(step, Step::Tune(tune) if tune.adjuster == id);
+            matches!(plan.bike().get(id).setup, Setup::Uncounted(_)) && plan.steps().iter().any(tuned)
+        });
+        let uncounted = uncounted.map(crate::plan::AdjusterId::index).collect();
+        Prover { tunes: Tunes::default(), uncounted, adjusters: plan.bike().len() }
+    }
+
+    fn prove(&mut self, plan: &Arc<Plan>) -> Proof {
+        let free = Arc::new(Plan::clone(plan).without_budget());
+        let mut by_count = Vec::new();
+        let mut worst: Option<Found> = None;
+        let mut worst_counts = vec![Uncounted::MOST; self.adjusters];
+        for count in (1..=Uncounted::MOST).rev() {
+            let counts = vec![count; self.adjusters];
+            let Some(found) = walk(&free, &mut self.tunes, &counts) else { continue };
+            if worst.is_none_or(|worst| found.cost.laps > worst.cost.laps) {
+                worst_counts = counts;
+            }
+            by_count.push((count, found.cost.laps));
+            worst = Some(worst.map_or(found, |worst| worst.and(found)));
+            if self.uncounted.is_empty() {
+                by_count.clear();
+                break;
+            }
+        }
+        by_count.reverse();
+        let worst = worst.map(|worst| self.each_count(&free, worst, worst_counts));
+        let lap = plan.parts().trail.as_ref().and_then(|trail| trail.lap);
+        Proof {
+            ends: worst.is_some_and(|worst| worst.ends),
+            within_range: worst.is_some_and(|worst| worst.within_range),
+            worst_laps: worst.map_or(0, |worst| worst.cost.laps),
+            worst_minutes: lap.and(worst).map(|worst| worst.cost.minutes),
+            sequences: worst.map_or(Count::NONE, |worst| worst.cost.sequences),
+            exact: worst.is_some_and(|worst| worst.exact),
+            by_count,
+        }
+    }
+
+    /// Where several adjusters are counted, each by itself at the count that is worst for it.
+    fn each_count(&mut self, plan: &Arc<Plan>, mut worst: Found, mut counts: Vec<u32>) -> Found {
+        if self.uncounted.len() < 2 {
+            return worst;
+        }
+        for index in self.uncounted.clone() {
+            let mut most = 0;
+            let mut best = counts.clone();
+            for count in 1..=Uncounted::MOST {
+                counts[index] = count;
+                let Some(found) = walk(plan, &mut self.tunes, &counts) else { continue };
+                if found.cost.laps > most {
+                    most = found.cost.laps;
+                    best.clone_from(&counts);
+                }
+                worst = worst.and(found);
+            }
+            counts = best;
+        }
+        worst
+    }
+}
+
+impl Found {
+    /// What holds for both, each at its worst.
+    fn and(self, other: Found) -> Found {
+        Found {
+            cost: self.cost.worse(other.cost),
+            ends: self.ends && other.ends,
+            within_range: self.within_range && other.within_range,
+            exact: self.exact && other.exact,
+        }
+    }
+}
