@@ -6,7 +6,7 @@ use num_traits::One;
 use crate::language::{EntryLine, WhatNode};
 use crate::physics::{Kind, Number, Quantity, Unit};
 use crate::plan::{Rider, Trail};
-use crate::problem::{Code, Problem};
+use crate::problem::{Code, Problem, Span};
 use crate::vocabulary::{Effort, Entry, Method};
 
 use super::not_yet;
@@ -32,6 +32,9 @@ pub(super) struct Facts {
     pub warm_up_broken: bool,
     pub laps: Option<u32>,
     pub minutes: Option<Number>,
+    /// Where the laps and the minutes stand.
+    pub laps_at: Option<Span>,
+    pub minutes_at: Option<Span>,
     pub change: Number,
     pub effort: Effort,
     pub second_question: bool,
@@ -50,6 +53,8 @@ pub(super) fn gather(sections: &Sections<'_>, problems: &mut Vec<Problem>) -> Fa
         warm_up_broken: false,
         laps: None,
         minutes: None,
+        laps_at: None,
+        minutes_at: None,
         change: Number::one(),
         effort: Effort::Usual,
         second_question: true,
@@ -73,10 +78,14 @@ pub(super) fn gather(sections: &Sections<'_>, problems: &mut Vec<Problem>) -> Fa
             Entry::SecondQuestion => facts.second_question = line.fields.yes_no().is_none_or(|(&yes, _)| yes),
             Entry::Needs => facts.needs_settings = true,
             Entry::AtMost => match value.and_then(|value| value.unit).map(Unit::kind) {
-                Some(Kind::Laps) => facts.laps = value.and_then(|value| whole(value, 1, MOST_LAPS, problems)),
+                Some(Kind::Laps) => {
+                    facts.laps = value.and_then(|value| whole(value, 1, MOST_LAPS, problems));
+                    facts.laps_at = value.map(|value| value.span);
+                }
                 _ => {
                     facts.minutes =
                         value.and_then(|value| amount(value, Unit::Minute, MOST_MINUTES, problems));
+                    facts.minutes_at = value.map(|value| value.span);
                 }
             },
             Entry::Change => {

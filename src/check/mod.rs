@@ -39,6 +39,10 @@ pub struct Checked {
     pub bike_source: Option<SourceId>,
     /// Where the scale of each adjuster of the plan's bike is written, in the bike's order.
     pub scales: Vec<Span>,
+    /// Where the plan says how many laps it may take.
+    pub laps_at: Option<Span>,
+    /// Where it says how long it may take.
+    pub minutes_at: Option<Span>,
 }
 
 impl Checked {
@@ -82,8 +86,9 @@ pub fn check_part(sources: &Sources, lacks_files: bool) -> Checked {
     problems.sort_by_key(|problem| (problem.span.source, problem.span.start));
     let sound = needs.is_empty() && clean && !lacks_files;
     let scales = sketch.scales.clone();
+    let (laps_at, minutes_at) = (facts.laps_at, facts.minutes_at);
     let plan = sound.then(|| assemble(&sections, sketch, facts, spread)).flatten();
-    Checked { plan, problems, needs, holds, bike_source, scales }
+    Checked { plan, problems, needs, holds, bike_source, scales, laps_at, minutes_at }
 }
 
 /// Of a line that holds what is not available yet, nothing else is said.

@@ -1,9 +1,12 @@
 //! `clickwise check`: everything that is wrong with a set, in one run.
 
+use std::sync::Arc;
+
 use crate::problem::Severity;
 use crate::record::files;
 use crate::show;
 use crate::vocabulary::several;
+use crate::walk::{Allowed, Proof, over_budget, prove};
 
 use super::Exit;
 use super::args::{CheckOptions, MessageFormat};
@@ -13,18 +16,19 @@ use super::set::Set;
 
 pub(super) fn run(options: &CheckOptions, screen: Screen) -> Exit {
     let read = if options.fix { repaired(&options.files, screen) } else { Set::read(&options.files, screen) };
-    let set = match read {
+    let mut set = match read {
         Ok(set) => set,
         Err(exit) => return exit,
     };
+    let proof = proven(&mut set);
     let (sources, checked) = (&set.sources, &set.checked);
     let report = match options.message_format {
         MessageFormat::Human => {
             set.tell(screen);
-            result(&set)
+            result(&set, proof.as_ref())
         }
         MessageFormat::Json => {
-            show::json_report(sources, &checked.problems, &checked.needs, &serde_json::Value::Null)
+            show::json_report(sources, &checked.problems, &checked.needs, proof.as_ref())
         }
         MessageFormat::Sarif => show::sarif_report(sources, &checked.problems),
     };
@@ -38,8 +42,19 @@ pub(super) fn run(options: &CheckOptions, screen: Screen) -> Exit {
     }
 }
 
+/// The proof of the set's plan, where it has one; what that finds wrong joins the problems.
+fn proven(set: &mut Set) -> Option<Proof> {
+    let checked = &mut set.checked;
+    let plan = Arc::new(checked.plan.clone()?);
+    let proof = prove(&plan);
+    let allowed = Allowed { laps: checked.laps_at, minutes: checked.minutes_at };
+    checked.problems.extend(over_budget(&plan, &proof, allowed));
+    checked.problems.sort_by_key(|problem| (problem.span.source, problem.span.start));
+    Some(proof)
+}
+
 /// What a check comes to, in a few lines.
-fn result(set: &Set) -> String {
+fn result(set: &Set, proof: Option<&Proof>) -> String {
     let count = |severity| set.checked.problems.iter().filter(|problem| problem.severity == severity).count();
     let (errors, warnings) = (count(Severity::Error), count(Severity::Warning));
     if errors > 0 {
@@ -58,6 +73,7 @@ fn result(set: &Set) -> String {
             ""
         };
         lines.push(format!("Ready to ride.{from}"));
+        lines.extend(proof.into_iter().flat_map(show::proof));
     }
     lines.join("\n") + "\n"
 }

@@ -109,6 +109,7 @@ codes! {
     TunedTwice "tuned-twice" Warning;
     NoWarmUp "no-warm-up" Warning;
     SpacersUnmeasured "spacers-unmeasured" Warning;
+    OverBudget "over-budget" Warning;
 }
 
 #[cfg(test)]

@@ -3,16 +3,32 @@
 
 use serde_json::{Value, json};
 
+use crate::physics::float;
 use crate::problem::{Code, Fix, Problem, Severity, Sources, Span, explanations};
+use crate::walk::Proof;
 
 /// The name under which this program reports.
 const NAME: &str = env!("CARGO_PKG_NAME");
 const VERSION: &str = env!("CARGO_PKG_VERSION");
 
-/// All problems as one JSON document; `proof` as it is given, null where there is none.
+/// All problems as one JSON document, with the proof of the plan where there is one, else null.
 #[must_use]
-pub fn json_report(sources: &Sources, problems: &[Problem], needs: &[String], proof: &Value) -> String {
+pub fn json_report(
+    sources: &Sources,
+    problems: &[Problem],
+    needs: &[String],
+    proof: Option<&Proof>,
+) -> String {
     let problems: Vec<Value> = problems.iter().map(|problem| one(sources, problem)).collect();
+    let proof = proof.map(|proof| {
+        json!({
+            "ends": proof.ends,
+            "within_range": proof.within_range,
+            "worst_laps": proof.worst_laps,
+            "worst_minutes": proof.worst_minutes.and_then(float),
+            "sequences": proof.sequences.to_string(),
+        })
+    });
     pretty(&json!({ "problems": problems, "needs": needs, "proof": proof }))
 }
 

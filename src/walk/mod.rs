@@ -4,6 +4,7 @@
 //! Not walked, as they only come on top and are bounded by the most laps of a tune: void laps, laps
 //! at another setting, laps at which nothing could be told, and what is taken back.
 
+mod budget;
 mod count;
 mod ride;
 mod tune;
@@ -13,6 +14,7 @@ use std::sync::Arc;
 use crate::physics::Number;
 use crate::plan::{MOST_LAPS_OF_A_TUNE, Plan, Setup, Step, Uncounted};
 
+pub use budget::{Allowed, over_budget, said_minutes};
 pub use count::Count;
 use ride::{Found, walk};
 use tune::Tunes;
@@ -51,14 +53,20 @@ pub fn prove(plan: &Arc<Plan>) -> Proof {
 #[must_use]
 pub fn share(plan: &Arc<Plan>) -> Option<u32> {
     let mut prover = Prover::new(plan);
-    (1..=MOST_LAPS_OF_A_TUNE)
-        .rev()
-        .find(|&laps| {
-            let shared = Arc::new(Plan::clone(plan).with_share(laps));
-            let proof = prover.prove(&shared);
-            !proof.is_beyond_laps(plan) && !proof.is_beyond_time(plan)
-        })
-        .filter(|_| plan.steps().iter().any(|step| matches!(step, Step::Tune(_))))
+    let mut fits = |laps: u32| {
+        let proof = prover.prove(&Arc::new(Plan::clone(plan).with_share(laps)));
+        !proof.is_beyond_laps(plan) && !proof.is_beyond_time(plan)
+    };
+    let (mut fitting, mut beyond) = (0, MOST_LAPS_OF_A_TUNE + 1);
+    while beyond - fitting > 1 {
+        let laps = fitting.midpoint(beyond);
+        if fits(laps) {
+            fitting = laps;
+        } else {
+            beyond = laps;
+        }
+    }
+    (fitting > 0).then_some(fitting)
 }
 
 impl Proof {
@@ -106,7 +114,7 @@ impl Prover {
             }
             by_count.push((count, found.cost.laps));
             worst = Some(worst.map_or(found, |worst| worst.and(found)));
-            if self.uncounted.is_empty() {
+            if self.uncounted.is_empty() || !found.exact {
                 by_count.clear();
                 break;
             }

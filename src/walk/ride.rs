@@ -16,7 +16,7 @@ use super::tune::{Cost, Ending, Entered, Tunes, is_of_a_tune, is_within_range};
 
 /// The most moments that are walked; a plan that comes back to many adjusters again and again has
 /// more, and is bounded instead.
-const MOST_MOMENTS: usize = 6000;
+const MOST_MOMENTS: usize = 4000;
 
 /// What a walk found.
 #[derive(Debug, Clone, Copy)]
@@ -48,6 +48,8 @@ struct Walk<'a> {
     counts: &'a [u32],
     waiting: BTreeMap<Place, IndexMap<State, Moment>>,
     found: Found,
+    /// How many moments there were.
+    moments: usize,
 }
 
 /// Walks a plan without a budget; `None` where the counts do not fit it.
@@ -55,18 +57,16 @@ pub(super) fn walk(plan: &Arc<Plan>, tunes: &mut Tunes, counts: &[u32]) -> Optio
     let nothing = Cost { sequences: Count::NONE, ..Cost::nothing() };
     let found = Found { cost: nothing, ends: true, within_range: true, exact: true };
     let touched = touched(plan);
-    let mut walk = Walk { plan, tunes, touched, counts, waiting: BTreeMap::new(), found };
+    let mut walk = Walk { plan, tunes, touched, counts, waiting: BTreeMap::new(), found, moments: 0 };
     let session = Session::begin(Arc::clone(plan), 0);
     walk.put(Moment { session, cost: Cost::nothing(), answers: 0 });
     let most_answers = plan.bike().len() * 4 + plan.steps().len() * 4 + 16;
-    let mut walked = 0;
     while let Some((_, moments)) = walk.waiting.pop_first() {
-        walked += moments.len();
-        if walked > MOST_MOMENTS {
-            walk.bound();
-            return Some(walk.found);
-        }
         for moment in moments.into_values() {
+            if walk.moments > MOST_MOMENTS || walk.tunes.too_many {
+                walk.bound();
+                return Some(walk.found);
+            }
             if moment.answers > most_answers {
                 walk.found.ends = false;
                 continue;
@@ -113,6 +113,7 @@ impl Walk<'_> {
     }
 
     fn put(&mut self, moment: Moment) {
+        self.moments += 1;
         let Some(ask) = moment.session.ask() else {
             self.found.cost = self.found.cost.or(moment.cost);
             return;
@@ -225,6 +226,7 @@ impl Walk<'_> {
     /// What the plan takes at most, with every tune at its worst wherever it begins.
     fn bound(&mut self) {
         self.found.exact = false;
+        self.tunes.too_many = true;
         let mut total = Cost::nothing();
         let fitting = |plan: &Plan| plan.bike().ids().map(|id| plan.change_of(id)).max();
         let change = fitting(self.plan).unwrap_or_else(Number::zero);
@@ -239,7 +241,7 @@ impl Walk<'_> {
                     Cost { minutes: self.readings(measure.adjuster) + change, ..Cost::nothing() }
                 }
                 Step::Tune(tune) => {
-                    let mut worst = self.worst(tune);
+                    let mut worst = self.worst(tune, lap);
                     worst.minutes += change;
                     worst
                 }
@@ -251,14 +253,21 @@ impl Walk<'_> {
     }
 
     /// The most that a tune takes from anywhere; each of the three may come from another place.
-    fn worst(&mut self, tune: &Tune) -> Cost {
-        let count = self.counts.get(tune.adjuster.index()).copied().unwrap_or(1);
-        let dial = match &self.plan.bike().get(tune.adjuster).setup {
-            Setup::Known(dial) | Setup::Unstarted(dial) => Some(dial.clone()),
-            Setup::Uncounted(uncounted) => uncounted.dial(count).map(|dial| dial.0),
-        };
+    fn worst(&mut self, tune: &Tune, lap: Number) -> Cost {
         let mut worst = Cost::nothing();
-        let Some(dial) = dial else { return worst };
+        let dial = match &self.plan.bike().get(tune.adjuster).setup {
+            Setup::Known(dial) | Setup::Unstarted(dial) => dial.clone(),
+            // every lap that its clause allows, each with three verdicts, and two ways first
+            Setup::Uncounted(_) => {
+                let laps = Number::from_integer(tune.at_most.into());
+                worst.laps = tune.at_most;
+                worst.minutes = laps * (lap + self.plan.change_of(tune.adjuster));
+                let two = Count::ONE.plus(Count::ONE);
+                let three = two.plus(Count::ONE);
+                worst.sequences = (0..tune.at_most).fold(two, |product, _| product.times(three));
+                return worst;
+            }
+        };
         for start in 0..=dial.scale().top() {
             for as_last_lap in [false, true] {
                 let entered = Entered { plan: self.plan, tune, dial: &dial, start, as_last_lap };

@@ -95,6 +95,8 @@ impl Cost {
 #[derive(Debug, Default)]
 pub(super) struct Tunes {
     known: IndexMap<Shape, Arc<Walked>>,
+    /// A plan had too many moments to be walked; those that differ little have too.
+    pub too_many: bool,
 }
 
 /// All endings of a tune, and whether it kept its promises.

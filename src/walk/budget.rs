@@ -1,0 +1,62 @@
+//! Owns what is said where the worst case of a plan is more than it allows.
+
+use std::sync::Arc;
+
+use crate::physics::{Number, decimal};
+use crate::plan::Plan;
+use crate::problem::{Code, Problem, Span};
+use crate::vocabulary::several;
+
+use super::{Proof, share};
+
+/// Where a plan says what it may take.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Allowed {
+    /// The place of its laps.
+    pub laps: Option<Span>,
+    /// The place of its hours or minutes.
+    pub minutes: Option<Span>,
+}
+
+/// Minutes as a person tells them: `3 h 34 min`, `45 min`; part of a minute counts as a whole one.
+#[must_use]
+pub fn said_minutes(minutes: Number) -> String {
+    let whole = minutes.ceil().to_integer();
+    match (whole / 60, whole % 60) {
+        (0, minutes) => format!("{minutes} min"),
+        (hours, 0) => format!("{hours} h"),
+        (hours, minutes) => format!("{hours} h {minutes} min"),
+    }
+}
+
+/// What is to be said of a plan whose worst case is more than it allows, and what would make it fit.
+#[must_use]
+pub fn over_budget(plan: &Arc<Plan>, proof: &Proof, allowed: Allowed) -> Vec<Problem> {
+    let (laps, minutes) = (proof.is_beyond_laps(plan), proof.is_beyond_time(plan));
+    if !laps && !minutes {
+        return Vec::new();
+    }
+    let help = match share(plan) {
+        Some(laps) => format!(
+            "with  at most {}  on every tune each adjuster gets its turn",
+            several(laps as usize, "lap")
+        ),
+        None => "tune fewer adjusters, or allow more".to_owned(),
+    };
+    let worst = |span: Span, takes: &str, more: &str, most: &str| {
+        let message = format!("in the worst case this plan takes {takes}, {more} than {most}");
+        Problem::new(Code::OverBudget, span, message).help(help.clone())
+    };
+    let mut problems = Vec::new();
+    if let (true, Some(span), Some(most)) = (laps, allowed.laps, plan.parts().laps) {
+        let takes = several(proof.worst_laps as usize, "lap");
+        problems.push(worst(span, &takes, "more", &most.to_string()));
+    }
+    if let (true, Some(span), Some(most), Some(takes)) =
+        (minutes, allowed.minutes, plan.parts().minutes, proof.worst_minutes)
+    {
+        let most = if most.is_integer() { said_minutes(most) } else { format!("{} min", decimal(most)) };
+        problems.push(worst(span, &said_minutes(takes), "longer", &most));
+    }
+    problems
+}
