@@ -5,6 +5,7 @@ pub mod check;
 pub mod command;
 pub mod interview;
 pub mod language;
+pub mod layout;
 pub mod physics;
 pub mod plan;
 pub mod problem;

@@ -33,7 +33,7 @@ fn plans() -> Vec<Vec<u8>> {
 }
 
 /// Something done to a text: bytes taken out, put in, doubled, or parts exchanged.
-fn mutated(lot: &mut Lot, text: &[u8]) -> Vec<u8> {
+pub fn mutated(lot: &mut Lot, text: &[u8]) -> Vec<u8> {
     const PIECES: [&str; 16] = [
         ",",
         "\"",

@@ -12,6 +12,7 @@ const FLOORS: [&str; 14] = [
     "search",
     "vocabulary",
     "language",
+    "layout",
     "plan",
     "check",
     "interview",

@@ -14,6 +14,7 @@ mod cases;
 mod chambers;
 mod codes;
 mod flagship;
+mod format;
 mod house;
 mod includes;
 mod interrupted;

@@ -27,6 +27,8 @@ pub(super) enum Command {
     New(NewOptions),
     /// Say everything that is wrong with a set of files
     Check(CheckOptions),
+    /// Set files in the one layout
+    Format(FormatOptions),
     /// Walk through a plan: ask, keep the journal, write the settings
     Ride(RideOptions),
     /// Say what a problem means, with a bad and a good example
@@ -71,6 +73,16 @@ pub(super) enum MessageFormat {
     Human,
     Json,
     Sarif,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct FormatOptions {
+    /// The files, each by itself
+    #[arg(required = true)]
+    pub files: Vec<PathBuf>,
+    /// Write nothing; name the files that would change and end with status 1 if there are any
+    #[arg(long)]
+    pub check: bool,
 }
 
 #[derive(Debug, Args)]

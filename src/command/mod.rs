@@ -16,6 +16,7 @@ mod demo;
 mod desk;
 mod explain;
 mod follow;
+mod format;
 mod given;
 mod includes;
 mod journal;
@@ -56,6 +57,7 @@ pub fn main() -> ExitCode {
     let exit = match &arguments.command {
         Command::New(options) => new::run(options, screen),
         Command::Check(options) => check::run(options, screen),
+        Command::Format(options) => format::run(options, screen),
         Command::Ride(options) => ride::run(options, screen),
         Command::Explain(options) => explain::run(options, screen),
         Command::Words => explain::words(screen),
