@@ -75,6 +75,45 @@ fn the_plans_are_set_already() {
     }
 }
 
+/// Every case of the other tests, sound or not, set anew.
+#[test]
+fn the_cases_of_other_tests_keep_their_meaning() {
+    let mut seen = 0;
+    for folder in ["tests/check", "tests/ride", "tests/format"] {
+        for entry in std::fs::read_dir(project().join(folder)).unwrap() {
+            let path = entry.unwrap().path();
+            if path.extension().is_none_or(|ending| ending != "tune") {
+                continue;
+            }
+            let bytes = std::fs::read(&path).unwrap();
+            let now = formatted(&bytes);
+            assert_eq!(formatted(now.as_bytes()), now, "{}", path.display());
+            assert_eq!(meaning(now.as_bytes()), meaning(&bytes), "{}\n{now}", path.display());
+            seen += 1;
+        }
+    }
+    assert!(seen >= 20, "{seen}");
+}
+
+/// A bike that was asked for is written in the one layout.
+#[test]
+fn what_new_writes_is_set_already() {
+    let field = Field::new();
+    let answers = [
+        "B",
+        "150 mm",
+        "44 to 120 psi",
+        "18 to 22 %",
+        "62 psi at 60 kg, 88 psi at 90 kg",
+        "LSR, HSR, compression, \"bottoming resistance\"",
+    ]
+    .join("\n");
+    let ran = field.run_with(&["new", "-o", "b.tune"], &(answers + &"\n".repeat(60)));
+    let text = field.read("b.tune");
+    assert!(text.contains("high-speed rebound ?"), "{text}");
+    assert_eq!(formatted(text.as_bytes()), text, "{}", ran.err);
+}
+
 #[test]
 fn check_writes_nothing_and_names_what_would_change() {
     let (good, bad) = ("rider \"Mo\"\n  weight 78 kg\n", "rider \"Mo\"\nweight 78kg");
