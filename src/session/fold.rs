@@ -224,10 +224,8 @@ impl Session {
     }
 
     fn is_in_time(&self) -> bool {
-        match (self.minutes(), self.plan.parts().minutes) {
-            (Some(minutes), Some(most)) => minutes <= most,
-            _ => true,
-        }
+        let Some(most) = self.plan.parts().minutes else { return true };
+        self.minutes().is_none_or(|minutes| minutes <= most)
     }
 
     fn fitted(&mut self) {

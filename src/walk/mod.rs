@@ -53,20 +53,22 @@ pub fn prove(plan: &Arc<Plan>) -> Proof {
 #[must_use]
 pub fn share(plan: &Arc<Plan>) -> Option<u32> {
     let mut prover = Prover::new(plan);
-    let mut fits = |laps: u32| {
-        let proof = prover.prove(&Arc::new(Plan::clone(plan).with_share(laps)));
+    let mut fits = |laps: u32, counts: &[u32]| {
+        let proof = prover.prove_for(&Arc::new(Plan::clone(plan).with_share(laps)), counts);
         !proof.is_beyond_laps(plan) && !proof.is_beyond_time(plan)
     };
+    // most counts are alike: a few lead to the share, all of them decide it
+    let few = [Uncounted::MOST, 10];
     let (mut fitting, mut beyond) = (0, MOST_LAPS_OF_A_TUNE + 1);
     while beyond - fitting > 1 {
         let laps = fitting.midpoint(beyond);
-        if fits(laps) {
+        if fits(laps, &few) {
             fitting = laps;
         } else {
             beyond = laps;
         }
     }
-    (fitting > 0).then_some(fitting)
+    (1..=fitting).rev().find(|&laps| fits(laps, &Prover::ALL))
 }
 
 impl Proof {
@@ -101,12 +103,29 @@ impl Prover {
         Prover { tunes: Tunes::default(), uncounted, adjusters: plan.bike().len() }
     }
 
+    /// Every count that a rider may make, the most first.
+    const ALL: [u32; Uncounted::MOST as usize] = {
+        let mut all = [0; Uncounted::MOST as usize];
+        let (mut index, mut count) = (0, Uncounted::MOST);
+        while count > 0 {
+            all[index] = count;
+            index += 1;
+            count -= 1;
+        }
+        all
+    };
+
     fn prove(&mut self, plan: &Arc<Plan>) -> Proof {
+        self.prove_for(plan, &Prover::ALL)
+    }
+
+    /// The proof where only some counts are made.
+    fn prove_for(&mut self, plan: &Arc<Plan>, each: &[u32]) -> Proof {
         let free = Arc::new(Plan::clone(plan).without_budget());
         let mut by_count = Vec::new();
         let mut worst: Option<Found> = None;
         let mut worst_counts = vec![Uncounted::MOST; self.adjusters];
-        for count in (1..=Uncounted::MOST).rev() {
+        for &count in each {
             let counts = vec![count; self.adjusters];
             let Some(found) = walk(&free, &mut self.tunes, &counts) else { continue };
             if worst.is_none_or(|worst| found.cost.laps > worst.cost.laps) {
@@ -120,7 +139,10 @@ impl Prover {
             }
         }
         by_count.reverse();
-        let worst = worst.map(|worst| self.each_count(&free, worst, worst_counts));
+        if worst.is_some_and(|worst| !worst.exact) {
+            by_count.clear();
+        }
+        let worst = worst.map(|worst| self.each_count(&free, worst, worst_counts, each));
         let lap = plan.parts().trail.as_ref().and_then(|trail| trail.lap);
         Proof {
             ends: worst.is_some_and(|worst| worst.ends),
@@ -134,14 +156,20 @@ impl Prover {
     }
 
     /// Where several adjusters are counted, each by itself at the count that is worst for it.
-    fn each_count(&mut self, plan: &Arc<Plan>, mut worst: Found, mut counts: Vec<u32>) -> Found {
-        if self.uncounted.len() < 2 {
+    fn each_count(
+        &mut self,
+        plan: &Arc<Plan>,
+        mut worst: Found,
+        mut counts: Vec<u32>,
+        each: &[u32],
+    ) -> Found {
+        if self.uncounted.len() < 2 || !worst.exact {
             return worst;
         }
         for index in self.uncounted.clone() {
             let mut most = 0;
             let mut best = counts.clone();
-            for count in 1..=Uncounted::MOST {
+            for &count in each {
                 counts[index] = count;
                 let Some(found) = walk(plan, &mut self.tunes, &counts) else { continue };
                 if found.cost.laps > most {

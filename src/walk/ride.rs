@@ -252,35 +252,24 @@ impl Walk<'_> {
         self.found.cost = total;
     }
 
-    /// The most that a tune takes from anywhere; each of the three may come from another place.
-    fn worst(&mut self, tune: &Tune, lap: Number) -> Cost {
-        let mut worst = Cost::nothing();
-        let dial = match &self.plan.bike().get(tune.adjuster).setup {
-            Setup::Known(dial) | Setup::Unstarted(dial) => dial.clone(),
-            // every lap that its clause allows, each with three verdicts, and two ways first
-            Setup::Uncounted(_) => {
-                let laps = Number::from_integer(tune.at_most.into());
-                worst.laps = tune.at_most;
-                worst.minutes = laps * (lap + self.plan.change_of(tune.adjuster));
-                let two = Count::ONE.plus(Count::ONE);
-                let three = two.plus(Count::ONE);
-                worst.sequences = (0..tune.at_most).fold(two, |product, _| product.times(three));
-                return worst;
+    /// A bound of what a tune takes from anywhere: a reference lap, every step to both ends, one of
+    /// them cut short on either side, each lap with three verdicts, and two ways first.
+    fn worst(&self, tune: &Tune, lap: Number) -> Cost {
+        let steps = match &self.plan.bike().get(tune.adjuster).setup {
+            Setup::Known(dial) | Setup::Unstarted(dial) => {
+                let top = dial.scale().top();
+                let width = tune.within.map_or(top, |reach| reach.saturating_mul(2).min(top));
+                width.div_ceil(if tune.within.is_some() { 1 } else { dial.step() })
             }
+            Setup::Uncounted(_) => tune.at_most,
         };
-        for start in 0..=dial.scale().top() {
-            for as_last_lap in [false, true] {
-                let entered = Entered { plan: self.plan, tune, dial: &dial, start, as_last_lap };
-                let walked = self.tunes.walk(&entered);
-                self.found.ends &= walked.ends;
-                self.found.within_range &= walked.within_range;
-                let mut all = Cost { sequences: Count::NONE, ..Cost::nothing() };
-                for ending in &walked.endings {
-                    all = all.or(ending.cost);
-                }
-                worst = worst.worse(all);
-            }
+        let laps = tune.at_most.min(steps.saturating_add(2));
+        let two = Count::ONE.plus(Count::ONE);
+        let three = two.plus(Count::ONE);
+        Cost {
+            laps,
+            minutes: Number::from_integer(laps.into()) * (lap + self.plan.change_of(tune.adjuster)),
+            sequences: (0..laps).fold(two, |product, _| product.times(three)),
         }
-        worst
     }
 }
