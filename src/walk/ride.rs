@@ -16,7 +16,7 @@ use super::tune::{Cost, Ending, Entered, Tunes, is_of_a_tune, is_within_range};
 
 /// The most moments that are walked; a plan that comes back to many adjusters again and again has
 /// more, and is bounded instead.
-const MOST_MOMENTS: usize = 4000;
+const MOST_MOMENTS: usize = 1500;
 
 /// What a walk found.
 #[derive(Debug, Clone, Copy)]
