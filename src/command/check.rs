@@ -27,9 +27,7 @@ pub(super) fn run(options: &CheckOptions, screen: Screen) -> Exit {
             set.tell(screen);
             result(&set, proof.as_ref())
         }
-        MessageFormat::Json => {
-            show::json_report(sources, &checked.problems, &checked.needs, proof.as_ref())
-        }
+        MessageFormat::Json => show::json_report(sources, &checked.problems, &checked.needs, proof.as_ref()),
         MessageFormat::Sarif => show::sarif_report(sources, &checked.problems),
     };
     match print(&report) {
