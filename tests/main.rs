@@ -9,6 +9,7 @@
 )]
 
 mod acceptance;
+mod accidents;
 mod bytes;
 mod cases;
 mod chambers;
