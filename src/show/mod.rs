@@ -11,6 +11,7 @@ mod report;
 mod ruler;
 mod settings;
 mod springs;
+mod stand;
 mod told;
 mod words;
 mod wrap;

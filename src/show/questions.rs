@@ -4,12 +4,13 @@
 use crate::plan::{AdjusterId, Condition, Dial, Scale};
 use crate::search::{Direction, Reason};
 use crate::session::{Ask, Fit, Session};
-use crate::vocabulary::{AnswerWord, End, Knob, several, unit_word};
+use crate::vocabulary::{End, Knob, several, unit_word};
 
 use super::Look;
 use super::page::Page;
 use super::ruler::ruler;
 use super::springs;
+use super::stand::{keys, stands};
 
 /// A question in lines of at most the look's width.
 #[must_use]
@@ -48,20 +49,6 @@ pub fn question(session: &Session, ask: &Ask, look: Look) -> Vec<String> {
         Ask::Lap { fit, against, again } => lap(session, ask, (fit, *against, *again), look, &mut page),
     }
     page.lines
-}
-
-/// The keys that a question takes, the likeliest first.
-pub(super) fn keys(ask: &Ask) -> Vec<AnswerWord> {
-    use AnswerWord::{Better, CannotTell, Either, Help, Keep, Quit, Same, Undo, Used, Void, Worse};
-    let mut keys = match ask {
-        Ask::Lap { .. } => vec![Better, Worse, Same, CannotTell, Void, Used, Keep],
-        Ask::Reference(_) => vec![Void, Used, Keep],
-        Ask::Sag { .. } => vec![Used, Keep],
-        Ask::Way(_) => vec![Either, Keep],
-        _ => Vec::new(),
-    };
-    keys.extend([Undo, Quit, Help]);
-    keys
 }
 
 fn found(session: &Session, id: AdjusterId, page: &mut Page) {
@@ -148,14 +135,6 @@ fn why(dial: &Dial, reason: Reason) -> String {
 fn capital(word: &str) -> String {
     let mut letters = word.chars();
     letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
-}
-
-/// Where the knob must stand, and how that differs from now.
-pub(super) fn stands(session: &Session, place: &Fit, page: &mut Page) {
-    let Some(dial) = session.dial(place.adjuster) else { return };
-    let change = place.from.and_then(|from| dial.change(from, place.to));
-    let change = change.map_or("as now".to_owned(), |change| format!("{change} than now"));
-    page.item(&format!("{}, {change}", dial.scale().said_in_full(place.to)));
 }
 
 fn feel(session: &Session, page: &mut Page) {

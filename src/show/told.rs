@@ -6,8 +6,8 @@ use crate::session::{Ask, How, News, Session};
 use crate::vocabulary::ANSWERS;
 
 use super::page::Page;
-use super::questions::keys;
 use super::springs;
+use super::stand::keys;
 use super::wrap::wrapped;
 
 /// What can be answered to a question, a line for each key.
