@@ -95,6 +95,33 @@ fn no_link_leads_out_of_the_folder() {
     check(&field).ends(0);
 }
 
+/// `door/..` is the folder itself by its words and another one for the system.
+#[cfg(unix)]
+#[test]
+fn nothing_is_written_behind_a_link() {
+    let field = field("door/../via.tune");
+    std::fs::create_dir(field.path("outside/room")).unwrap();
+    std::os::unix::fs::symlink("../outside/room", field.path("set/door")).unwrap();
+    let mine = "bike \"B\"\npart fork\n  rebuond 0 to 10 clicks\n";
+    field.write("set/via.tune", mine);
+    field.write("outside/via.tune", SECRET);
+    let before = (field.names("outside"), field.names("outside/room"));
+    field.run(&["check", "set/plan.tune", "--fix"]).ends(0);
+    assert_eq!(field.read("outside/via.tune"), SECRET);
+    assert_eq!(field.read("set/via.tune"), mine.replace("rebuond", "rebound"));
+    field.run_with(&["ride", "set/plan.tune", "--as-of", MOMENT], "faster, worse, worse\n").ends(0);
+    assert_eq!((field.names("outside"), field.names("outside/room")), before, "a ride writes nothing there");
+    assert_eq!(field.names("set/rides"), ["2026-05-16-b.ride.toml"]);
+}
+
+#[test]
+fn nothing_is_ridden_while_the_bytes_of_a_file_are_wrong() {
+    let text = "bike \"B\"\npart fork\n  rebound 0 to 4 clicks\nsteps\n  ride 1 lap\n# the end\r# of it\n";
+    let field = Field::with(&[("set.tune", text)]);
+    let ran = field.run(&["ride", "set.tune", "--journal", "j.toml"]).ends(1);
+    assert!(ran.err.contains("line-end") && !field.path("j.toml").exists(), "{}", ran.err);
+}
+
 #[test]
 fn what_is_not_there_is_named_and_the_nearest_offered() {
     let said = refused(&field("bikes/Trail.tune"), "use-missing");

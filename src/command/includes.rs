@@ -77,6 +77,15 @@ pub(super) fn gather(paths: &[PathBuf], screen: Screen) -> Result<Gathered, Exit
     Ok(gathered)
 }
 
+/// The path by which a used file is shown, and by which it is written to: the way from the file that names
+/// it, where that leads to the very file that was read. Behind a link `..` may lead elsewhere for the
+/// system than for the words; the file's own path is taken then.
+fn shown(user: &Path, written: &str, found: &Path) -> PathBuf {
+    let joined = user.parent().unwrap_or(Path::new("")).join(written);
+    let same = joined.canonicalize().is_ok_and(|there| there == found);
+    if same { joined } else { found.to_owned() }
+}
+
 fn canonical_folder(path: &Path) -> PathBuf {
     let folder = files::folder_of(path);
     folder.canonicalize().unwrap_or(folder)
@@ -143,7 +152,7 @@ impl Gathering {
             )
         })?;
         self.leads.push((at, gathered.taken.len()));
-        self.take(gathered, files::folder_of(&path).join(written), found, &bytes);
+        self.take(gathered, shown(&path, written, &found), found, &bytes);
         Ok(())
     }
 

@@ -37,6 +37,10 @@ impl Set {
         checked.problems.retain(|problem| !garbled.contains(&problem.span.source));
         checked.problems.splice(0..0, undecoded.into_iter().chain(unused));
         checked.problems.sort_by_key(|problem| (problem.span.source, problem.span.start));
+        // a plan is ridden only where nothing at all is wrong, its bytes and its `use` among it
+        if checked.has_errors() {
+            checked.plan = None;
+        }
         let bike = checked.bike_source.and_then(|id| sources.iter().position(|(known, _)| known == id));
         let folder = bike.and_then(|bike| taken[bike].path.parent()).unwrap_or(Path::new("")).to_owned();
         let names = taken.into_iter().map(|taken| taken.plain).collect();
