@@ -5,7 +5,7 @@ use std::path::Path;
 
 use crate::support::{Field, MOMENT, project};
 
-fn each_case(folder: &str, run: impl Fn(&str, &str) -> String) {
+pub fn each_case(folder: &str, run: impl Fn(&str, &str) -> String) {
     let folder = project().join("tests").join(folder);
     let mut names: Vec<String> = std::fs::read_dir(&folder)
         .unwrap()

@@ -1,11 +1,10 @@
 //! The one layout: cases that are files, the plans as they stand, and what holds for any layout.
 
-use std::path::Path;
-
 use clickwise::language::{parse, take_in};
 use clickwise::problem::{Code, Sources};
 
 use crate::bytes::Lot;
+use crate::cases::each_case;
 use crate::support::{Field, project};
 
 fn formatted(bytes: &[u8]) -> String {
@@ -40,31 +39,13 @@ fn plans() -> Vec<(String, Vec<u8>)> {
 
 #[test]
 fn how_files_are_set() {
-    let folder = project().join("tests/format");
-    let mut names: Vec<String> = std::fs::read_dir(&folder)
-        .unwrap()
-        .filter_map(|entry| {
-            entry.unwrap().file_name().into_string().unwrap().strip_suffix(".tune").map(str::to_owned)
-        })
-        .collect();
-    names.sort();
-    let mut settings = insta::Settings::clone_current();
-    settings.set_snapshot_path(Path::new(&folder));
-    settings.set_prepend_module_to_snapshot(false);
-    settings.set_omit_expression(true);
-    settings.bind(|| {
-        for name in names {
-            let text = std::fs::read_to_string(folder.join(format!("{name}.tune"))).unwrap();
-            let file = format!("{name}.tune");
-            let field = Field::with(&[(&file, &text)]);
-            let ran = field.run(&["format", &file]);
-            let now = field.read(&file);
-            assert_eq!(formatted(now.as_bytes()), now);
-            insta::assert_snapshot!(
-                name,
-                format!("{}{}status {}\n----\n{now}", ran.err, ran.out, ran.status)
-            );
-        }
+    each_case("format", |name, text| {
+        let file = format!("{name}.tune");
+        let field = Field::with(&[(&file, text)]);
+        let ran = field.run(&["format", &file]);
+        let now = field.read(&file);
+        assert_eq!(formatted(now.as_bytes()), now);
+        format!("{}{}status {}\n----\n{now}", ran.err, ran.out, ran.status)
     });
 }
 

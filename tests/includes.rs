@@ -95,6 +95,18 @@ fn no_link_leads_out_of_the_folder() {
     check(&field).ends(0);
 }
 
+#[test]
+fn a_used_file_has_no_other_duty() {
+    let field = field("spare.tune");
+    field.write("set/spare.tune", "");
+    for option in ["--journal", "--settings", "--answers"] {
+        let ran =
+            field.run(&["ride", "set/plan.tune", "set/bikes/trail.tune", option, "set/spare.tune"]).ends(2);
+        assert!(ran.err.contains("named twice, for two things"), "{}", ran.err);
+        assert_eq!(field.read("set/spare.tune"), "");
+    }
+}
+
 /// `door/..` is the folder itself by its words and another one for the system.
 #[cfg(unix)]
 #[test]

@@ -91,7 +91,7 @@ bike \"Mill '26' bike\"
 part fork
   travel  150 mm
   air     44 to 120 psi, sag 18 to 22 %, start 62 psi at 60 kg, 88 psi at 90 kg
-  low-speed rebound      20 clicks, start 12 at 60 kg, 8 at 90 kg  # stiff
+  low-speed rebound      20 clicks, start 12 at 60 kg, 8 at 90 kg   # stiff
   high-speed rebound     8 clicks, start open
   low-speed compression  16 clicks, counted from open, start 12
   high-speed compression 3 turns, step 1/2 turn
@@ -136,6 +136,7 @@ fn a_whole_bike_is_entered_at_a_terminal() {
         assert!(said.contains("clickwise check mill-26-bike.tune"), "{rest}");
         assert!(said.contains("clickwise ride plan.tune mill-26-bike.tune rider.tune"), "{rest}");
         assert_eq!(field.read("mill-26-bike.tune"), WRITTEN);
+        field.run(&["format", "--check", "mill-26-bike.tune"]).ends(0);
         let ran = field.run(&["check", "mill-26-bike.tune"]).ends(0);
         assert!(ran.out.contains("No problem found."), "{}", ran.out);
     }
@@ -181,7 +182,7 @@ fn a_pipe_is_answered_as_a_terminal_is() {
 
 #[test]
 fn what_was_typed_is_printed_where_it_ends_before_the_end() {
-    let so_far = "bike \"Half\"\n\npart fork\n  travel 150 mm\n";
+    let so_far = "bike \"Half\"\n\npart fork\n  travel  150 mm\n";
     for end in ["q\n", "Quit\n", ""] {
         let field = Field::new();
         let ran = field.run_with(&["new"], &format!("Half\n150 mm\n{end}")).ends(4);
@@ -212,7 +213,7 @@ fn quitting_at_a_terminal_prints_what_there_is() {
     session.exp_string("> ").unwrap();
     session.send_control('d').unwrap();
     let rest = session.exp_eof().unwrap();
-    assert!(rest.replace('\r', "").contains("bike \"Half\"\n\npart fork\n  travel 150 mm\n"), "{rest}");
+    assert!(rest.replace('\r', "").contains("bike \"Half\"\n\npart fork\n  travel  150 mm\n"), "{rest}");
 }
 
 #[test]
@@ -379,6 +380,7 @@ fn any_bytes_end_with_a_status_and_a_file_that_passes_check() {
         let name = format!("{round}.tune");
         if field.path(&name).exists() {
             field.run(&["check", &name]).ends(0);
+            field.run(&["format", "--check", &name]).ends(0);
         }
     }
 }

@@ -75,3 +75,8 @@ pub(super) fn read_line() -> Option<String> {
         Ok(_) => Some(String::from_utf8_lossy(&bytes).trim_end_matches(['\n', '\r']).to_owned()),
     }
 }
+
+/// Whether a line says yes.
+pub(super) fn is_yes(line: &str) -> bool {
+    matches!(line.trim().to_lowercase().as_str(), "y" | "yes")
+}

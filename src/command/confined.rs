@@ -39,6 +39,10 @@ pub(super) fn find(root: &Path, folder: &Path, written: &str) -> Result<PathBuf,
     if written.contains('\\') {
         return Err(Refusal::Backslash(written.replace('\\', "/")));
     }
+    // files that have only the top of a disk in common have no folder that could confine them
+    if root.parent().is_none() {
+        return Err(Refusal::Outside);
+    }
     let path = within(root, folder, written).ok_or(Refusal::Outside)?;
     match path.canonicalize() {
         Ok(found) if !found.starts_with(root) => Err(Refusal::Outside),
@@ -126,4 +130,18 @@ pub(super) fn common(folders: &[PathBuf]) -> PathBuf {
 
 fn is_tune(name: &str) -> bool {
     Path::new(name).extension().is_some_and(|ending| ending.eq_ignore_ascii_case("tune"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_top_of_a_disk_confines_nothing() {
+        let folders = ["/one/plans", "/two/bikes"].map(PathBuf::from);
+        let root = common(&folders);
+        assert_eq!(root, Path::new("/"));
+        assert_eq!(find(&root, &folders[0], "../../etc/hostname"), Err(Refusal::Outside));
+        assert_eq!(common(&["/one/plans", "/one/bikes"].map(PathBuf::from)), Path::new("/one"));
+    }
 }

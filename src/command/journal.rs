@@ -12,7 +12,7 @@ use crate::record::{
 };
 
 use super::Exit;
-use super::answers::read_line;
+use super::answers::{is_yes, read_line};
 use super::args::RideOptions;
 use super::begin::{BeginFrom, Begun};
 use super::clock::Clock;
@@ -295,7 +295,7 @@ impl Opening<'_> {
             self.screen
                 .say("Go on with the plan as it was? y goes on; Enter stops here and changes nothing.");
             self.screen.raw("> ");
-            if read_line().is_some_and(|line| matches!(line.trim().to_lowercase().as_str(), "y" | "yes")) {
+            if read_line().is_some_and(|line| is_yes(&line)) {
                 return Ok(Followed::AsItWas(Arc::new(plan)));
             }
         }

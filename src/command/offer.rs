@@ -10,7 +10,7 @@ use crate::record::files;
 use crate::session::Session;
 use crate::vocabulary::unit_word;
 
-use super::answers::read_line;
+use super::answers::{is_yes, read_line};
 use super::screen::Screen;
 use super::set::Set;
 
@@ -33,7 +33,7 @@ pub(super) fn counts(set: &Set, session: &Session, screen: Screen) {
     screen.say(&format!("Write this into {}? y writes it; Enter leaves the file as it is.", source.name()));
     screen.raw("> ");
     let Some(line) = read_line() else { return };
-    if !matches!(line.trim().to_lowercase().as_str(), "y" | "yes") {
+    if !is_yes(&line) {
         return;
     }
     match write(set, &counts) {

@@ -37,8 +37,9 @@ pub(super) fn run(options: &RideOptions, screen: Screen) -> Exit {
 }
 
 fn ride(options: &RideOptions, screen: Screen) -> Result<Exit, Exit> {
-    own_files(options, screen)?;
+    own_files(options, &options.files, screen)?;
     let set = Set::read(&options.files, screen)?;
+    own_files(options, &set.paths, screen)?;
     set.tell_what_matters(screen);
     let Some(plan) = set.checked.plan.clone() else {
         for need in &set.checked.needs {
@@ -82,9 +83,10 @@ fn ride(options: &RideOptions, screen: Screen) -> Result<Exit, Exit> {
 }
 
 /// Refuses a command line in which one file has two duties.
-fn own_files(options: &RideOptions, screen: Screen) -> Result<(), Exit> {
-    let named = |path: &PathBuf| absolute(path).unwrap_or_else(|_| path.clone());
-    let mut duties: Vec<PathBuf> = options.files.iter().map(named).collect();
+fn own_files(options: &RideOptions, set: &[PathBuf], screen: Screen) -> Result<(), Exit> {
+    let named =
+        |path: &PathBuf| path.canonicalize().or_else(|_| absolute(path)).unwrap_or_else(|_| path.clone());
+    let mut duties: Vec<PathBuf> = set.iter().map(named).collect();
     for path in [&options.answers, &options.journal, &options.settings, &options.from].into_iter().flatten() {
         let path = named(path);
         if duties.contains(&path) {

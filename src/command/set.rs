@@ -18,6 +18,8 @@ pub(super) struct Set {
     pub folder: PathBuf,
     /// The files' paths below the folder that they have in common.
     names: Vec<String>,
+    /// The files as the user names them, those that are used among them.
+    pub paths: Vec<PathBuf>,
 }
 
 impl Set {
@@ -43,8 +45,8 @@ impl Set {
         }
         let bike = checked.bike_source.and_then(|id| sources.iter().position(|(known, _)| known == id));
         let folder = bike.and_then(|bike| taken[bike].path.parent()).unwrap_or(Path::new("")).to_owned();
-        let names = taken.into_iter().map(|taken| taken.plain).collect();
-        Ok(Set { sources, checked, folder, names })
+        let (names, paths) = taken.into_iter().map(|taken| (taken.plain, taken.path)).unzip();
+        Ok(Set { sources, checked, folder, names, paths })
     }
 
     /// Tells every problem.

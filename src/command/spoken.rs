@@ -6,7 +6,7 @@ use crate::session::{Answer, Ask, Said, Told, Typed, What, read_answers};
 use crate::vocabulary::{AnswerWord, answer_word};
 
 use super::Exit;
-use super::answers::read_line;
+use super::answers::{is_yes, read_line};
 use super::desk::{Desk, words};
 use super::screen::{Cautions, Screen};
 
@@ -62,7 +62,7 @@ impl Spoken<'_> {
 
     fn hear(&mut self, ask: &Ask, line: &str) -> Next {
         let held = self.held.take();
-        if let Some(note) = held.filter(|_| matches!(line.to_lowercase().as_str(), "y" | "yes")) {
+        if let Some(note) = held.filter(|_| is_yes(line)) {
             let note = Said { what: What::Note, note: Some(note) };
             return match self.desk.take(note.clone()) {
                 Ok(()) => {

@@ -1,16 +1,12 @@
-//! Owns the bike as it is known so far, and how it is laid out as a file.
+//! Owns the bike as it is known so far, and the file that it makes. How a file is laid out is `layout`'s.
 //! It knows nothing of what is still to be asked or of what is right.
 
-use crate::language::TokenKind;
-use crate::vocabulary::{Heading, Knob, Part, continuers};
+use crate::language::parse;
+use crate::layout::format;
+use crate::problem::Sources;
+use crate::vocabulary::{Heading, Knob, Part};
 
 use super::reading;
-use super::spelling::{begins, first_word, stretches};
-
-/// The longest line that is written in one piece, in characters.
-const LONGEST_LINE: usize = 80;
-/// The longest word that stands in one column with the others.
-const LONGEST_IN_COLUMN: usize = 11;
 
 /// One line of a part: its words and what they say.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -18,8 +14,6 @@ struct Row {
     words: String,
     says: String,
     remark: Option<String>,
-    /// Whether it stands in a column with its like.
-    in_column: bool,
 }
 
 /// An adjuster of a part; what its line says may still be to come.
@@ -72,7 +66,7 @@ impl Draft {
 
     /// Sets how far a part can move.
     pub fn set_travel(&mut self, part: Part, word: &str, says: String, remark: Option<String>) {
-        self.part(part).travel = Some(Row { words: word.to_owned(), says, remark, in_column: true });
+        self.part(part).travel = Some(Row { words: word.to_owned(), says, remark });
     }
 
     /// Adds an adjuster, as often as it is named.
@@ -129,7 +123,7 @@ impl Draft {
         draft
     }
 
-    /// The bike file; empty where the bike has no name yet.
+    /// The bike file in the one layout; empty where the bike has no name yet.
     pub fn text(&self) -> String {
         let Some(name) = &self.name else { return String::new() };
         let mut text = format!("{} \"{name}\"\n", Heading::Bike.row().word);
@@ -140,11 +134,14 @@ impl Draft {
                 continue;
             }
             text += &format!("\n{} {}\n", Heading::Part.row().word, known.part);
-            for row in &rows {
-                text += &laid_out(row, column(row, &rows));
+            for row in rows {
+                let remark = row.remark.map_or(String::new(), |remark| format!("  {remark}"));
+                text += &format!("{} {}{remark}\n", row.words, row.says);
             }
         }
-        text
+        let mut sources = Sources::default();
+        let source = sources.add("", text.as_str());
+        format(&parse(source, &text).0, &text)
     }
 }
 
@@ -153,44 +150,7 @@ fn row(fitted: &Fitted) -> Option<Row> {
         words: reading::words(&fitted.knob),
         says: fitted.says.clone()?,
         remark: fitted.remark.clone(),
-        in_column: !matches!(fitted.knob, Knob::Own(_)),
     })
-}
-
-/// How wide the words of a row are written: as wide as the widest of its column. Short words and long
-/// ones have a column each.
-fn column(row: &Row, rows: &[Row]) -> usize {
-    let width = |row: &Row| row.words.chars().count();
-    let short = |row: &Row| width(row) <= LONGEST_IN_COLUMN;
-    let like = rows.iter().filter(|other| other.in_column && row.in_column && short(other) == short(row));
-    like.map(width).max().unwrap_or(0).max(width(row))
-}
-
-/// A row as lines of the file. A long one is broken behind a comma, where the next line is sure to be
-/// read as going on.
-fn laid_out(row: &Row, column: usize) -> String {
-    let goes_on = continuers(Heading::Part);
-    let may_begin = |stretch: &str| {
-        begins(stretch, &[TokenKind::Number])
-            || first_word(stretch).is_some_and(|word| goes_on.contains(&word.as_str()))
-    };
-    let indent = " ".repeat(column + 3);
-    let mut line = format!("  {:column$} ", row.words);
-    let mut text = String::new();
-    for (index, stretch) in stretches(&row.says, false).iter().enumerate() {
-        let long = line.chars().count() + stretch.chars().count() + 2 > LONGEST_LINE;
-        if index > 0 && long && may_begin(stretch) {
-            text += &format!("{line},\n");
-            line.clone_from(&indent);
-        } else if index > 0 {
-            line += ", ";
-        }
-        line += stretch;
-    }
-    if let Some(remark) = &row.remark {
-        line += &format!("  {remark}");
-    }
-    text + line.trim_end() + "\n"
 }
 
 #[cfg(test)]
@@ -198,7 +158,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn columns_are_aligned_and_long_lines_broken_behind_a_comma() {
+    fn a_bike_stands_in_the_one_layout() {
         let mut draft = Draft { name: Some("B".to_owned()), ..Draft::default() };
         draft.set_travel(Part::Fork, "travel", "150 mm".to_owned(), None);
         let rows = "44 to 120 psi, sag 18 to 22 %, start 62 psi at 60 kg, 75 psi at 75 kg, 88 psi at 90 kg";
@@ -210,11 +170,10 @@ mod tests {
         let expected = "bike \"B\"
 
 part fork
-  travel 150 mm
-  air    44 to 120 psi, sag 18 to 22 %, start 62 psi at 60 kg, 75 psi at 75 kg,
-         88 psi at 90 kg
+  travel  150 mm
+  air     44 to 120 psi, sag 18 to 22 %, start 62 psi at 60 kg, 75 psi at 75 kg, 88 psi at 90 kg
   low-speed rebound  18 clicks
-  high-speed rebound 8 clicks  # stiff
+  high-speed rebound 8 clicks   # stiff
   adjuster \"Ramp, up\" ? clicks
 ";
         assert_eq!(draft.text(), expected);

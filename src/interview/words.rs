@@ -3,7 +3,7 @@
 
 use crate::physics::{Unit, decimal};
 use crate::plan::{Setup, StartRule, Uncounted};
-use crate::vocabulary::{AnswerWord, ENTRIES, End, Family, KNOBS, Knob, NONE, Part, unit_word};
+use crate::vocabulary::{AnswerWord, ENTRIES, End, Family, KNOBS, Knob, NONE, Part, capital, unit_word};
 
 use super::taking::{silent_name, travel_entry};
 use super::{Ask, Interview, judge};
@@ -244,10 +244,4 @@ fn uncounted_start(uncounted: &Uncounted) -> String {
 
 fn fully(end: End) -> String {
     format!("fully {}", end.word())
-}
-
-/// A text with a capital letter.
-fn capital(text: &str) -> String {
-    let mut chars = text.chars();
-    chars.next().map_or(String::new(), |c| c.to_uppercase().collect::<String>() + chars.as_str())
 }

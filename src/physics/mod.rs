@@ -11,7 +11,8 @@ mod unit;
 pub use atmosphere::{LARGEST_HEIGHT, LOWEST_HEIGHT, STANDARD_ATMOSPHERE, pascals_at};
 pub use gas::{ABSOLUTE_ZERO, Compressed, Surroundings, compressed, untouched_gauge, warmed};
 pub use number::{
-    Number, decimal, float, mixed, mixed_or_decimal, nearest, parse_decimal, parse_fraction, to_billionths,
+    Number, decimal, float, mixed, mixed_or_decimal, nearest, parse_decimal, parse_fraction, percent,
+    to_billionths,
 };
 pub use sag::{
     LARGEST_RATIO, SagReading, Secant, coil_rate_for, coil_sag, limited_step, next_gauge_pressure, secant,

@@ -81,6 +81,12 @@ pub fn mixed_or_decimal(number: Number) -> String {
     if parse_decimal(&text) == Some(number) { text } else { mixed(number) }
 }
 
+/// A part of a whole in percent, to a tenth; `None` where the whole is nothing.
+#[must_use]
+pub fn percent(part: Number, whole: Number) -> Option<Number> {
+    (!whole.is_zero()).then(|| (part * Ratio::from_integer(1000) / whole).round() / Ratio::from_integer(10))
+}
+
 /// The float nearest to a number, for the formulas.
 #[must_use]
 pub fn float(number: Number) -> Option<f64> {
@@ -122,6 +128,9 @@ mod tests {
         for nonsense in ["", ".", "1.", "1.2.3", "1e3", "99999999", "0.1234567", "1,5"] {
             assert_eq!(parse_decimal(nonsense), None, "{nonsense}");
         }
+        let whole = Ratio::from_integer;
+        assert_eq!(percent(whole(31), whole(150)).map(decimal).as_deref(), Some("20.7"));
+        assert_eq!(percent(whole(31), whole(0)), None);
         assert_eq!(parse_fraction("-1 1/4").map(mixed).as_deref(), Some("-1 1/4"));
         assert_eq!(parse_fraction("-1/4").map(mixed).as_deref(), Some("-1/4"));
         for nonsense in ["1/0", "1/2000", "/4", "1.5/2", "1/2/3"] {

@@ -4,7 +4,7 @@
 use indexmap::IndexMap;
 use toml_edit::{Array, DocumentMut, InlineTable, Item, Table, Value, value};
 
-use crate::physics::{Number, Quantity, decimal, parse_decimal};
+use crate::physics::{Number, Quantity, decimal, parse_decimal, percent};
 use crate::plan::{Dial, Plan, Reading};
 use crate::session::{Noted, Outcome, Settled, Told};
 use crate::vocabulary::{Knob, Part, unit_word};
@@ -215,9 +215,8 @@ fn write_adjuster(table: &mut Table, dial: &Dial, settled: &Settled) {
 fn sag_value(sag: Number, travel: Option<Number>) -> Value {
     let mut table = InlineTable::new();
     table.insert("mm", number_value(sag));
-    if let Some(travel) = travel {
-        let tenths = (sag * Number::from_integer(1000) / travel).round();
-        table.insert("percent", number_value(tenths / Number::from_integer(10)));
+    if let Some(share) = travel.and_then(|travel| percent(sag, travel)) {
+        table.insert("percent", number_value(share));
     }
     Value::InlineTable(table)
 }

@@ -4,7 +4,7 @@
 use crate::plan::{AdjusterId, Condition, Dial, Scale};
 use crate::search::{Direction, Reason};
 use crate::session::{Ask, Fit, Session};
-use crate::vocabulary::{End, Knob, several, unit_word};
+use crate::vocabulary::{End, Knob, capital, several, unit_word};
 
 use super::Look;
 use super::page::Page;
@@ -129,12 +129,6 @@ fn why(dial: &Dial, reason: Reason) -> String {
             format!("{other} was no better, so now {}, from the start.", way(direction))
         }
     }
-}
-
-/// A word at the head of a sentence.
-fn capital(word: &str) -> String {
-    let mut letters = word.chars();
-    letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
 }
 
 fn feel(session: &Session, page: &mut Page) {

@@ -1,7 +1,7 @@
 //! Owns how springs are spoken of: what is in them now, how sag is read, what came of it. The
 //! procedure is common practice, no source.
 
-use crate::physics::{Kind, Number, Unit, decimal};
+use crate::physics::{Kind, Number, Unit, decimal, percent};
 use crate::plan::{AdjusterId, Measure, Scale};
 use crate::session::{Ask, Fit, Session, Short, Why};
 use crate::vocabulary::{Knob, unit_word};
@@ -91,18 +91,12 @@ fn aim(measure: &Measure) -> String {
     let figure = |number: Number| Unit::Millimetre.figure(number);
     let mm =
         format!("{} to {} {}", figure(measure.low), figure(measure.high), unit_word(Unit::Millimetre, false));
-    let share = |number: Number| measure.travel.map(|travel| percent(number, travel));
+    let share = |number: Number| measure.travel.and_then(|travel| percent(number, travel)).map(decimal);
     let common = if measure.silent { "; common practice, the file names none" } else { "" };
     match (share(measure.low), share(measure.high)) {
         (Some(low), Some(high)) => format!("Aim: {mm} ({low} to {high} %){common}"),
         _ => format!("Aim: {mm}{common}"),
     }
-}
-
-/// A length as a share of another in percent, to a tenth.
-pub(super) fn percent(part: Number, whole: Number) -> String {
-    let tenths = (part * Number::from_integer(1000) / whole).round();
-    decimal(tenths / Number::from_integer(10))
 }
 
 /// Why this reading is asked for, by what was read where the spring stands now.
@@ -120,7 +114,8 @@ fn reason(session: &Session, measure: &Measure, place: &Fit, why: Why) -> Option
 /// A sag in mm, and in percent where the travel is known.
 pub(super) fn said(sag: Number, travel: Option<Number>) -> String {
     let mm = format!("{} {}", Unit::Millimetre.figure(sag), unit_word(Unit::Millimetre, false));
-    travel.map_or(mm.clone(), |travel| format!("{mm} ({} %)", percent(sag, travel)))
+    let share = travel.and_then(|travel| percent(sag, travel)).map(decimal);
+    share.map_or(mm.clone(), |share| format!("{mm} ({share} %)"))
 }
 
 /// Why the sag that was aimed at was not reached.

@@ -2,7 +2,7 @@
 //! answer with its meaning, from the vocabulary.
 
 use crate::vocabulary::{
-    ANSWERS, CLAUSES, Clause, ENTRIES, EntryRow, HEADINGS, Heading, KNOBS, PARTS, PLACES, UNITS,
+    ANSWERS, CLAUSES, Clause, ENTRIES, EntryRow, HEADINGS, Heading, KNOBS, PARTS, PLACES, UNITS, capital,
 };
 
 /// The page, as Markdown that also reads well as plain text.
@@ -80,9 +80,4 @@ fn item(word: &str, others: &[&str], meaning: &str) -> String {
 
 fn also(others: &[&str]) -> String {
     if others.is_empty() { String::new() } else { format!(" (also {})", others.join(", ")) }
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
 }

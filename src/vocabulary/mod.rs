@@ -17,6 +17,13 @@ pub use words::{
     Slot, continuers, entry_words, openers, part_named,
 };
 
+/// A text with a capital letter at its head.
+#[must_use]
+pub fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
+}
+
 /// The word of `words` nearest to `word`, where one is near enough to be meant: one letter off for
 /// words of up to four letters, two up to seven, else three; the first letter is right, or it is
 /// one that was left out or put in. Of equals the first.
