@@ -28,6 +28,7 @@ mod properties;
 mod readme;
 mod reports;
 mod restart;
+mod slips;
 mod springs;
 mod starts;
 mod support;

@@ -47,7 +47,7 @@ pub(super) fn gather(sections: &Sections<'_>, problems: &mut Vec<Problem>) -> Fa
     let mut facts = Facts {
         author: None,
         rider: None,
-        weight_broken: false,
+        weight_broken: sections.unread,
         trail: None,
         warm_up: None,
         warm_up_broken: false,

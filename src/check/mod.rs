@@ -16,7 +16,7 @@ mod which;
 
 use std::collections::BTreeSet;
 
-use crate::language::{Tree, parse};
+use crate::language::{Line, Tree, parse};
 use crate::plan::{Draft, Plan, Step};
 use crate::problem::{Code, Problem, SourceId, Sources, Span};
 use crate::vocabulary::several;
@@ -69,6 +69,7 @@ pub fn check_part(sources: &Sources, lacks_files: bool) -> Checked {
         trees.push(tree);
         problems.append(&mut found);
     }
+    let parsed = problems.len();
     let sections = Sections::gather(&trees, lacks_files, &mut problems);
     let mut needs = Vec::new();
     let facts = facts::gather(&sections, &mut problems);
@@ -78,7 +79,7 @@ pub fn check_part(sources: &Sources, lacks_files: bool) -> Checked {
     lacking(&sections, &sketch, &mut needs);
     let holds = held(&sections, &sketch);
     let bike_source = sections.bike.as_ref().map(|bike| bike.span.source);
-    only_not_yet(&trees, &mut problems);
+    only_causes(&trees, parsed, &mut problems);
     let clean = !problems.iter().any(Problem::is_error);
     if clean && sections.bike.is_some() && sections.steps.is_some() && !sections.doubled {
         problems.extend(advice::advice(&sketch, &spread, facts.needs_settings));
@@ -91,26 +92,37 @@ pub fn check_part(sources: &Sources, lacks_files: bool) -> Checked {
     Checked { plan, problems, needs, holds, bike_source, scales, laps_at, minutes_at }
 }
 
-/// Of a line that holds what is not available yet, nothing else is said.
-fn only_not_yet(trees: &[Tree], problems: &mut Vec<Problem>) {
-    let silenced: Vec<Span> =
-        problems.iter().filter(|problem| problem.code == Code::NotYet).map(|problem| problem.span).collect();
-    if silenced.is_empty() {
+/// Of a line that holds what is not available yet, nothing else is said; and of what follows on a line
+/// that cannot be read on from some place, only that. `parsed` problems come from the reading.
+fn only_causes(trees: &[Tree], parsed: usize, problems: &mut Vec<Problem>) {
+    let lines: Vec<&Line> = trees.iter().flat_map(|tree| &tree.lines).collect();
+    let doubtful = lines.iter().any(|line| line.doubtful_from.is_some());
+    let mut later = problems.split_off(parsed);
+    let not_yet = |problem: &Problem| problem.code == Code::NotYet;
+    if !doubtful && !later.iter().any(not_yet) {
+        problems.append(&mut later);
         return;
     }
-    let holds = |line: Span, place: Span| {
-        line.source == place.source && line.start <= place.start && place.start < line.end.max(line.start + 1)
-    };
-    let lines: Vec<Span> = trees.iter().flat_map(|tree| tree.lines.iter().map(|line| line.span)).collect();
     let line_of = |place: Span| {
-        let after = lines.partition_point(|line| (line.source, line.start) <= (place.source, place.start));
-        after.checked_sub(1).map(|index| lines[index]).filter(|line| holds(*line, place))
+        let after =
+            lines.partition_point(|line| (line.span.source, line.span.start) <= (place.source, place.start));
+        let line = lines[after.checked_sub(1)?];
+        let end = line.span.end.max(line.span.start + 1);
+        (line.span.source == place.source && place.start < end).then_some(line)
     };
-    let silent: BTreeSet<_> =
-        silenced.into_iter().filter_map(line_of).map(|line| (line.source, line.start)).collect();
+    later.retain(|problem| {
+        let doubtful = line_of(problem.span).and_then(|line| line.doubtful_from);
+        doubtful.is_none_or(|from| problem.span.start < from)
+    });
+    problems.append(&mut later);
+    let key = |line: &Line| (line.span.source, line.span.start);
+    let silent: BTreeSet<_> = problems
+        .iter()
+        .filter(|problem| not_yet(problem))
+        .filter_map(|problem| line_of(problem.span).map(key))
+        .collect();
     problems.retain(|problem| {
-        let line = line_of(problem.span).map(|line| (line.source, line.start));
-        problem.code == Code::NotYet || !line.is_some_and(|line| silent.contains(&line))
+        not_yet(problem) || !line_of(problem.span).is_some_and(|line| silent.contains(&key(line)))
     });
 }
 

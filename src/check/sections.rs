@@ -14,6 +14,8 @@ pub(super) struct Section {
     pub span: Span,
     /// The text after the heading, where it has one and it could be read.
     pub title: Option<String>,
+    /// Nothing behind its word could be read, so it may not be a heading at all.
+    pub doubtful: bool,
 }
 
 /// An entry of a part; the part is absent where its heading is missing or could not be read.
@@ -70,6 +72,8 @@ impl<'a> Sections<'a> {
                     }
                     LineKind::Entry(_) | LineKind::Blank => {}
                 }
+                // a heading may stand where it cannot be read
+                here.uncertain |= line.doubtful_from.is_some();
             }
         }
         sections.twice(problems);
@@ -100,6 +104,7 @@ impl<'a> Sections<'a> {
             Heading::Trail => &mut self.trail,
             Heading::Steps => &mut self.steps,
             Heading::Part => {
+                self.unread |= line.broken;
                 let Some(part) = here.part else { return };
                 match self.parts.iter().find(|known| known.0 == part) {
                     Some(&(_, first)) => {
@@ -118,13 +123,23 @@ impl<'a> Sections<'a> {
                 return;
             }
         };
+        let doubtful = line.broken && line.fields.0.is_empty();
+        if line.broken && !doubtful {
+            self.unread = true;
+        }
         match slot {
+            Some(first) if doubtful || first.doubtful => {
+                here.ignored = doubtful;
+                if !doubtful {
+                    *slot = Some(Section { span, title, doubtful });
+                }
+            }
             Some(first) => {
                 here.ignored = true;
                 here.second_bike = line.heading == Heading::Bike;
                 problems.push(told_twice(line.heading.row().word, span, first.span));
             }
-            None => *slot = Some(Section { span, title }),
+            None => *slot = Some(Section { span, title, doubtful }),
         }
         self.doubled |= here.ignored;
     }

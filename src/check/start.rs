@@ -77,6 +77,8 @@ pub(super) fn table(line: &EntryLine, problems: &mut Vec<Problem>) -> Option<Tab
             );
             None
         }
+        // another row may be the clause that could not be read
+        (None, [_, ..]) if line.lost_clause => None,
         (None, [only]) => {
             problems.push(
                 Problem::new(

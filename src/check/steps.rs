@@ -140,7 +140,8 @@ impl<'a> Spreader<'a> {
         if self.sections.bike.is_none() && self.sketch.declared.is_empty() {
             return Vec::new();
         }
-        let unsure = line.broken || line.lost_clause || self.sections.doubled;
+        let lost = line.broken || line.lost_clause || line.clauses.iter().any(|clause| clause.broken);
+        let unsure = lost || self.sections.doubled;
         let if_fitted = line.clause(Clause::IfFitted).is_some() || unsure;
         selected(which, span, if_fitted, self.sketch, self.problems)
     }

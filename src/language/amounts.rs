@@ -5,7 +5,7 @@ use crate::physics::{Kind, decimal};
 use crate::problem::{Code, Problem, Span};
 use crate::vocabulary::{HEADINGS, UNITS, Way, continuers, foreign_unit, nearest, unit_named, unit_word};
 
-use super::reader::{Read, Reader, brief};
+use super::reader::{Read, Reader, brief, misspelt};
 use super::token::TokenKind;
 use super::tree::ValueNode;
 
@@ -43,22 +43,18 @@ pub(super) fn one_of<T: Clone>(reader: &mut Reader<'_>, choices: &[(&'static str
     let words = || choices.iter().map(|choice| choice.0);
     let unknown = reader.wants(&listed(words()));
     let (Some(word), Some(token)) = (reader.word(), reader.peek()) else { return Err(unknown) };
-    let meant = nearest(&word, words());
-    match choices.iter().find(|choice| Some(choice.0) == meant) {
-        Some((meant, choice)) => {
-            reader.noticed.push(misspelt(&word, meant, token.span));
-            reader.skip();
-            Ok((choice.clone(), token.span))
-        }
-        None => Err(unknown),
+    let both = reader.second_word().map(|second| format!("{word} {second}"));
+    let of_two = both.and_then(|both| nearest(&both, words().filter(|word| word.contains(' '))));
+    let of_one = || nearest(&word, words().filter(|word| !word.contains(' ')));
+    let Some(meant) = of_two.or_else(of_one) else { return Err(unknown) };
+    let Some((_, choice)) = choices.iter().find(|choice| choice.0 == meant) else { return Err(unknown) };
+    let mut span = token.span;
+    for _ in meant.split(' ') {
+        span = span.to(reader.peek().map_or(span, |token| token.span));
+        reader.skip();
     }
-}
-
-/// The problem of a word that is nearly one of the language.
-pub(super) fn misspelt(word: &str, meant: &str, span: Span) -> Problem {
-    Problem::new(Code::WordMisspelt, span, format!("`{}` is no word that may stand here", brief(word)))
-        .help(format!("did you mean `{meant}`?"))
-        .fix(meant)
+    reader.noticed.push(misspelt(reader.raw(span), meant, span));
+    Ok((choice.clone(), span))
 }
 
 fn unit_words(kinds: &[Kind]) -> Vec<&'static str> {

@@ -4,10 +4,10 @@
 use crate::problem::{Code, Problem, Span};
 use crate::vocabulary::{Clause, ENTRIES, End, EntryRow, Heading, Slot, nearest};
 
-use super::amounts::{listed, misspelt};
-use super::parse::{Parser, comma_extra};
+use super::amounts::listed;
+use super::parser::Parser;
 use super::phrases::read_slot;
-use super::reader::Reader;
+use super::reader::{Reader, comma_extra, misspelt};
 use super::token::TokenKind;
 use super::tree::{ClauseLine, EntryLine, Fields, LineKind};
 
@@ -26,15 +26,14 @@ impl Parser<'_> {
         };
         let span = reader.peek().map_or(reader.here(), |token| token.span);
         let mut broken = false;
+        let mut told = self.problems.len();
         if !row.words.is_empty() {
             self.opening_word(reader, word, is_misspelt);
-            for more in row.words.split(' ').skip(1) {
-                if reader.take_word(more).is_none() {
-                    let problem = reader.wants(&format!("`{more}`"));
-                    self.problems.push(problem.help(format!("the line begins `{}`", row.words)));
-                    broken = true;
-                    break;
-                }
+            told = self.problems.len();
+            let more = row.words.split_once(' ').map(|(_, more)| reader.take_or_guess(more));
+            if let Some(Err(problem)) = more {
+                self.problems.push(problem.help(format!("the line begins `{}`", row.words)));
+                broken = true;
             }
         }
         let mut entry = EntryLine {
@@ -46,7 +45,6 @@ impl Parser<'_> {
             broken,
             lost_clause: false,
         };
-        let told = self.problems.len();
         if !broken {
             (entry.fields, entry.broken) = self.phrases(reader, row.form, row.example);
         }
@@ -55,7 +53,12 @@ impl Parser<'_> {
         }
         // Of a line whose first word is only guessed, the guess is what there is to say.
         if is_misspelt && entry.broken {
-            self.problems.truncate(told);
+            if !row.words.is_empty()
+                || reader.noticed.iter().any(|problem| problem.code == Code::WordMisspelt)
+            {
+                self.problems.truncate(told);
+            }
+            self.lost = true;
             entry.lost_clause = true;
             return LineKind::Entry(entry);
         }
@@ -136,10 +139,10 @@ impl Parser<'_> {
         let mut span = word;
         let mut broken = false;
         if let Some(more) = row.words.split_once(' ').map(|(_, more)| more) {
-            match reader.take_words(more) {
-                Some(end) => span = span.to(end),
-                None => {
-                    self.problems.push(*reader.wants(&format!("`{more}`")));
+            match reader.take_or_guess(more) {
+                Ok(end) => span = span.to(end),
+                Err(problem) => {
+                    self.problems.push(*problem);
                     broken = true;
                 }
             }

@@ -11,6 +11,21 @@ use crate::vocabulary::{HEADINGS, Heading, continuers, nearest, openers, part_na
 pub(super) struct LogicalLine {
     pub bytes: Range<usize>,
     pub opening: Opening,
+    /// The heading under which the line above stands.
+    pub above: Option<Heading>,
+}
+
+impl LogicalLine {
+    /// The heading whose clauses may stand on this line.
+    pub fn under(&self) -> Option<Heading> {
+        match self.opening {
+            Opening::Heading { heading, .. } => Some(heading),
+            Opening::BarePart => Some(Heading::Part),
+            Opening::Entry { belongs, .. } => Some(belongs),
+            Opening::Other { stands } => stands,
+            Opening::Blank => self.above,
+        }
+    }
 }
 
 /// What opens a logical line.
@@ -65,17 +80,25 @@ fn beginning(line: &str) -> Beginning<'_> {
 
 /// Cuts a text into logical lines.
 pub(super) fn logical_lines(text: &str) -> Vec<LogicalLine> {
-    let mut cutter = Cutter::default();
-    let mut at = 0;
-    for physical in text.split_inclusive('\n') {
+    logical_lines_under(text, 0, None).0
+}
+
+/// Cuts what stands from byte `at` of a text, below lines under a heading, into logical lines, and says
+/// under which heading it ends.
+pub(super) fn logical_lines_under(
+    text: &str,
+    mut at: usize,
+    under: Option<Heading>,
+) -> (Vec<LogicalLine>, Option<Heading>) {
+    let mut cutter = Cutter { lines: Vec::new(), under, going_on: under };
+    for physical in text.get(at..).unwrap_or("").split_inclusive('\n') {
         let bytes = at..at + physical.len();
         at = bytes.end;
         cutter.take(physical, bytes);
     }
-    cutter.lines
+    (cutter.lines, cutter.under)
 }
 
-#[derive(Default)]
 struct Cutter {
     lines: Vec<LogicalLine>,
     /// The heading under which the next line stands.
@@ -91,7 +114,9 @@ impl Cutter {
             Beginning::Nothing => {
                 match self.lines.last_mut().filter(|line| line.opening == Opening::Blank) {
                     Some(blank) => blank.bytes.end = bytes.end,
-                    None => self.lines.push(LogicalLine { bytes, opening: Opening::Blank }),
+                    None => {
+                        self.lines.push(LogicalLine { bytes, opening: Opening::Blank, above: self.under });
+                    }
                 }
                 return;
             }
@@ -102,6 +127,7 @@ impl Cutter {
                 None => return self.join(bytes.end),
             },
         };
+        let above = self.under;
         match opening {
             Opening::Heading { heading, .. } => {
                 self.under = Some(heading);
@@ -115,7 +141,7 @@ impl Cutter {
             Opening::Other { stands } => self.going_on = stands,
             Opening::Blank => {}
         }
-        self.lines.push(LogicalLine { bytes, opening });
+        self.lines.push(LogicalLine { bytes, opening, above });
     }
 
     /// What a first word opens; `None` where the line goes on from the one above.

@@ -2,15 +2,18 @@
 //! nothing; what cannot be read becomes a problem. It knows nothing of what a plan means.
 
 mod amounts;
+mod aside;
 mod decode;
 mod entries;
 mod lines;
 mod parse;
+mod parser;
 mod phrases;
 mod reader;
 mod scales;
 mod strange;
 mod token;
+mod torn;
 mod tree;
 
 pub use decode::take_in;

@@ -2,14 +2,17 @@
 //! line costs that line only, a broken clause that clause.
 //! It knows nothing of what the lines mean together.
 
+use std::collections::VecDeque;
+
 use crate::problem::{Code, Problem, SourceId, Span};
 use crate::vocabulary::{HEADINGS, Heading, entry_words};
 
-use super::amounts::{listed, misspelt};
-use super::lines::{LogicalLine, Opening, logical_lines};
-use super::reader::Reader;
+use super::amounts::listed;
+use super::lines::{LogicalLine, Opening, logical_lines, logical_lines_under};
+use super::parser::{Earlier, Parser, breaks};
+use super::reader::{Reader, comma_extra, misspelt};
 use super::strange::strange;
-use super::token::{TokenKind, tokens};
+use super::token::{Token, TokenKind, tokens};
 use super::tree::{HeadingLine, Line, LineKind, Tree};
 
 /// The longest line that is read, in bytes.
@@ -19,9 +22,39 @@ const LONGEST_LINE: usize = 10_000;
 /// The lines of the tree together are the whole text.
 #[must_use]
 pub fn parse(source: SourceId, text: &str) -> (Tree, Vec<Problem>) {
-    let mut parser =
-        Parser { source, text, problems: Vec::new(), misplaced: None, lost: false, merging: false };
-    let lines = logical_lines(text).into_iter().map(|line| parser.line(line)).collect();
+    let mut parser = Parser::new(source, text);
+    let mut lines: Vec<Line> = Vec::new();
+    let mut earlier: Option<Earlier> = None;
+    let mut cut = VecDeque::from(logical_lines(text));
+    while let Some(line) = cut.pop_front() {
+        let before = parser.standing();
+        let mut read = parser.line(line.clone());
+        if let Some(earlier) = earlier.take() {
+            if let Some(mended) = parser.mend(&mut lines, &earlier, (&line, cut.front()), before.told) {
+                while cut.front().is_some_and(|next| next.bytes.start < mended.end) {
+                    cut.pop_front();
+                }
+                let fits = |next: &LogicalLine| next.bytes.start == mended.end && next.above == mended.under;
+                if !cut.front().is_none_or(fits) {
+                    cut = logical_lines_under(text, mended.end, mended.under).0.into();
+                }
+                continue;
+            }
+            if parser.pass_over_rest(&earlier, &line, before.told, &mut read)
+                && cut.front().is_some_and(|next| next.above != line.above)
+            {
+                cut = logical_lines_under(text, line.bytes.end, line.above).0.into();
+            }
+        }
+        if line.opening == Opening::Blank && !parser.merging && parser.look_aside(&line, cut.front()) {
+            read.kind = LineKind::Unread;
+        }
+        lines.push(read);
+        earlier = (line.opening != Opening::Blank).then_some(Earlier { line, before });
+    }
+    if lines.iter().any(|line| !matches!(line.kind, LineKind::Blank)) {
+        parser.told_aside();
+    }
     let mut problems = parser.problems;
     problems.sort_by_key(|problem| problem.span.start);
     (Tree { source, lines }, problems)
@@ -42,19 +75,6 @@ pub fn uses(source: SourceId, text: &str) -> Vec<(String, Span)> {
     lines.map(|(text, span)| (text.clone(), span)).collect()
 }
 
-/// A file that is being read.
-pub(super) struct Parser<'a> {
-    source: SourceId,
-    text: &'a str,
-    pub problems: Vec<Problem>,
-    /// The heading that entries just above were missing, which is told once for a run of them.
-    misplaced: Option<Heading>,
-    /// A line since the last heading could not be read; it may have been a heading.
-    lost: bool,
-    /// Between the marks of an unfinished merge.
-    merging: bool,
-}
-
 impl Parser<'_> {
     /// Whether a line stands between the marks of an unfinished merge; both sides are passed over. The
     /// marks themselves are told elsewhere.
@@ -71,15 +91,15 @@ impl Parser<'_> {
         inside
     }
 
-    fn line(&mut self, line: LogicalLine) -> Line {
-        let bytes = line.bytes;
+    pub fn line(&mut self, line: LogicalLine) -> Line {
+        let (under, bytes) = (line.under(), line.bytes);
         let text = self.text.get(bytes.clone()).unwrap_or("");
         let unmarked = text.trim_start_matches('\u{FEFF}');
         let begin = bytes.end - unmarked.len();
         let begin = if bytes.start == 0 { begin } else { bytes.start };
         let span = Span { source: self.source, start: begin, end: bytes.end };
         if line.opening == Opening::Blank {
-            return Line { span, tokens: Vec::new(), kind: LineKind::Blank };
+            return Line { span, tokens: Vec::new(), kind: LineKind::Blank, doubtful_from: None };
         }
         if bytes.len() > LONGEST_LINE {
             let first = Span { end: begin + 1, ..span };
@@ -90,22 +110,23 @@ impl Parser<'_> {
             )
             .help("break it into lines");
             self.problems.push(problem);
-            return Line { span, tokens: Vec::new(), kind: LineKind::Unread };
+            return Line { span, tokens: Vec::new(), kind: LineKind::Unread, doubtful_from: None };
         }
         let text = self.text.get(begin..bytes.end).unwrap_or("");
         if self.in_merge(text) {
             self.lost = true;
-            return Line { span, tokens: Vec::new(), kind: LineKind::Unread };
+            return Line { span, tokens: Vec::new(), kind: LineKind::Unread, doubtful_from: None };
         }
         if let Some(problem) = (!text.is_ascii()).then(|| strange(self.source, text, begin)).flatten() {
             self.problems.push(problem);
             self.lost = true;
-            return Line { span, tokens: Vec::new(), kind: LineKind::Unread };
+            return Line { span, tokens: Vec::new(), kind: LineKind::Unread, doubtful_from: None };
         }
         let tokens = tokens(self.source, text, begin);
         let mut reader = Reader::new(self.text, span, &tokens);
         let told = self.problems.len();
-        let kind = match line.opening {
+        let glued = self.told_glued(&tokens, under);
+        let mut kind = match line.opening {
             Opening::Blank => LineKind::Blank,
             Opening::Heading { heading, misspelt } => {
                 (self.misplaced, self.lost) = (None, false);
@@ -117,7 +138,14 @@ impl Parser<'_> {
             }
             Opening::Entry { word, belongs, stands, misspelt } => {
                 self.told_misplaced(&reader, word, belongs, stands);
-                self.entry(&mut reader, word, belongs, misspelt)
+                let said = self.problems.len();
+                let kind = self.entry(&mut reader, word, belongs, misspelt);
+                // under another heading it may be another line altogether
+                if stands != Some(belongs) && self.problems.len() > said {
+                    self.problems.truncate(said.max(told + 1));
+                    self.lost = true;
+                }
+                kind
             }
             Opening::Other { stands } => {
                 self.other(&reader, stands);
@@ -125,6 +153,9 @@ impl Parser<'_> {
             }
         };
         self.problems.append(&mut reader.noticed);
+        if let LineKind::Entry(entry) = &mut kind {
+            entry.lost_clause |= glued;
+        }
         // What follows a text that is not closed cannot be read, so nothing more is said of it.
         if reader.has_open_quote()
             && self.problems[told..].iter().any(|problem| problem.code == Code::QuoteOpen)
@@ -133,7 +164,33 @@ impl Parser<'_> {
             only.retain(|problem| problem.code == Code::QuoteOpen);
             self.problems.append(&mut only);
         }
-        Line { span, tokens, kind }
+        let doubtful_from = self.only_first_break(told, &tokens);
+        Line { span, tokens, kind, doubtful_from }
+    }
+
+    /// Where a line cannot be read on from some place, what is said of its shape from there on is not to be
+    /// trusted and is left out. Says from where: behind the comma before that place.
+    fn only_first_break(&mut self, told: usize, tokens: &[Token]) -> Option<usize> {
+        let own = self.problems.get_mut(told..)?;
+        own.sort_by_key(|problem| problem.span.start);
+        let place = own.iter().find(|problem| breaks(problem.code))?.span.start;
+        let comma =
+            tokens.iter().rev().find(|token| token.kind == TokenKind::Comma && token.span.end <= place);
+        let from = comma.or(tokens.first()).map_or(place, |token| token.span.start);
+        let mut own = self.problems.split_off(told);
+        let (mut broken, mut guessed) = (false, false);
+        own.retain(|problem| {
+            let shape = matches!(problem.code, Code::ClauseTwice | Code::CommaMissing | Code::CommaExtra);
+            if breaks(problem.code) {
+                return !std::mem::replace(&mut broken, true);
+            }
+            let guess = problem.span.start >= from && !broken;
+            let left_out = (shape && problem.span.start >= from) || (guess && guessed);
+            guessed |= guess && !left_out;
+            !left_out
+        });
+        self.problems.append(&mut own);
+        Some(from)
     }
 
     fn told_misplaced(&mut self, reader: &Reader<'_>, word: &str, belongs: Heading, stands: Option<Heading>) {
@@ -237,7 +294,7 @@ impl Parser<'_> {
             if comma && reader.at_end() {
                 broken = false;
                 self.problems.push(comma_extra(span));
-            } else {
+            } else if !is_misspelt {
                 self.problems.push(
                     Problem::new(
                         Code::PhraseUnexpected,
@@ -261,9 +318,4 @@ impl Parser<'_> {
         reader.skip();
         span
     }
-}
-
-/// The problem of a comma that parts nothing.
-pub(super) fn comma_extra(span: Span) -> Problem {
-    Problem::new(Code::CommaExtra, span, "this comma parts nothing").fix("")
 }

@@ -8,8 +8,8 @@ use crate::vocabulary::{
     SPRING, Slot, UNITS, Way, nearest, part_named, place_named, unit_named,
 };
 
-use super::amounts::{POSITIONS, expect, listed, misspelt, one_of, value, value_of};
-use super::reader::{Read, Reader};
+use super::amounts::{POSITIONS, expect, listed, one_of, value, value_of};
+use super::reader::{Read, Reader, misspelt};
 use super::scales::{name, scale};
 use super::token::TokenKind;
 use super::tree::{

@@ -3,6 +3,7 @@
 
 use crate::physics::{Number, parse_decimal, parse_fraction};
 use crate::problem::{Code, Problem, Span, is_harmful};
+use crate::vocabulary::nearest;
 
 use super::token::{Token, TokenKind, plain_text};
 
@@ -86,6 +87,24 @@ impl<'a> Reader<'a> {
             }
         }
         span
+    }
+
+    /// Takes these words, as `take_words` does, and a single one that is misspelt too, which is noticed.
+    ///
+    /// # Errors
+    /// Something else stands here.
+    pub fn take_or_guess(&mut self, words: &str) -> Result<Span, Box<Problem>> {
+        if let Some(span) = self.take_words(words) {
+            return Ok(span);
+        }
+        let wanted = self.wants(&format!("`{words}`"));
+        let Some((word, span)) = self.word().zip(self.peek().map(|token| token.span)) else {
+            return Err(wanted);
+        };
+        let meant = nearest(&word, std::iter::once(words)).ok_or(wanted)?;
+        self.noticed.push(misspelt(&word, meant, span));
+        self.skip();
+        Ok(span)
     }
 
     /// The end of what was read so far.
@@ -233,4 +252,16 @@ pub(super) fn brief(raw: &str) -> String {
         Some((end, _)) => format!("{}...", &raw[..end]),
         None => raw.to_owned(),
     }
+}
+
+/// The problem of a word that is nearly one of the language.
+pub(super) fn misspelt(word: &str, meant: &str, span: Span) -> Problem {
+    Problem::new(Code::WordMisspelt, span, format!("`{}` is no word that may stand here", brief(word)))
+        .help(format!("did you mean `{meant}`?"))
+        .fix(meant)
+}
+
+/// The problem of a comma that parts nothing.
+pub(super) fn comma_extra(span: Span) -> Problem {
+    Problem::new(Code::CommaExtra, span, "this comma parts nothing").fix("")
 }

@@ -23,6 +23,8 @@ pub struct Line {
     /// Every piece of it, comments among them.
     pub tokens: Vec<Token>,
     pub kind: LineKind,
+    /// The byte from which it may not be read as it was meant, which is told.
+    pub doubtful_from: Option<usize>,
 }
 
 /// What a logical line turned out to be.

@@ -45,7 +45,7 @@ pub(super) fn rows(tree: &Tree, text: &str) -> Vec<Row> {
 
 /// Takes in a line that is not blank.
 fn take(line: &Line, text: &str, raw: &str, rows: &mut Vec<Row>) {
-    if is_sound(&line.kind) {
+    if is_sound(line) {
         let mut written = written(line, text);
         if written.most_bytes() <= LONGEST {
             let below = written.take_comments_below();
@@ -62,8 +62,9 @@ fn take(line: &Line, text: &str, raw: &str, rows: &mut Vec<Row>) {
 }
 
 /// Whether a line was read without a fault, so that its pieces may be set anew.
-fn is_sound(kind: &LineKind) -> bool {
-    match kind {
+fn is_sound(line: &Line) -> bool {
+    match &line.kind {
+        _ if line.doubtful_from.is_some() => false,
         LineKind::Blank => true,
         LineKind::Heading(heading) => !heading.broken,
         LineKind::Entry(entry) => {

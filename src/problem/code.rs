@@ -43,6 +43,10 @@ codes! {
     WordMisspelt "word-misspelt" Error;
     WordMissing "word-missing" Error;
     LineUnknown "line-unknown" Error;
+    LineTorn "line-torn" Error;
+    LineAside "line-aside" Note;
+    HeadingAside "heading-aside" Error;
+    CommentGlued "comment-glued" Error;
     EntryMisplaced "entry-misplaced" Error;
     PhraseMissing "phrase-missing" Error;
     PhraseUnexpected "phrase-unexpected" Error;

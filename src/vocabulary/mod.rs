@@ -32,7 +32,8 @@ pub fn nearest<'a>(word: &str, words: impl IntoIterator<Item = &'a str>) -> Opti
     let word = word.to_lowercase();
     let length = word.chars().count();
     let limit = match length {
-        0..=4 => 1,
+        0 | 1 => 0,
+        2..=4 => 1,
         5..=7 => 2,
         _ => 3,
     };
