@@ -48,7 +48,7 @@ fn everything_else_is_named_once() {
             "a byte of an old encoding",
             GOOD.replace("\"B\"", "\"B").as_bytes()[..7].iter().copied().chain(*b"\xFC\"\n").collect(),
             &["encoding-unknown"],
-            "save it as UTF-8",
+            "choose the encoding UTF-8",
         ),
         ("UTF-16", [b"\xFF\xFE".to_vec(), utf16].concat(), &["encoding-unknown"], "this is UTF-16"),
         ("an empty file", Vec::new(), &["file-empty"], "the smallest bike"),

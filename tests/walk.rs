@@ -3,8 +3,10 @@
 use std::fmt::Write as _;
 use std::sync::Arc;
 
+use clickwise::check::check;
 use clickwise::physics::Number;
 use clickwise::plan::Plan;
+use clickwise::problem::Sources;
 use clickwise::search::Verdict;
 use clickwise::session::{Answer, Ask, Felt, Session};
 use clickwise::walk::{Proof, prove, share};
@@ -12,9 +14,9 @@ use clickwise::walk::{Proof, prove, share};
 use crate::support::project;
 
 fn plan_of(text: &str) -> Arc<Plan> {
-    let mut sources = clickwise::problem::Sources::default();
+    let mut sources = Sources::default();
     sources.add("set.tune", text);
-    let checked = clickwise::check::check(&sources);
+    let checked = check(&sources);
     Arc::new(checked.plan.unwrap_or_else(|| panic!("{:?}\n{text}", checked.problems)))
 }
 
@@ -220,4 +222,70 @@ fn the_plan_of_the_flagship_is_finite() {
         (Some(Number::from_integer(214)), Some(4_209_372))
     );
     assert!(!proof.is_beyond_laps(&plan) && !proof.is_beyond_time(&plan));
+}
+
+/// The proof of every plan in `plans/` on every bike, for the first rider whom the bike's table fits.
+#[test]
+fn the_proof_of_every_plan() {
+    let mut files: Vec<(String, String)> = std::fs::read_dir(project().join("plans"))
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .map(|path| {
+            let name = path.file_stem().unwrap().to_str().unwrap().to_owned();
+            (name, std::fs::read_to_string(path).unwrap())
+        })
+        .collect();
+    files.sort();
+    let with = |heading: &'static str| {
+        files.iter().filter(move |(_, text)| text.lines().any(|line| line.starts_with(heading)))
+    };
+    let mut shown = String::new();
+    for (plan, steps) in with("plan ") {
+        for (bike, parts) in with("bike ") {
+            let fitting = with("rider ").find_map(|(rider, weight)| {
+                let mut sources = Sources::default();
+                sources.add("set", format!("{steps}{parts}{weight}"));
+                Some((rider, check(&sources).plan?))
+            });
+            let Some((rider, found)) = fitting else {
+                shown += &format!("{plan} {bike}: no rider\n");
+                continue;
+            };
+            let proof = prove(&Arc::new(found));
+            assert!(proof.ends && proof.within_range, "{plan} {bike}");
+            shown += &format!("{plan} {bike} {rider}:\n  {}\n", clickwise::show::proof(&proof).join("\n  "));
+        }
+    }
+    insta::with_settings!({
+        snapshot_path => project().join("tests/check"),
+        prepend_module_to_snapshot => false,
+        omit_expression => true,
+    }, {
+        insta::assert_snapshot!("proofs", shown);
+    });
+}
+
+/// The answers of a longest ride, given to the session, take as many laps as the proof says.
+#[test]
+fn the_longest_ride_can_be_ridden() {
+    for names in [["first-setup", "heron-air", "ana"], ["first-look", "hill-hardtail", "mo"]] {
+        let text =
+            names.map(|name| std::fs::read_to_string(project().join(format!("plans/{name}.tune"))).unwrap());
+        let plan = plan_of(&text.concat());
+        let proof = prove(&plan);
+        let mut told =
+            proof.longest.iter().flat_map(|(_, answers)| answers).filter(|answer| answer.informs());
+        let mut session = Session::begin(Arc::new(Plan::clone(&plan).without_budget()), 0);
+        while let Some(ask) = session.ask() {
+            let answer = match ask {
+                Ask::Way(_) | Ask::Lap { .. } => told.next().unwrap().clone(),
+                Ask::Sag { .. } => Answer::Keep,
+                Ask::Found(_) | Ask::Record(_) => Answer::Unknown,
+                _ => Answer::Done,
+            };
+            session = session.answer(&answer).unwrap();
+        }
+        assert!(told.next().is_none(), "{names:?}");
+        assert_eq!(session.laps().len(), proof.worst_laps as usize, "{names:?}");
+    }
 }

@@ -25,7 +25,7 @@ pub(super) fn run(options: &CheckOptions, screen: Screen) -> Exit {
     let report = match options.message_format {
         MessageFormat::Human => {
             set.tell(screen);
-            result(&set, proof.as_ref())
+            screen.fitted(&result(&set, proof.as_ref()))
         }
         MessageFormat::Json => show::json_report(sources, &checked.problems, &checked.needs, proof.as_ref()),
         MessageFormat::Sarif => show::sarif_report(sources, &checked.problems),

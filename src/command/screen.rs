@@ -83,6 +83,15 @@ impl Screen {
         self.lines(&wrapped(text, self.look.width, "", "  "));
     }
 
+    /// A result as it is printed: broken to the width where a person reads it, as it is for a script.
+    pub fn fitted(self, text: &str) -> String {
+        if !io::stdout().is_terminal() {
+            return text.to_owned();
+        }
+        let lines = text.lines().flat_map(|line| wrapped(line, self.look.width, "", "  "));
+        lines.map(|line| line + "\n").collect()
+    }
+
     /// Writes a text as it is.
     #[allow(clippy::unused_self, reason = "a screen is what is written to")]
     pub fn raw(self, text: &str) {

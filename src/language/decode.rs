@@ -14,14 +14,8 @@ pub fn take_in(sources: &mut Sources, name: &str, bytes: &[u8]) -> (SourceId, Ve
         let start = error.valid_up_to().min(text.len());
         let end = text[start..].chars().next().map_or(start, |c| start + c.len_utf8());
         let span = Span { source: id, start, end };
-        problems.push(
-            Problem::new(
-                Code::EncodingUnknown,
-                span,
-                format!("{}, so it cannot be read as text", guess(bytes)),
-            )
-            .help("save it as UTF-8 text"),
-        );
+        let (message, help) = guess(bytes, error.valid_up_to());
+        problems.push(Problem::new(Code::EncodingUnknown, span, message).help(help));
         return (id, problems);
     }
     if let Some(at) = text
@@ -52,15 +46,25 @@ pub fn take_in(sources: &mut Sources, name: &str, bytes: &[u8]) -> (SourceId, Ve
     (id, problems)
 }
 
-/// What bytes that are no UTF-8 seem to be.
-fn guess(bytes: &[u8]) -> &'static str {
+/// What bytes that are no UTF-8 from `at` on seem to be, and what to do.
+fn guess(bytes: &[u8], at: usize) -> (String, &'static str) {
+    let no_text = "a plan is plain text: write it with a text editor and save it as UTF-8";
+    let encoded = "save the file again and choose the encoding UTF-8";
     if bytes.starts_with(b"PK\x03\x04") {
-        "this is a zip archive, or a document of an office program"
+        let what = "this is a zip archive, or a document of an office program, so it cannot be read as text";
+        (what.to_owned(), no_text)
     } else if bytes.starts_with(b"\xFF\xFE") || bytes.starts_with(b"\xFE\xFF") {
-        "this is UTF-16"
+        ("this is UTF-16, so it cannot be read as UTF-8 text".to_owned(), encoded)
     } else if bytes.starts_with(b"\x89PNG") || bytes.starts_with(b"\xFF\xD8\xFF") {
-        "this is a picture"
+        ("this is a picture, so it cannot be read as text".to_owned(), no_text)
     } else {
-        "here stands a byte that is not UTF-8"
+        let byte = bytes.get(at).copied().unwrap_or(0);
+        // in Windows-1252 the bytes from A0 on are the characters of the same number
+        let alike = if byte >= 0xA0 {
+            format!("; in Windows-1252 it would be `{}`", char::from(byte))
+        } else {
+            String::new()
+        };
+        (format!("the byte {byte:02X} that stands here is no UTF-8 text{alike}"), encoded)
     }
 }

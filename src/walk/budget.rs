@@ -3,8 +3,9 @@
 use std::sync::Arc;
 
 use crate::physics::{Number, decimal};
-use crate::plan::Plan;
+use crate::plan::{AdjusterId, Plan};
 use crate::problem::{Code, Problem, Span};
+use crate::session::Answer;
 use crate::vocabulary::several;
 
 use super::{Proof, share};
@@ -43,9 +44,14 @@ pub fn over_budget(plan: &Arc<Plan>, proof: &Proof, allowed: Allowed) -> Vec<Pro
         ),
         None => "tune fewer adjusters, or allow more".to_owned(),
     };
-    let worst = |span: Span, takes: &str, more: &str, most: &str| {
+    let mut helps = match longest(plan, proof) {
+        Some(longest) => vec![help.clone(), format!("{help}\nthe longest ride: {longest}")],
+        None => vec![help.clone()],
+    };
+    let mut worst = |span: Span, takes: &str, more: &str, most: &str| {
         let message = format!("in the worst case this plan takes {takes}, {more} than {most}");
-        Problem::new(Code::OverBudget, span, message).help(help.clone())
+        // the answers are told once
+        Problem::new(Code::OverBudget, span, message).help(helps.pop().unwrap_or_else(|| help.clone()))
     };
     let mut problems = Vec::new();
     if let (true, Some(span), Some(most)) = (laps, allowed.laps, plan.parts().laps) {
@@ -59,4 +65,25 @@ pub fn over_budget(plan: &Arc<Plan>, proof: &Proof, allowed: Allowed) -> Vec<Pro
         problems.push(worst(span, &said_minutes(takes), "longer", &most));
     }
     problems
+}
+
+/// The answers of a longest ride: `fork rebound: faster first, better twice, worse`.
+fn longest(plan: &Plan, proof: &Proof) -> Option<String> {
+    let tune = |(id, answers): &(AdjusterId, Vec<Answer>)| {
+        let mut runs: Vec<(String, usize)> = Vec::new();
+        for word in answers.iter().filter(|answer| answer.informs()).map(Answer::to_string) {
+            match runs.last_mut().filter(|run| run.0 == word) {
+                Some(run) => run.1 += 1,
+                None => runs.push((word, 1)),
+            }
+        }
+        let runs = runs.into_iter().map(|(word, count)| match count {
+            1 => word,
+            2 => format!("{word} twice"),
+            count => format!("{word} {count} times"),
+        });
+        format!("{}: {}", plan.bike().get(*id).name(), runs.collect::<Vec<_>>().join(", "))
+    };
+    let tunes: Vec<String> = proof.longest.iter().map(tune).collect();
+    (!tunes.is_empty()).then(|| tunes.join("; "))
 }

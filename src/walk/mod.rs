@@ -12,7 +12,9 @@ mod tune;
 use std::sync::Arc;
 
 use crate::physics::Number;
-use crate::plan::{MOST_LAPS_OF_A_TUNE, Plan, Setup, Step, Uncounted};
+use crate::plan::{AdjusterId, MOST_LAPS_OF_A_TUNE, Plan, Setup, Step, Uncounted};
+
+use crate::session::Answer;
 
 pub use budget::{Allowed, over_budget, said_minutes};
 pub use count::Count;
@@ -40,6 +42,9 @@ pub struct Proof {
     /// The most laps where every adjuster that is counted in the ride has this many positions above
     /// its first; empty where none is. Counts that the plan's steps cannot use are left out.
     pub by_count: Vec<(u32, u32)>,
+    /// The tunes of a ride with the most laps in order, each with its answers; empty where rides are
+    /// bounded and not walked.
+    pub longest: Vec<(AdjusterId, Vec<Answer>)>,
 }
 
 /// Walks every ride of a plan.
@@ -99,7 +104,7 @@ impl Prover {
             let tuned = |step: &Step| matches!(step, Step::Tune(tune) if tune.adjuster == id);
             matches!(plan.bike().get(id).setup, Setup::Uncounted(_)) && plan.steps().iter().any(tuned)
         });
-        let uncounted = uncounted.map(crate::plan::AdjusterId::index).collect();
+        let uncounted = uncounted.map(AdjusterId::index).collect();
         Prover { tunes: Tunes::default(), uncounted, adjusters: plan.bike().len() }
     }
 
@@ -128,30 +133,47 @@ impl Prover {
         for &count in each {
             let counts = vec![count; self.adjusters];
             let Some(found) = walk(&free, &mut self.tunes, &counts) else { continue };
-            if worst.is_none_or(|worst| found.cost.laps > worst.cost.laps) {
+            if worst.as_ref().is_none_or(|worst| found.cost.laps > worst.cost.laps) {
                 worst_counts = counts;
             }
             by_count.push((count, found.cost.laps));
-            worst = Some(worst.map_or(found, |worst| worst.and(found)));
-            if self.uncounted.is_empty() || !found.exact {
+            let exact = found.exact;
+            worst = Some(match worst {
+                Some(worst) => worst.and(found),
+                None => found,
+            });
+            if self.uncounted.is_empty() || !exact {
                 by_count.clear();
                 break;
             }
         }
         by_count.reverse();
-        if worst.is_some_and(|worst| !worst.exact) {
+        if worst.as_ref().is_some_and(|worst| !worst.exact) {
             by_count.clear();
         }
         let worst = worst.map(|worst| self.each_count(&free, worst, worst_counts, each));
+        let Some(worst) = worst else {
+            return Proof {
+                ends: false,
+                within_range: false,
+                worst_laps: 0,
+                worst_minutes: None,
+                sequences: Count::NONE,
+                exact: false,
+                by_count,
+                longest: Vec::new(),
+            };
+        };
         let lap = plan.parts().trail.as_ref().and_then(|trail| trail.lap);
         Proof {
-            ends: worst.is_some_and(|worst| worst.ends),
-            within_range: worst.is_some_and(|worst| worst.within_range),
-            worst_laps: worst.map_or(0, |worst| worst.cost.laps),
-            worst_minutes: lap.and(worst).map(|worst| worst.cost.minutes),
-            sequences: worst.map_or(Count::NONE, |worst| worst.cost.sequences),
-            exact: worst.is_some_and(|worst| worst.exact),
+            ends: worst.ends,
+            within_range: worst.within_range,
+            worst_laps: worst.cost.laps,
+            worst_minutes: lap.map(|_| worst.cost.minutes),
+            sequences: worst.cost.sequences,
+            exact: worst.exact,
             by_count,
+            longest: worst.longest(),
         }
     }
 
@@ -187,11 +209,25 @@ impl Prover {
 impl Found {
     /// What holds for both, each at its worst.
     fn and(self, other: Found) -> Found {
+        let longest = if other.cost.laps > self.cost.laps { other.longest } else { self.longest };
         Found {
+            longest,
             cost: self.cost.worse(other.cost),
             ends: self.ends && other.ends,
             within_range: self.within_range && other.within_range,
             exact: self.exact && other.exact,
         }
+    }
+
+    /// The tunes of a longest ride, the first first.
+    fn longest(&self) -> Vec<(AdjusterId, Vec<Answer>)> {
+        let mut tunes = Vec::new();
+        let mut last = self.longest.as_ref();
+        while let Some(told) = last {
+            tunes.push((told.adjuster, told.answers.clone()));
+            last = told.before.as_ref();
+        }
+        tunes.reverse();
+        tunes
     }
 }

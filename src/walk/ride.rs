@@ -9,7 +9,7 @@ use num_traits::Zero;
 
 use crate::physics::Number;
 use crate::plan::{AdjusterId, Measure, Plan, Reading, Setup, Step, Tune};
-use crate::session::{Answer, Ask, Session, State, Told};
+use crate::session::{self, Answer, Ask, Session, State};
 
 use super::Count;
 use super::tune::{Cost, Ending, Entered, Tunes, is_of_a_tune, is_within_range};
@@ -18,14 +18,24 @@ use super::tune::{Cost, Ending, Entered, Tunes, is_of_a_tune, is_within_range};
 /// more, and is bounded instead.
 const MOST_MOMENTS: usize = 1500;
 
+/// The answers of one tune, and those of the tunes before it.
+#[derive(Debug)]
+pub(super) struct Told {
+    pub adjuster: AdjusterId,
+    pub answers: Vec<Answer>,
+    pub before: Option<Arc<Told>>,
+}
+
 /// What a walk found.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 pub(super) struct Found {
     pub cost: Cost,
     pub ends: bool,
     pub within_range: bool,
     /// Every sequence was walked; otherwise laps, minutes and sequences are upper bounds.
     pub exact: bool,
+    /// The last tune of a ride with the most laps; none where rides are bounded.
+    pub longest: Option<Arc<Told>>,
 }
 
 /// How far a moment is: its step, and what is asked first in it. Later moments never come before.
@@ -37,6 +47,8 @@ struct Moment {
     cost: Cost,
     /// How many answers led here; the most of them.
     answers: usize,
+    /// The last tune of a longest way here.
+    told: Option<Arc<Told>>,
 }
 
 struct Walk<'a> {
@@ -55,11 +67,11 @@ struct Walk<'a> {
 /// Walks a plan without a budget; `None` where the counts do not fit it.
 pub(super) fn walk(plan: &Arc<Plan>, tunes: &mut Tunes, counts: &[u32]) -> Option<Found> {
     let nothing = Cost { sequences: Count::NONE, ..Cost::nothing() };
-    let found = Found { cost: nothing, ends: true, within_range: true, exact: true };
+    let found = Found { cost: nothing, ends: true, within_range: true, exact: true, longest: None };
     let touched = touched(plan);
     let mut walk = Walk { plan, tunes, touched, counts, waiting: BTreeMap::new(), found, moments: 0 };
     let session = Session::begin(Arc::clone(plan), 0);
-    walk.put(Moment { session, cost: Cost::nothing(), answers: 0 });
+    walk.put(Moment { session, cost: Cost::nothing(), answers: 0, told: None });
     let most_answers = plan.bike().len() * 4 + plan.steps().len() * 4 + 16;
     while let Some((_, moments)) = walk.waiting.pop_first() {
         for moment in moments.into_values() {
@@ -115,6 +127,9 @@ impl Walk<'_> {
     fn put(&mut self, moment: Moment) {
         self.moments += 1;
         let Some(ask) = moment.session.ask() else {
+            if self.found.longest.is_none() || moment.cost.laps > self.found.cost.laps {
+                self.found.longest = moment.told;
+            }
             self.found.cost = self.found.cost.or(moment.cost);
             return;
         };
@@ -124,6 +139,9 @@ impl Walk<'_> {
         match self.waiting.entry(place(&moment.session, &ask)).or_default().entry(state) {
             indexmap::map::Entry::Occupied(mut same) => {
                 let same = same.get_mut();
+                if moment.cost.laps > same.cost.laps {
+                    same.told = moment.told;
+                }
                 same.cost = same.cost.or(moment.cost);
                 same.answers = same.answers.max(moment.answers);
             }
@@ -144,7 +162,7 @@ impl Walk<'_> {
         if let (Ask::Sag { fit, .. }, Some(_)) = (&ask, session.minutes()) {
             cost.minutes += self.readings(fit.adjuster);
         }
-        self.put(Moment { session, cost, answers: moment.answers + 1 });
+        self.put(Moment { session, cost, answers: moment.answers + 1, told: moment.told.clone() });
         Some(())
     }
 
@@ -164,13 +182,13 @@ impl Walk<'_> {
                     _ => Number::zero(),
                 };
                 let count = self.counts.get(id.index()).copied().unwrap_or(1);
-                Answer::Told(Told::Value(by * Number::from_integer(count.into()), None))
+                Answer::Told(session::Told::Value(by * Number::from_integer(count.into()), None))
             }
             Ask::InNow(id) => {
                 let scale = session.scale(*id);
                 match scale.map(|scale| scale.reading(scale.top() / 2)) {
-                    Some(Reading::Value(number, _)) => Answer::Told(Told::Value(number, None)),
-                    Some(Reading::Name(name)) => Answer::Told(Told::Name(name.to_owned())),
+                    Some(Reading::Value(number, _)) => Answer::Told(session::Told::Value(number, None)),
+                    Some(Reading::Name(name)) => Answer::Told(session::Told::Name(name.to_owned())),
                     None => Answer::Unknown,
                 }
             }
@@ -204,10 +222,10 @@ impl Walk<'_> {
                 cost: Cost { sequences: Count::NONE, ..Cost::nothing() },
                 ..ending.clone()
             });
-            kept.cost = kept.cost.or(ending.cost);
-            if ending.answers.len() < kept.answers.len() {
+            if ending.cost.laps > kept.cost.laps {
                 kept.answers.clone_from(&ending.answers);
             }
+            kept.cost = kept.cost.or(ending.cost);
         }
         for ending in distinct.into_values() {
             let mut session = moment.session.clone();
@@ -219,13 +237,16 @@ impl Walk<'_> {
             }
             self.found.ends &= session.step() > step;
             let cost = moment.cost.then(ending.cost);
-            self.put(Moment { session, cost, answers: moment.answers + 1 });
+            let told = Told { adjuster: id, answers: ending.answers, before: moment.told.clone() };
+            let told = Some(Arc::new(told));
+            self.put(Moment { session, cost, answers: moment.answers + 1, told });
         }
     }
 
     /// What the plan takes at most, with every tune at its worst wherever it begins.
     fn bound(&mut self) {
         self.found.exact = false;
+        self.found.longest = None;
         self.tunes.too_many = true;
         let mut total = Cost::nothing();
         let fitting = |plan: &Plan| plan.bike().ids().map(|id| plan.change_of(id)).max();

@@ -37,7 +37,7 @@ pub(super) struct Ending {
     /// The position of its last lap.
     pub last: u32,
     pub cost: Cost,
-    /// One sequence of answers that ends here.
+    /// A longest sequence of answers that ends here.
     pub answers: Vec<Answer>,
 }
 
@@ -204,7 +204,7 @@ pub(super) fn is_within_range(session: &Session, ask: &Ask) -> bool {
     }
 }
 
-/// A moment of a tune, with one sequence of answers that leads there.
+/// A moment of a tune, with a longest sequence of answers that leads there.
 struct Moment {
     session: Session,
     cost: Cost,
@@ -239,11 +239,13 @@ fn walk(begin: Option<Session>) -> Walked {
                 match later.entry(session.state().clone()) {
                     indexmap::map::Entry::Occupied(mut same) => {
                         let same = same.get_mut();
+                        if cost.laps > same.cost.laps {
+                            same.answers = with(&moment.answers, answer);
+                        }
                         same.cost = same.cost.or(cost);
                     }
                     indexmap::map::Entry::Vacant(new) => {
-                        let answers = moment.answers.iter().cloned().chain([answer]).collect();
-                        new.insert(Moment { session, cost, answers });
+                        new.insert(Moment { session, cost, answers: with(&moment.answers, answer) });
                     }
                 }
             }
@@ -265,5 +267,12 @@ fn end(endings: &mut IndexMap<(u32, u32), Ending>, moment: &Moment) {
         cost: Cost { sequences: Count::NONE, ..Cost::nothing() },
         answers: moment.answers.clone(),
     });
+    if moment.cost.laps > ending.cost.laps {
+        ending.answers.clone_from(&moment.answers);
+    }
     ending.cost = ending.cost.or(moment.cost);
+}
+
+fn with(answers: &[Answer], answer: Answer) -> Vec<Answer> {
+    answers.iter().cloned().chain([answer]).collect()
 }
