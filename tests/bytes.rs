@@ -103,6 +103,19 @@ fn ten_thousand_random_files_and_as_many_mutations_are_answered() {
     }
 }
 
+/// A place that ended within a character would be shown as nothing.
+#[test]
+fn a_place_of_one_character_holds_the_whole_of_it() {
+    let long = format!("\u{B0}{}", "x".repeat(10_001));
+    for (text, first) in [("bike \u{201C}B", "\u{201C}"), ("bike \"B", "\""), (long.as_str(), "\u{B0}")] {
+        let mut sources = Sources::default();
+        sources.add("x.tune", text);
+        let problems = check(&sources).problems;
+        let slices: Vec<&str> = problems.iter().map(|problem| sources.slice(problem.span)).collect();
+        assert_eq!(slices, [first]);
+    }
+}
+
 /// The same through the program itself: as many as `CLICKWISE_BYTES` says, else 300 of each.
 #[test]
 fn the_program_ends_with_status_0_or_1_on_any_bytes() {

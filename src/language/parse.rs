@@ -102,10 +102,9 @@ impl Parser<'_> {
             return Line { span, tokens: Vec::new(), kind: LineKind::Blank, doubtful_from: None };
         }
         if bytes.len() > LONGEST_LINE {
-            let first = Span { end: begin + 1, ..span };
             let problem = Problem::new(
                 Code::LineTooLong,
-                first,
+                span.first(self.text),
                 "this line is longer than 10,000 characters, so it is not read",
             )
             .help("break it into lines");

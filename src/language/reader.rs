@@ -173,7 +173,7 @@ impl<'a> Reader<'a> {
                     .fix(format!("\"{content}\"")),
             ),
             TokenKind::OpenText => {
-                let open = Span { end: token.span.start + 1, ..token.span };
+                let open = token.span.first(self.text);
                 self.noticed.push(
                     Problem::new(Code::QuoteOpen, open, "a text opens here and is not closed on its line")
                         .help("put a straight double quote \" where the text ends"),

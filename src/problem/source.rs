@@ -20,6 +20,13 @@ impl Span {
         Span { end: last.end.max(self.start), ..self }
     }
 
+    /// The first character of this stretch of a text.
+    #[must_use]
+    pub fn first(self, text: &str) -> Span {
+        let first = text.get(self.start..self.end).and_then(|text| text.chars().next());
+        Span { end: self.start + first.map_or(0, char::len_utf8), ..self }
+    }
+
     /// The empty place right behind this stretch.
     #[must_use]
     pub fn after(self) -> Span {
@@ -113,6 +120,17 @@ pub fn is_harmful(c: char) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_first_character_is_whole() {
+        let mut sources = Sources::default();
+        let source = sources.add("a.tune", "a\u{201C}b");
+        let first = |start, end| {
+            let span = Span { source, start, end };
+            sources.slice(span.first(sources.get(source).text()))
+        };
+        assert_eq!((first(0, 5), first(1, 5), first(5, 5)), ("a", "\u{201C}", ""));
+    }
 
     #[test]
     fn a_place_counts_lines_and_characters_from_one() {
