@@ -210,6 +210,30 @@ fn the_answers_must_begin_with_those_that_are_kept() {
     assert_eq!((field.read(JOURNAL), field.read("s.toml")), before);
 }
 
+/// The words of a journal are read as what was typed, whatever letters a name is of.
+#[test]
+fn a_list_given_again_may_name_positions_in_any_letters() {
+    let set = "\
+bike \"B\"
+part shock
+  lockout weich or härter or note
+  rebound 0 to 9 clicks
+steps
+  record settings
+  tune shock rebound
+  set every lockout to start
+";
+    for (typed, found) in [("härter", "härter"), ("note", "note"), ("\"härter\" \"as it was\"", "härter")]
+    {
+        let field = Field::with(&[("set.tune", set), ("answers.txt", &format!("{typed}\n4\nfaster\n"))]);
+        field.run(&arguments()).ends(4);
+        let again = field.run(&arguments()).ends(4);
+        assert!(again.err.contains("5 answers kept."), "{}", again.err);
+        let settings = field.read("s.toml");
+        assert!(settings.contains(&format!("found = \"{found}\"")), "{settings}");
+    }
+}
+
 #[test]
 fn a_changed_plan_is_noticed() {
     let field = field();

@@ -3,12 +3,17 @@
 
 use std::fmt;
 
+use crate::language::{TokenKind, tokens};
 use crate::physics::{Number, Unit};
+use crate::problem::Sources;
 use crate::search::Verdict;
 use crate::vocabulary::{AnswerWord, Way, answer_word, unit_word};
 
 /// Joins two readings of one setting.
 pub(super) const AND: &str = "and";
+
+/// Stands in a journal where a note was said without an answer.
+pub(super) const NOTE: &str = "note";
 
 /// A place on an adjuster as a person tells it: `6`, `14 clicks`, `half`.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
@@ -69,12 +74,17 @@ impl fmt::Display for Told {
     }
 }
 
-/// Whether a name can be typed without quotes and read back as itself.
-fn is_plain(name: &str) -> bool {
-    let letters = name.chars().all(|c| c.is_ascii_alphabetic() || c == '-') && !name.starts_with('-');
-    let taken =
-        answer_word(name).is_some() || Way::ALL.iter().any(|way| way.word().eq_ignore_ascii_case(name));
-    letters && !name.is_empty() && !taken
+/// Whether a name can be typed without quotes and read back as itself: it is one word, and no other
+/// answer is called so.
+pub(super) fn is_plain(name: &str) -> bool {
+    let mut sources = Sources::default();
+    let id = sources.add("name", name);
+    let pieces = tokens(id, name, 0);
+    let one_word =
+        matches!(&pieces[..], [only] if only.kind == TokenKind::Word && sources.slice(only.span) == name);
+    let ways = Way::ALL.map(Way::word);
+    let taken = ways.iter().chain(&[NOTE]).any(|word| word.eq_ignore_ascii_case(name));
+    one_word && !taken && answer_word(name).is_none()
 }
 
 impl fmt::Display for Felt {

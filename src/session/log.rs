@@ -7,6 +7,7 @@ use std::sync::Arc;
 use crate::plan::Plan;
 use crate::vocabulary::AnswerWord;
 
+use super::answer::NOTE;
 use super::{Answer, Mismatch, Session};
 
 /// What was said.
@@ -25,7 +26,7 @@ impl fmt::Display for What {
         match self {
             What::Answer(answer) => answer.fmt(f),
             What::Undo => f.write_str(AnswerWord::Undo.word()),
-            What::Note => f.write_str("note"),
+            What::Note => f.write_str(NOTE),
         }
     }
 }

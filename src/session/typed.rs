@@ -7,7 +7,7 @@ use crate::problem::Sources;
 use crate::search::Verdict;
 use crate::vocabulary::{ANSWERS, AnswerWord, Way, answer_word, nearest, unit_named};
 
-use super::answer::AND;
+use super::answer::{AND, is_plain};
 use super::{Answer, Felt, Said, Told, What};
 
 /// Why a line holds no answer.
@@ -73,6 +73,10 @@ impl<'a> Words<'a> {
 
     fn word(&self) -> Option<&'a str> {
         self.peek().filter(|token| token.kind == TokenKind::Word).map(|token| self.raw(token))
+    }
+
+    fn at_text(&self) -> bool {
+        self.peek().is_some_and(|token| matches!(token.kind, TokenKind::Text | TokenKind::BentText))
     }
 
     /// All of this part, as it was typed.
@@ -143,8 +147,7 @@ impl<'a> Words<'a> {
     }
 
     fn note(&mut self) -> Option<String> {
-        let token =
-            self.peek().filter(|token| matches!(token.kind, TokenKind::Text | TokenKind::BentText))?;
+        let token = self.peek().filter(|_| self.at_text())?;
         self.at += 1;
         Some(plain_text(self.raw(token)).to_owned())
     }
@@ -185,8 +188,11 @@ impl<'a> Words<'a> {
             self.at += 1;
             return Ok(Answer::Way(Some(way)));
         }
+        let quoted = self.at_text();
         Ok(match self.readings()? {
             (first, Some(second)) => Answer::Sag(first, second),
+            // what is written down in quotes is read from a journal as a text
+            (Told::Name(name), None) if quoted || !is_plain(&name) => Answer::Text(name),
             (told, None) => Answer::Told(told),
         })
     }
@@ -273,6 +279,9 @@ mod tests {
             "used half: cannot tell",
             "used \"half way\": same",
             "used \"3\"",
+            "used \"note\": same",
+            "härter",
+            "mid-2",
         ] {
             let [said] = &read(text)[..] else { panic!("{text}") };
             let What::Answer(answer) = &said.what else { panic!("{text}") };
@@ -282,6 +291,16 @@ mod tests {
         assert_eq!(read("12 C, \"dusty\"").len(), 2);
         let noted = read("worse \"harsh in the rock garden\"");
         assert_eq!(noted[0].note.as_deref(), Some("harsh in the rock garden"));
+    }
+
+    /// A journal has the words alone, so what is written in quotes must have been read as a text.
+    #[test]
+    fn what_was_typed_is_what_a_journal_gives_back() {
+        for typed in ["härter", "half", "\"half way\"", "\"half way\" \"a note\"", "note", "Note \"n\"", "%"]
+        {
+            let said = &read(typed)[0];
+            assert_eq!(read(&said.what.to_string())[0].what, said.what, "{typed}");
+        }
     }
 
     #[test]
