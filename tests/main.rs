@@ -26,6 +26,7 @@ mod physics;
 mod pressure;
 mod properties;
 mod readme;
+mod replay;
 mod reports;
 mod restart;
 mod slips;

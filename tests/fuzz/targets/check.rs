@@ -1,0 +1,5 @@
+//! The body of `check` under the fuzzer.
+
+#![no_main]
+
+libfuzzer_sys::fuzz_target!(|bytes: &[u8]| clickwise_fuzz::check(bytes));
