@@ -107,3 +107,25 @@ fn a_moment_is_written_as_it_was_said() {
     let ran = field.ride(&["set.tune"], "").ends(0);
     assert!(ran.out.contains(&format!("settled = {MOMENT}")), "{}", ran.out);
 }
+
+/// Every case on the screen of a phone: no line is longer than the screen is wide.
+#[test]
+fn problems_fit_a_narrow_screen() {
+    let look = clickwise::show::Look { width: 38, colour: false, unicode: true };
+    let mut shown = 0;
+    for entry in std::fs::read_dir(project().join("tests/check")).unwrap() {
+        let path = entry.unwrap().path();
+        if path.extension().is_none_or(|ending| ending != "tune") {
+            continue;
+        }
+        let mut sources = clickwise::problem::Sources::default();
+        let text = std::fs::read_to_string(&path).unwrap();
+        sources.add(path.file_name().unwrap().to_str().unwrap(), text);
+        let told = clickwise::show::problems(&sources, &clickwise::check::check(&sources).problems, look);
+        for line in told.lines() {
+            assert!(line.chars().count() <= 38, "{}: {line}\n{told}", path.display());
+            shown += 1;
+        }
+    }
+    assert!(shown > 1000, "{shown}");
+}

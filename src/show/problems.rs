@@ -20,6 +20,9 @@ const MOST: usize = 50;
 /// How many bytes of a line are shown before and behind a place, and of a place itself.
 const AROUND: usize = 160;
 
+/// A screen narrower than this shows of a line only what fits beside its number.
+const NARROW: usize = 60;
+
 /// What the place that is written to can show.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Look {
@@ -44,13 +47,13 @@ pub fn problems(sources: &Sources, problems: &[Problem], look: Look) -> String {
         let first = format!("{name}:{}:{}: {severity} {code}", place.line, place.column);
         out += &format!("{}\n", wrapped(&first, look.width, "", "  ").join("\n"));
         let text = cleaned.entry(problem.span.source).or_insert_with(|| clean(source.text()));
-        let report = Report::of(problem, source, text);
+        let room = room(look.width);
+        let report = Report::of(problem, source, text, room);
         if handler.render_report(&mut out, &report).is_err() {
             out += &format!("{}\n", clean(&problem.message));
         }
-        if let Some((span, label)) =
-            problem.other.as_ref().filter(|other| other.0.source != problem.span.source)
-        {
+        let apart = |other: &&(Span, String)| room.is_some() || other.0.source != problem.span.source;
+        if let Some((span, label)) = problem.other.as_ref().filter(apart) {
             let other = sources.get(span.source);
             let place = other.place(span.start);
             let line = format!("{label}: {}:{}:{}", other.name(), place.line, place.column);
@@ -99,28 +102,32 @@ struct Report<'a> {
 }
 
 impl<'a> Report<'a> {
-    fn of(problem: &'a Problem, source: &'a Source, text: &'a str) -> Self {
+    fn of(problem: &'a Problem, source: &'a Source, text: &'a str, room: Option<usize>) -> Self {
         let label = |span: Span, words: Option<String>| {
-            let range = shown(text, span.start..span.end);
+            let range = shown(text, span.start..span.end, room.unwrap_or(AROUND));
             LabeledSpan::new(words, range.start, range.len())
         };
         let mut labels = vec![label(problem.span, None)];
-        if let Some((span, words)) =
-            problem.other.as_ref().filter(|other| other.0.source == problem.span.source)
-        {
+        let drawn = |other: &&(Span, String)| room.is_none() && other.0.source == problem.span.source;
+        if let Some((span, words)) = problem.other.as_ref().filter(drawn) {
             labels.push(label(*span, Some(words.clone())));
         }
-        Report { problem, message: clean(&problem.message), text: Text { source, text }, labels }
+        Report { problem, message: clean(&problem.message), text: Text { source, text, room }, labels }
     }
+}
+
+/// How many bytes of a line fit on a narrow screen, beside its number and the frame.
+fn room(width: usize) -> Option<usize> {
+    (width < NARROW).then(|| width.saturating_sub(8).max(12))
 }
 
 /// A span that can be drawn: inside the text, and where it stands at the end, on the last character
 /// of a line rather than behind it.
-fn shown(text: &str, range: Range<usize>) -> Range<usize> {
+fn shown(text: &str, range: Range<usize>, most: usize) -> Range<usize> {
     let end = text.trim_end().len();
     let start =
         text.floor_char_boundary(range.start.min(end.saturating_sub(usize::from(range.start >= end))));
-    let stop = text.ceil_char_boundary(range.end.min(end).min(start + AROUND).max(start));
+    let stop = text.ceil_char_boundary(range.end.min(end).min(start + most).max(start));
     start..stop
 }
 
@@ -165,6 +172,8 @@ impl Diagnostic for Report<'_> {
 struct Text<'t> {
     source: &'t Source,
     text: &'t str,
+    /// How many bytes of a line fit; none where all do.
+    room: Option<usize>,
 }
 
 impl SourceCode for Text<'_> {
@@ -178,6 +187,13 @@ impl SourceCode for Text<'_> {
         let (first, last) = (span.offset(), span.offset() + span.len());
         let begin = self.text[..first].rfind('\n').map_or(0, |at| at + 1);
         let end = self.text[last..].find('\n').map_or(self.text.len(), |at| last + at);
+        let (begin, end) = match self.room.filter(|_| !self.text[begin..end].contains('\n')) {
+            Some(room) if end - begin > room => {
+                let begin = begin.max(last.saturating_sub(room));
+                (begin, end.min(begin + room))
+            }
+            _ => (begin, end),
+        };
         // of an endless line only what stands about the place
         let begin = self.text.ceil_char_boundary(begin.max(first.saturating_sub(AROUND)));
         let end = self.text.floor_char_boundary(end.min(last + AROUND));
