@@ -112,7 +112,7 @@ impl<'a> Report<'a> {
         if let Some((span, words)) = problem.other.as_ref().filter(drawn) {
             labels.push(label(*span, Some(words.clone())));
         }
-        Report { problem, message: clean(&problem.message), text: Text { source, text, room }, labels }
+        Report { problem, message: clean(&problem.message), text: Text { source, cleaned: text, room }, labels }
     }
 }
 
@@ -171,7 +171,7 @@ impl Diagnostic for Report<'_> {
 /// A cleaned text. Its columns count characters, as everywhere.
 struct Text<'t> {
     source: &'t Source,
-    text: &'t str,
+    cleaned: &'t str,
     /// How many bytes of a line fit; none where all do.
     room: Option<usize>,
 }
@@ -185,9 +185,9 @@ impl SourceCode for Text<'_> {
         _after: usize,
     ) -> Result<Box<dyn SpanContents<'a> + 'a>, MietteError> {
         let (first, last) = (span.offset(), span.offset() + span.len());
-        let begin = self.text[..first].rfind('\n').map_or(0, |at| at + 1);
-        let end = self.text[last..].find('\n').map_or(self.text.len(), |at| last + at);
-        let (begin, end) = match self.room.filter(|_| !self.text[begin..end].contains('\n')) {
+        let begin = self.cleaned[..first].rfind('\n').map_or(0, |at| at + 1);
+        let end = self.cleaned[last..].find('\n').map_or(self.cleaned.len(), |at| last + at);
+        let (begin, end) = match self.room.filter(|_| !self.cleaned[begin..end].contains('\n')) {
             Some(room) if end - begin > room => {
                 let begin = begin.max(last.saturating_sub(room));
                 (begin, end.min(begin + room))
@@ -195,11 +195,11 @@ impl SourceCode for Text<'_> {
             _ => (begin, end),
         };
         // of an endless line only what stands about the place
-        let begin = self.text.ceil_char_boundary(begin.max(first.saturating_sub(AROUND)));
-        let end = self.text.floor_char_boundary(end.min(last + AROUND));
+        let begin = self.cleaned.ceil_char_boundary(begin.max(first.saturating_sub(AROUND)));
+        let end = self.cleaned.floor_char_boundary(end.min(last + AROUND));
         let line = self.source.place(begin).line;
-        let data = &self.text.as_bytes()[begin..end];
-        let lines = self.text[begin..end].matches('\n').count() + 1;
+        let data = &self.cleaned.as_bytes()[begin..end];
+        let lines = self.cleaned[begin..end].matches('\n').count() + 1;
         let whole = SourceSpan::new(begin.into(), end - begin);
         let column = self.source.place(span.offset()).column;
         Ok(Box::new(MietteSpanContents::new(data, whole, line - 1, column - 1, lines)))
