@@ -1,6 +1,9 @@
 //! clickwise: a small language, a checker and an interpreter for tuning a mountain bike's
 //! suspension by disciplined comparison.
 
+// the grammar, derived without what guards against deep recursion, which it has not, names it
+extern crate alloc;
+
 pub mod check;
 pub mod command;
 pub mod interview;

@@ -20,6 +20,7 @@ fn codes(bytes: &[u8]) -> Vec<String> {
 fn made(code: &str) -> Option<Vec<u8>> {
     Some(match code {
         "line-too-long" => format!("bike \"{}\"", "x".repeat(10_001)).into_bytes(),
+        "file-too-long" => format!("bike \"B\"\n{}trail \"T\"\n", "#\n".repeat(100_000)).into_bytes(),
         "too-many-adjusters" => {
             let lines: Vec<_> =
                 (0..101).map(|number| format!("  adjuster \"a{number}\" 0 to 4 clicks")).collect();

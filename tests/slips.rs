@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use clickwise::check::check;
-use clickwise::language::{Token, TokenKind, parse};
+use clickwise::language::{Token, TokenKind, parse, tokens};
 use clickwise::problem::{Code, Severity, Sources};
 
 use crate::support::project;
@@ -87,7 +87,7 @@ fn free_place(text: &str, at: usize) -> Option<(&'static str, std::ops::Range<us
     for line in &tree.lines {
         let named = sources.slice(line.span).trim_start();
         let named = named.starts_with("lockout") || named.starts_with("adjuster");
-        for token in line.tokens.iter().filter(touches) {
+        for token in tokens(source, sources.slice(line.span), line.span.start).iter().filter(touches) {
             let (range, raw) = (token.span.start..token.span.end, sources.slice(token.span));
             match token.kind {
                 TokenKind::Text => return Some(("text", range)),

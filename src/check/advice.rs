@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use crate::physics::Number;
 use crate::plan::{AdjusterId, Goal, Setup, StartRule, Step};
-use crate::problem::{Code, Problem, Span};
+use crate::problem::{Code, Problem, Span, Text};
 use crate::vocabulary::{End, Family, Knob, Part, unit_word};
 
 use super::bike::Sketch;
@@ -57,10 +57,12 @@ pub(super) fn advice(sketch: &Sketch, steps: &Placed, from_settings: bool) -> Ve
 }
 
 /// One problem for each place.
-fn told(code: Code, mut spans: Vec<Span>, message: &str, help: &str) -> Vec<Problem> {
+fn told(code: Code, mut spans: Vec<Span>, message: impl Into<Text>, help: impl Into<Text>) -> Vec<Problem> {
+    let (message, help) = (message.into(), help.into());
     spans.sort_by_key(|span| (span.source, span.start));
     spans.dedup();
-    spans.into_iter().map(|span| Problem::new(code, span, message).help(help)).collect()
+    let problem = |span| Problem::new(code, span, message.clone()).help(help.clone());
+    spans.into_iter().map(problem).collect()
 }
 
 struct Advisor<'a> {
@@ -187,7 +189,7 @@ impl Advisor<'_> {
                 Code::TunedTwice,
                 vec![span],
                 "this was tuned before, and the whole range is searched again",
-                &format!("a second look is cheaper close to what was found{close}"),
+                format!("a second look is cheaper close to what was found{close}"),
             )
         };
         again.into_iter().flat_map(problem).collect()
@@ -265,7 +267,7 @@ impl Advisor<'_> {
         told(
             Code::AdjusterUnused,
             first.into_iter().collect(),
-            &message,
+            message,
             "what no step touches stays at its start for the whole ride",
         )
     }

@@ -52,7 +52,8 @@ pub(super) fn declared(
         );
         return Sag::Broken;
     }
-    let Some((Node::Window(low, high), span)) = clause.fields.0.first() else { return Sag::Broken };
+    let Some((Node::Window(ends), span)) = clause.fields.0.first() else { return Sag::Broken };
+    let (low, high) = ends.as_ref();
     match window(low, high, *span, facts) {
         Ok((low, high)) => {
             problems.extend(facts.and_then(|facts| narrow(low, high, facts, *span)));

@@ -1,10 +1,10 @@
 //! Owns the sorting of a set's lines into its sections, each of which may stand once.
 //! It knows nothing of what the entries say.
 
-use std::collections::BTreeMap;
+use indexmap::IndexMap;
 
 use crate::language::{EntryLine, HeadingLine, LineKind, Tree};
-use crate::physics::{Number, Unit};
+use crate::physics::{Kind, Number, Unit};
 use crate::problem::{Code, Problem, Span};
 use crate::vocabulary::{Entry, Heading, Part};
 
@@ -157,8 +157,9 @@ impl<'a> Sections<'a> {
     /// Tells of entries that may stand once and stand twice, and keeps the first. Adjusters are the
     /// bike's business.
     fn twice(&mut self, problems: &mut Vec<Problem>) {
-        let mut seen: BTreeMap<String, Span> = BTreeMap::new();
-        let mut first = |key: String, line: &EntryLine, silent: bool| {
+        type Key = (Option<Part>, Entry, Option<Kind>);
+        let mut seen: IndexMap<Key, Span> = IndexMap::new();
+        let mut first = |key: Key, line: &EntryLine, silent: bool| {
             let Some(&first) = seen.get(&key) else {
                 seen.insert(key, line.word);
                 return true;
@@ -172,11 +173,11 @@ impl<'a> Sections<'a> {
             // a plan may bound both its laps and its hours
             let kind = line.fields.value().and_then(|(value, _)| value.unit).map(Unit::kind);
             let kind = kind.filter(|_| line.entry == Entry::AtMost);
-            first(format!("{:?} {kind:?}", line.entry), line, false)
+            first((None, line.entry, kind), line, false)
         });
         self.part_entries.retain(|entry| {
             let once = entry.line.entry != Entry::Adjuster && entry.part.is_some();
-            !once || first(format!("{:?} {:?}", entry.part, entry.line.entry), entry.line, entry.uncertain)
+            !once || first((entry.part, entry.line.entry, None), entry.line, entry.uncertain)
         });
     }
 }

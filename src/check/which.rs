@@ -3,7 +3,7 @@
 
 use crate::language::{WhatNode, WhichNode};
 use crate::problem::{Code, Problem, Span};
-use crate::vocabulary::{Knob, SPRING, nearest};
+use crate::vocabulary::{Knob, SPRING, lower, nearest};
 
 use super::bike::{Declared, Sketch};
 
@@ -18,7 +18,7 @@ pub(super) fn selected<'a>(
 ) -> Vec<&'a Declared> {
     let named = |knob: &Knob| match (&which.what, knob) {
         (WhatNode::Spring, knob) => knob.is_spring(),
-        (WhatNode::Knob(Knob::Own(asked)), Knob::Own(name)) => asked.to_lowercase() == name.to_lowercase(),
+        (WhatNode::Knob(Knob::Own(asked)), Knob::Own(name)) => lower(asked) == lower(name),
         (WhatNode::Knob(asked), knob) => knob.answers_to(asked),
     };
     let meant =

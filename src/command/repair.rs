@@ -61,7 +61,7 @@ fn repair_once(set: &Set) -> Vec<(SourceId, String, usize)> {
             .checked
             .problems
             .iter()
-            .filter_map(|problem| problem.fix.as_ref())
+            .filter_map(|problem| problem.fix.as_deref())
             .filter(|fix| fix.span.source == id && source.text().is_char_boundary(fix.span.start))
             .collect();
         fixes.sort_by_key(|fix| (fix.span.start, fix.span.end));

@@ -42,7 +42,7 @@ fn said(problem: &Problem, sources: &Sources) -> String {
     let message = if points && !quoted.is_empty() && quoted.chars().count() <= LONGEST_QUOTE {
         format!("At `{quoted}`: {}", problem.message)
     } else {
-        problem.message.clone()
+        problem.message.to_string()
     };
     let help = problem.help.as_deref().map_or(String::new(), |help| format!(" {}", sentence(help)));
     sentence(&message) + &help

@@ -81,7 +81,7 @@ pub(super) fn tidied(part: Part, knob: &Knob, rest: &str) -> String {
         .problems
         .iter()
         .filter(|problem| problem.severity == Severity::Warning)
-        .filter_map(|problem| problem.fix.as_ref())
+        .filter_map(|problem| problem.fix.as_deref())
         .filter(|fix| fix.span.start >= place.end)
         .collect();
     fixes.sort_by_key(|fix| std::cmp::Reverse(fix.span.start));

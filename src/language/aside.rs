@@ -59,7 +59,9 @@ impl Parser<'_> {
     fn would_read(&self, content: &str, above: Option<Heading>) -> Option<Opening> {
         let word = content.split_whitespace().next().unwrap_or("").to_lowercase();
         let glued = content.starts_with(|c: char| c.is_alphabetic());
-        let words = || HEADINGS.iter().map(|row| row.word).chain(above.map(openers).unwrap_or_default());
+        let words = || {
+            HEADINGS.iter().map(|row| row.word).chain(above.map(openers).unwrap_or_default().iter().copied())
+        };
         if words().any(|opener| opener == word) {
             return self.opens(content, above);
         }

@@ -72,14 +72,14 @@ impl Parser<'_> {
         form: &[Slot],
         example: &str,
     ) -> (Fields, bool) {
-        let mut fields = Fields::default();
+        let mut fields = Fields(Vec::with_capacity(form.len()));
         for &slot in form {
             match read_slot(reader, slot) {
                 Ok(field) => fields.0.push(field),
                 Err(mut problem) => {
                     let own = fields.knob().map(|(knob, _)| format!("{} {}", knob.word(), knob.example()));
                     let example = own.unwrap_or_else(|| example.to_owned());
-                    problem.help = problem.help.or_else(|| Some(format!("for example:  {example}")));
+                    problem.help = problem.help.or_else(|| Some(format!("for example:  {example}").into()));
                     self.problems.push(*problem);
                     return (fields, true);
                 }
@@ -175,7 +175,7 @@ impl Parser<'_> {
         let problem =
             Problem::new(code, token.span, format!("{} is not expected here", reader.describe(token)));
         let counted = row.clauses.contains(&Clause::Counted);
-        let way = reader.word().is_some_and(|word| matches!(word.as_str(), "out" | "in" | "from"));
+        let way = reader.word().is_some_and(|word| matches!(word.as_ref(), "out" | "in" | "from"));
         self.problems.push(if counted && way {
             let from = format!("{} {}", Clause::Counted.row().words, End::Open.word());
             problem.help(format!(

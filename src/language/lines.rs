@@ -4,7 +4,7 @@
 
 use std::ops::Range;
 
-use crate::vocabulary::{HEADINGS, Heading, continuers, nearest, openers, part_named};
+use crate::vocabulary::{HEADINGS, Heading, continuers, lower, nearest, openers, part_named};
 
 /// A logical line: its bytes and what its first word makes of it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -146,28 +146,28 @@ impl Cutter {
 
     /// What a first word opens; `None` where the line goes on from the one above.
     fn judge(&self, word: &str) -> Option<Opening> {
-        let word = word.to_lowercase();
-        if let Some(opening) = self.opening_of(&word, false) {
+        let word = lower(word);
+        let word = word.as_ref();
+        if let Some(opening) = self.opening_of(word, false) {
             return Some(opening);
         }
         let going_on = self.going_on.map(continuers).unwrap_or_default();
-        if going_on.contains(&word.as_str()) {
+        if going_on.contains(&word) {
             return None;
         }
         let elsewhere = HEADINGS.iter().map(|row| row.heading).find_map(|heading| {
-            let openers = openers(heading);
-            openers.into_iter().find(|opener| *opener == word).map(|word| (word, heading))
+            openers(heading).iter().find(|opener| **opener == word).map(|word| (*word, heading))
         });
         if let Some((word, belongs)) = elsewhere {
             let stands = self.under;
             return Some(Opening::Entry { word, belongs, stands, misspelt: false });
         }
-        if part_named(&word, None).is_some() {
+        if part_named(word, None).is_some() {
             return Some(Opening::BarePart);
         }
         let here = self.under.map(openers).unwrap_or_default();
         let headings = HEADINGS.iter().map(|row| row.word);
-        let meant = nearest(&word, here.into_iter().chain(headings).chain(going_on.iter().copied()));
+        let meant = nearest(word, here.iter().copied().chain(headings).chain(going_on.iter().copied()));
         match meant {
             Some(meant) if going_on.contains(&meant) => None,
             Some(meant) => self.opening_of(meant, true),
@@ -181,7 +181,7 @@ impl Cutter {
             return Some(Opening::Heading { heading: row.heading, misspelt });
         }
         let belongs = self.under?;
-        let word = openers(belongs).into_iter().find(|opener| *opener == word)?;
+        let word = openers(belongs).iter().copied().find(|opener| *opener == word)?;
         Some(Opening::Entry { word, belongs, stands: self.under, misspelt })
     }
 

@@ -3,6 +3,7 @@
 //! It knows nothing of what the lines mean together.
 
 use std::collections::VecDeque;
+use std::sync::LazyLock;
 
 use crate::problem::{Code, Problem, SourceId, Span};
 use crate::vocabulary::{HEADINGS, Heading, entry_words};
@@ -12,11 +13,16 @@ use super::lines::{LogicalLine, Opening, logical_lines, logical_lines_under};
 use super::parser::{Earlier, Parser, breaks};
 use super::reader::{Reader, comma_extra, misspelt};
 use super::strange::strange;
-use super::token::{Token, TokenKind, tokens};
+use super::token::{TokenKind, first_piece, tokens};
 use super::tree::{HeadingLine, Line, LineKind, Tree};
 
 /// The longest line that is read, in bytes.
 const LONGEST_LINE: usize = 10_000;
+
+/// The most lines of a file that are read, and the most problems after which reading stops. A plan has far
+/// fewer: no more than a hundred adjusters and two thousand steps.
+const MOST_LINES: usize = 100_000;
+const MOST_PROBLEMS: usize = 100_000;
 
 /// Reads a text. Never fails: what cannot be read is left out of the tree and told as a problem.
 /// The lines of the tree together are the whole text.
@@ -25,25 +31,33 @@ pub fn parse(source: SourceId, text: &str) -> (Tree, Vec<Problem>) {
     let mut parser = Parser::new(source, text);
     let mut lines: Vec<Line> = Vec::new();
     let mut earlier: Option<Earlier> = None;
-    let mut cut = VecDeque::from(logical_lines(text));
+    let text_read = first_lines(text);
+    let mut cut = VecDeque::from(logical_lines(text_read));
+    let (mut end, mut why) = (0, "this file has more than 100,000 lines, so what follows is not read");
     while let Some(line) = cut.pop_front() {
+        if parser.problems.len() >= MOST_PROBLEMS {
+            why = "this file has more than 100,000 problems, so what follows is not read";
+            break;
+        }
+        end = line.bytes.end;
         let before = parser.standing();
         let mut read = parser.line(line.clone());
         if let Some(earlier) = earlier.take() {
             if let Some(mended) = parser.mend(&mut lines, &earlier, (&line, cut.front()), before.told) {
+                end = mended.end;
                 while cut.front().is_some_and(|next| next.bytes.start < mended.end) {
                     cut.pop_front();
                 }
                 let fits = |next: &LogicalLine| next.bytes.start == mended.end && next.above == mended.under;
                 if !cut.front().is_none_or(fits) {
-                    cut = logical_lines_under(text, mended.end, mended.under).0.into();
+                    cut = logical_lines_under(text_read, mended.end, mended.under).0.into();
                 }
                 continue;
             }
             if parser.pass_over_rest(&earlier, &line, before.told, &mut read)
                 && cut.front().is_some_and(|next| next.above != line.above)
             {
-                cut = logical_lines_under(text, line.bytes.end, line.above).0.into();
+                cut = logical_lines_under(text_read, line.bytes.end, line.above).0.into();
             }
         }
         if line.opening == Opening::Blank && !parser.merging && parser.look_aside(&line, cut.front()) {
@@ -55,6 +69,7 @@ pub fn parse(source: SourceId, text: &str) -> (Tree, Vec<Problem>) {
     if lines.iter().any(|line| !matches!(line.kind, LineKind::Blank)) {
         parser.told_aside();
     }
+    lines.extend(parser.unread_from(end, why));
     let mut problems = parser.problems;
     problems.sort_by_key(|problem| problem.span.start);
     (Tree { source, lines }, problems)
@@ -67,12 +82,20 @@ pub fn uses(source: SourceId, text: &str) -> Vec<(String, Span)> {
     if !text.to_lowercase().contains(word) {
         return Vec::new();
     }
-    let (tree, _) = parse(source, text);
-    let lines = tree.lines.iter().filter_map(|line| match &line.kind {
-        LineKind::Heading(heading) if heading.heading == Heading::Use => heading.fields.text(),
+    let mut parser = Parser::new(source, text);
+    let opens = |line: &LogicalLine| matches!(line.opening, Opening::Heading { heading: Heading::Use, .. });
+    let lines = logical_lines(first_lines(text)).into_iter().filter(opens).map(|line| parser.line(line));
+    let used = lines.filter_map(|line| match line.kind {
+        LineKind::Heading(heading) => heading.fields.text().map(|(text, span)| (text.clone(), span)),
         _ => None,
     });
-    lines.map(|(text, span)| (text.clone(), span)).collect()
+    used.collect()
+}
+
+/// The lines of a text that are read.
+fn first_lines(text: &str) -> &str {
+    let end = text.match_indices('\n').nth(MOST_LINES - 1).map_or(text.len(), |(at, _)| at + 1);
+    &text[..end]
 }
 
 impl Parser<'_> {
@@ -91,6 +114,19 @@ impl Parser<'_> {
         inside
     }
 
+    /// What is left of a file of which so much was read.
+    fn unread_from(&mut self, start: usize, why: &'static str) -> Option<Line> {
+        let rest = self.text.get(start..).filter(|rest| !rest.is_empty())?;
+        let whole = Span { source: self.source, start, end: self.text.len() };
+        if rest.trim().is_empty() {
+            return Some(Line { span: whole, kind: LineKind::Blank, doubtful_from: None });
+        }
+        let begin = start + rest.len() - rest.trim_start().len();
+        let problem = Problem::new(Code::FileTooLong, Span { start: begin, ..whole }.first(self.text), why);
+        self.problems.push(problem.help("a plan has some dozens of lines; look whether this is one"));
+        Some(Line { span: whole, kind: LineKind::Unread, doubtful_from: None })
+    }
+
     pub fn line(&mut self, line: LogicalLine) -> Line {
         let (under, bytes) = (line.under(), line.bytes);
         let text = self.text.get(bytes.clone()).unwrap_or("");
@@ -99,7 +135,7 @@ impl Parser<'_> {
         let begin = if bytes.start == 0 { begin } else { bytes.start };
         let span = Span { source: self.source, start: begin, end: bytes.end };
         if line.opening == Opening::Blank {
-            return Line { span, tokens: Vec::new(), kind: LineKind::Blank, doubtful_from: None };
+            return Line { span, kind: LineKind::Blank, doubtful_from: None };
         }
         if bytes.len() > LONGEST_LINE {
             let problem = Problem::new(
@@ -109,22 +145,26 @@ impl Parser<'_> {
             )
             .help("break it into lines");
             self.problems.push(problem);
-            return Line { span, tokens: Vec::new(), kind: LineKind::Unread, doubtful_from: None };
+            return Line { span, kind: LineKind::Unread, doubtful_from: None };
         }
         let text = self.text.get(begin..bytes.end).unwrap_or("");
         if self.in_merge(text) {
             self.lost = true;
-            return Line { span, tokens: Vec::new(), kind: LineKind::Unread, doubtful_from: None };
+            return Line { span, kind: LineKind::Unread, doubtful_from: None };
         }
         if let Some(problem) = (!text.is_ascii()).then(|| strange(self.source, text, begin)).flatten() {
             self.problems.push(problem);
             self.lost = true;
-            return Line { span, tokens: Vec::new(), kind: LineKind::Unread, doubtful_from: None };
+            return Line { span, kind: LineKind::Unread, doubtful_from: None };
         }
-        let tokens = tokens(self.source, text, begin);
-        let mut reader = Reader::new(self.text, span, &tokens);
+        // of a line that nothing opens only its first piece is told
+        let pieces = match line.opening {
+            Opening::Other { .. } => first_piece(self.source, text, begin).into_iter().collect(),
+            _ => tokens(self.source, text, begin),
+        };
         let told = self.problems.len();
-        let glued = self.told_glued(&tokens, under);
+        let glued = self.told_glued(&pieces, under);
+        let mut reader = Reader::new(self.text, span, pieces);
         let mut kind = match line.opening {
             Opening::Blank => LineKind::Blank,
             Opening::Heading { heading, misspelt } => {
@@ -163,19 +203,17 @@ impl Parser<'_> {
             only.retain(|problem| problem.code == Code::QuoteOpen);
             self.problems.append(&mut only);
         }
-        let doubtful_from = self.only_first_break(told, &tokens);
-        Line { span, tokens, kind, doubtful_from }
+        let doubtful_from = self.only_first_break(told, &reader);
+        Line { span, kind, doubtful_from }
     }
 
     /// Where a line cannot be read on from some place, what is said of its shape from there on is not to be
     /// trusted and is left out. Says from where: behind the comma before that place.
-    fn only_first_break(&mut self, told: usize, tokens: &[Token]) -> Option<usize> {
+    fn only_first_break(&mut self, told: usize, reader: &Reader<'_>) -> Option<usize> {
         let own = self.problems.get_mut(told..)?;
         own.sort_by_key(|problem| problem.span.start);
         let place = own.iter().find(|problem| breaks(problem.code))?.span.start;
-        let comma =
-            tokens.iter().rev().find(|token| token.kind == TokenKind::Comma && token.span.end <= place);
-        let from = comma.or(tokens.first()).map_or(place, |token| token.span.start);
+        let from = reader.segment_of(place);
         let mut own = self.problems.split_off(told);
         let (mut broken, mut guessed) = (false, false);
         own.retain(|problem| {
@@ -223,10 +261,6 @@ impl Parser<'_> {
         if self.merge_marker(reader.raw(token.span), token.span) {
             return;
         }
-        let words = match stands {
-            Some(heading) if heading.has_entries() => listed(entry_words(heading)),
-            _ => listed(HEADINGS.iter().map(|row| row.word)),
-        };
         let here = stands.map_or(String::new(), |heading| format!(" under `{}`", heading.row().word));
         let (code, message) = match token.kind {
             TokenKind::Text | TokenKind::BentText | TokenKind::OpenText => {
@@ -237,15 +271,14 @@ impl Parser<'_> {
             }
             _ => (Code::LineUnknown, format!("{} begins no line{here}", reader.describe(token))),
         };
-        self.problems
-            .push(Problem::new(code, token.span, message).help(format!("a line here begins with {words}")));
+        self.problems.push(Problem::new(code, token.span, message).help(opening_words(stands)));
     }
 
     /// Tells of an unfinished merge at its first marker; `true` for any marker.
     fn merge_marker(&mut self, raw: &str, span: Span) -> bool {
         let is_marker =
             ["<<<<<<<", "=======", ">>>>>>>", "|||||||"].iter().any(|marker| raw.starts_with(marker));
-        if is_marker && !self.problems.iter().any(|problem| problem.code == Code::MergeUnfinished) {
+        if is_marker && !std::mem::replace(&mut self.merge_told, true) {
             self.problems.push(
                 Problem::new(
                     Code::MergeUnfinished,
@@ -317,4 +350,18 @@ impl Parser<'_> {
         reader.skip();
         span
     }
+}
+
+/// What a line under a heading begins with, for a message; long, and the same for many problems.
+fn opening_words(stands: Option<Heading>) -> &'static str {
+    static WORDS: LazyLock<Vec<(Option<Heading>, String)>> = LazyLock::new(|| {
+        let begins = |words: String| format!("a line here begins with {words}");
+        let headings = HEADINGS.iter().filter(|row| row.heading.has_entries());
+        let mut words: Vec<_> =
+            headings.map(|row| (Some(row.heading), begins(listed(entry_words(row.heading))))).collect();
+        words.push((None, begins(listed(HEADINGS.iter().map(|row| row.word)))));
+        words
+    });
+    let found = WORDS.iter().find(|(heading, _)| *heading == stands).or(WORDS.last());
+    found.map_or("", |(_, words)| words)
 }

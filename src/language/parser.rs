@@ -17,6 +17,8 @@ pub(super) struct Parser<'a> {
     pub lost: bool,
     /// Between the marks of an unfinished merge.
     pub merging: bool,
+    /// An unfinished merge was told of; once is enough.
+    pub merge_told: bool,
     /// In how many places a torn line was looked for.
     pub tried: usize,
     pub aside: Aside,
@@ -53,6 +55,7 @@ impl<'a> Parser<'a> {
             misplaced: None,
             lost: false,
             merging: false,
+            merge_told: false,
             tried: 0,
             aside: Aside::default(),
         }

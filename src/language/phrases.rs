@@ -27,10 +27,11 @@ pub(super) fn read_slot(reader: &mut Reader<'_>, slot: Slot) -> Read<Node> {
         Slot::Value(kinds) => node(value_of(reader, "a number", kinds), Node::Value),
         Slot::PartName => node(part(reader), Node::Part),
         Slot::Knob => node(knob(reader), Node::Knob),
-        Slot::Scale => node(scale(reader), Node::Scale),
+        Slot::Scale => node(scale(reader), |scale| Node::Scale(Box::new(scale))),
         Slot::Start => start(reader),
         Slot::Row => {
-            node(value(reader, "a start", POSITIONS).and_then(|first| row(reader, first)), Node::Row)
+            let read = value(reader, "a start", POSITIONS).and_then(|first| row(reader, first));
+            node(read, |row| Node::Row(Box::new(row)))
         }
         Slot::End => node(one_of(reader, &[End::Open, End::Closed].map(|end| (end.word(), end))), Node::End),
         Slot::Window => window(reader),
@@ -50,12 +51,12 @@ pub(super) fn read_slot(reader: &mut Reader<'_>, slot: Slot) -> Read<Node> {
         Slot::Settings => node(one_of(reader, &[(Recordable::Settings.word(), ())]), |()| Node::Settings),
         Slot::RideLength => node(ride(reader), Node::Ride),
         Slot::Recorded => node(recorded(reader), Node::Recorded),
-        Slot::Target => node(target(reader), Node::Target),
+        Slot::Target => node(target(reader), |target| Node::Target(Box::new(target))),
         Slot::Between => {
             let (first, begin) = place(reader)?;
             expect(reader, "and")?;
             let (second, end) = place(reader)?;
-            Ok((Node::Between(first, second), begin.to(end)))
+            Ok((Node::Between(Box::new((first, second))), begin.to(end)))
         }
     }
 }
@@ -93,15 +94,15 @@ fn knob(reader: &mut Reader<'_>) -> Read<Knob> {
     // `low-speed` alone, or a misspelling
     let unknown = reader.wants("an adjuster's name");
     let Some(word) = reader.word() else { return Err(unknown) };
-    let both = reader.second_word().map_or(word.clone(), |second| format!("{word} {second}"));
+    let both = reader.second_word().map_or(word.to_string(), |second| format!("{word} {second}"));
     let words = || KNOBS.iter().map(|row| row.word);
     let (meant, count) = match (nearest(&both, words().filter(|w| w.contains(' '))), nearest(&word, words()))
     {
         (Some(meant), _) => (meant, 2),
         (None, Some(meant)) => (meant, 1),
         (None, None) => {
-            let names = listed(words().filter(|candidate| candidate.starts_with(&word)));
-            let help = if names.is_empty() { None } else { Some(format!("write {names}")) };
+            let names = listed(words().filter(|candidate| candidate.starts_with(word.as_ref())));
+            let help = if names.is_empty() { None } else { Some(format!("write {names}").into()) };
             return Err(Box::new(Problem { help, ..*unknown }));
         }
     };
@@ -133,7 +134,7 @@ fn start(reader: &mut Reader<'_>) -> Read<Node> {
     let (first, span) = place(reader)?;
     match first {
         PlaceNode::Value(value) if reader.word().as_deref() == Some("at") => {
-            row(reader, (value, span)).map(|(row, span)| (Node::Row(row), span))
+            row(reader, (value, span)).map(|(row, span)| (Node::Row(Box::new(row)), span))
         }
         PlaceNode::Word(PlaceWord::Start) => Err(Box::new(
             Problem::new(Code::PlaceUnfit, span, "`start` cannot be where the start is")
@@ -155,11 +156,11 @@ fn window(reader: &mut Reader<'_>) -> Read<Node> {
     let (low, begin) = value(reader, "a sag window such as `18 to 22 %`", kinds)?;
     if low.unit.is_some_and(|unit| kinds.contains(&unit.kind())) && reader.word().is_none() {
         // one value alone; the check asks for a window
-        return Ok((Node::Window(low, low), begin));
+        return Ok((Node::Window(Box::new((low, low))), begin));
     }
     expect(reader, "to")?;
     let (high, end) = value_of(reader, "the upper end of the window", kinds)?;
-    Ok((Node::Window(low, high), begin.to(end)))
+    Ok((Node::Window(Box::new((low, high))), begin.to(end)))
 }
 
 fn way(reader: &mut Reader<'_>) -> Read<Way> {

@@ -1,9 +1,11 @@
 //! Owns the walk over the pieces of one line: looking, taking, and saying what was expected.
 //! It knows nothing of which phrase belongs where.
 
+use std::borrow::Cow;
+
 use crate::physics::{Number, parse_decimal, parse_fraction};
 use crate::problem::{Code, Problem, Span, is_harmful};
-use crate::vocabulary::nearest;
+use crate::vocabulary::{lower, nearest};
 
 use super::token::{Token, TokenKind, plain_text};
 
@@ -22,9 +24,8 @@ pub(super) struct Reader<'a> {
 }
 
 impl<'a> Reader<'a> {
-    pub fn new(text: &'a str, line: Span, tokens: &[Token]) -> Self {
-        let tokens: Vec<_> =
-            tokens.iter().filter(|token| token.kind != TokenKind::Comment).copied().collect();
+    pub fn new(text: &'a str, line: Span, mut tokens: Vec<Token>) -> Self {
+        tokens.retain(|token| token.kind != TokenKind::Comment);
         Reader { text, tokens, at: 0, line, noticed: Vec::new() }
     }
 
@@ -50,23 +51,27 @@ impl<'a> Reader<'a> {
     }
 
     /// The word that comes next, in lower case.
-    pub fn word(&self) -> Option<String> {
-        self.peek().filter(|token| token.kind == TokenKind::Word).map(|token| self.lower(token))
+    pub fn word(&self) -> Option<Cow<'a, str>> {
+        self.peek().filter(|token| token.kind == TokenKind::Word).map(|token| lower(self.raw(token.span)))
     }
 
-    pub fn second_word(&self) -> Option<String> {
-        self.peek_second().filter(|token| token.kind == TokenKind::Word).map(|token| self.lower(token))
+    pub fn second_word(&self) -> Option<Cow<'a, str>> {
+        let second = self.peek_second().filter(|token| token.kind == TokenKind::Word);
+        second.map(|token| lower(self.raw(token.span)))
     }
 
-    fn lower(&self, token: Token) -> String {
-        self.raw(token.span).to_lowercase()
+    /// Where the clause or the beginning of the line starts in which a place stands: at the comma before it.
+    pub fn segment_of(&self, place: usize) -> usize {
+        let before = |token: &&Token| token.kind == TokenKind::Comma && token.span.end <= place;
+        let comma = self.tokens.iter().rev().find(before);
+        comma.or(self.tokens.first()).map_or(place, |token| token.span.start)
     }
 
     /// Takes the next piece where it is this word; a dash between numbers counts as `to`.
     pub fn take_word(&mut self, word: &str) -> Option<Span> {
         let token = self.peek()?;
         let dash = word == "to" && token.kind == TokenKind::Dash;
-        let same = token.kind == TokenKind::Word && self.lower(token) == word;
+        let same = token.kind == TokenKind::Word && lower(self.raw(token.span)) == word;
         (dash || same).then(|| {
             self.skip();
             token.span

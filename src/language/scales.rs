@@ -86,7 +86,7 @@ fn parted_wrongly(reader: &mut Reader<'_>, names: &[(String, Span)], span: Span)
         reader.skip();
         end = reader.peek().map_or(end, |token| token.span);
         reader.skip();
-        all.push(next);
+        all.push(next.into_owned());
     }
     if all.len() < 2 || all.iter().any(|name| name.is_empty() || !name.chars().all(char::is_alphabetic)) {
         return None;
@@ -112,7 +112,7 @@ pub(super) fn name(reader: &mut Reader<'_>, wanted: &str) -> Read<String> {
     match (reader.peek(), reader.word()) {
         (Some(token), Some(word)) if word != "or" && word != NOT_COUNTED => {
             reader.skip();
-            Ok((word, token.span))
+            Ok((word.into_owned(), token.span))
         }
         _ => reader.text(wanted),
     }

@@ -26,6 +26,7 @@ pub(super) fn strange(source: SourceId, text: &str, offset: usize) -> Option<Pro
     let mut found: Option<(usize, usize, Strange, char)> = None;
     let mut cleaned = String::new();
     let (mut quoted, mut comment) = (false, false);
+    let mut word = None;
     for (at, c) in text.char_indices() {
         match c {
             '\n' | '\r' => (quoted, comment) = (false, false),
@@ -37,7 +38,7 @@ pub(super) fn strange(source: SourceId, text: &str, offset: usize) -> Option<Pro
             cleaned.push(c);
             continue;
         }
-        let strange = of(c, text, at);
+        let strange = of(c, text, at, &mut word);
         match &strange {
             None => cleaned.push(c),
             Some(Strange::Wide(plain) | Strange::Alike(plain)) => cleaned.push(*plain),
@@ -99,7 +100,10 @@ fn told(kind: &Strange, c: char, span: Span, word: &str) -> Problem {
     }
 }
 
-fn of(c: char, text: &str, at: usize) -> Option<Strange> {
+/// Where the word about the present place ends, and whether it is meant in Latin letters.
+type Word = Option<(usize, bool)>;
+
+fn of(c: char, text: &str, at: usize, word: &mut Word) -> Option<Strange> {
     match c {
         '\u{FEFF}' if at == 0 || text[..at].ends_with(['\n', '\r']) => Some(Strange::Glued),
         '\u{AD}'
@@ -107,8 +111,9 @@ fn of(c: char, text: &str, at: usize) -> Option<Strange> {
         | '\u{202A}'..='\u{202E}'
         | '\u{2060}'..='\u{2069}'
         | '\u{FEFF}' => Some(Strange::Hidden),
+        _ if c.is_ascii() => None,
         '\u{FF01}'..='\u{FF5E}' => char::from_u32(u32::from(c) - 0xFEE0).map(Strange::Wide),
-        _ => alike(c).filter(|_| is_meant_latin(text, at)).map(Strange::Alike),
+        _ => alike(c).filter(|_| is_meant_latin(text, at, word)).map(Strange::Alike),
     }
 }
 
@@ -120,11 +125,19 @@ fn alike(c: char) -> Option<char> {
 
 /// Whether the word about a place is meant in Latin letters: it has some, or it is a word of the
 /// language once its letters are plain.
-fn is_meant_latin(text: &str, at: usize) -> bool {
+fn is_meant_latin(text: &str, at: usize, known: &mut Word) -> bool {
+    if let Some((_, meant)) = known.filter(|(end, _)| at < *end) {
+        return meant;
+    }
     let letter = |c: char| c.is_alphanumeric() || c == '-';
     let begin = text[..at].rfind(|c| !letter(c)).map_or(0, |end| text.ceil_char_boundary(end + 1));
     let end = text[at..].find(|c| !letter(c)).map_or(text.len(), |end| at + end);
-    let word = text.get(begin..end).unwrap_or("");
+    let meant = is_latin(text.get(begin..end).unwrap_or(""));
+    *known = Some((end, meant));
+    meant
+}
+
+fn is_latin(word: &str) -> bool {
     if word.chars().any(|c| c.is_ascii_alphabetic()) {
         return true;
     }

@@ -2,6 +2,7 @@
 //! It knows nothing of which piece may stand where.
 
 use pest::Parser;
+use pest::iterators::Pair;
 use pest_derive::Parser;
 
 use crate::problem::{SourceId, Span};
@@ -48,32 +49,49 @@ pub fn tokens(source: SourceId, text: &str, offset: usize) -> Vec<Token> {
         return vec![Token { kind: TokenKind::Junk, span }];
     };
     let mut tokens: Vec<Token> = Vec::new();
-    for pair in pairs.next().into_iter().flat_map(pest::iterators::Pair::into_inner) {
-        let kind = match pair.as_rule() {
-            Rule::word => TokenKind::Word,
-            Rule::number => TokenKind::Number,
-            Rule::comma_number => TokenKind::CommaNumber,
-            Rule::hash => TokenKind::Hash,
-            Rule::text => TokenKind::Text,
-            Rule::bent_text => TokenKind::BentText,
-            Rule::open_text => TokenKind::OpenText,
-            Rule::comma => TokenKind::Comma,
-            Rule::colon => TokenKind::Colon,
-            Rule::dash => TokenKind::Dash,
-            Rule::comment => TokenKind::Comment,
-            Rule::junk => TokenKind::Junk,
-            _ => continue,
-        };
-        let span = pair.as_span();
-        let span = Span { source, start: offset + span.start(), end: offset + span.end() };
+    for pair in pairs.next().into_iter().flat_map(Pair::into_inner) {
+        let Some(token) = token(source, &pair, offset) else { continue };
         match tokens.last_mut() {
-            Some(last) if kind == TokenKind::Junk && last.kind == kind && last.span.end == span.start => {
-                last.span.end = span.end;
+            Some(last)
+                if token.kind == TokenKind::Junk
+                    && last.kind == token.kind
+                    && last.span.end == token.span.start =>
+            {
+                last.span.end = token.span.end;
             }
-            _ => tokens.push(Token { kind, span }),
+            _ => tokens.push(token),
         }
     }
     tokens
+}
+
+/// The first piece of a text, as [`tokens`] gives it.
+pub(super) fn first_piece(source: SourceId, text: &str, offset: usize) -> Option<Token> {
+    let mut pieces = Pieces::parse(Rule::first, text).ok()?.next()?.into_inner();
+    let first = token(source, &pieces.next()?, offset)?;
+    let last = pieces.last().filter(|_| first.kind == TokenKind::Junk);
+    let end = last.map_or(first.span.end, |last| offset + last.as_span().end());
+    Some(Token { span: Span { end, ..first.span }, ..first })
+}
+
+fn token(source: SourceId, pair: &Pair<'_, Rule>, offset: usize) -> Option<Token> {
+    let kind = match pair.as_rule() {
+        Rule::word => TokenKind::Word,
+        Rule::number => TokenKind::Number,
+        Rule::comma_number => TokenKind::CommaNumber,
+        Rule::hash => TokenKind::Hash,
+        Rule::text => TokenKind::Text,
+        Rule::bent_text => TokenKind::BentText,
+        Rule::open_text => TokenKind::OpenText,
+        Rule::comma => TokenKind::Comma,
+        Rule::colon => TokenKind::Colon,
+        Rule::dash => TokenKind::Dash,
+        Rule::comment => TokenKind::Comment,
+        Rule::junk => TokenKind::Junk,
+        _ => return None,
+    };
+    let span = pair.as_span();
+    Some(Token { kind, span: Span { source, start: offset + span.start(), end: offset + span.end() } })
 }
 
 /// What stands between the quotes of a text, whichever quotes they are.

@@ -7,7 +7,7 @@ use crate::vocabulary::Heading;
 
 use super::lines::{LogicalLine, Opening, logical_lines_under};
 use super::parser::{Earlier, Parser, breaks};
-use super::token::TokenKind;
+use super::token::{TokenKind, tokens};
 use super::tree::{Line, LineKind};
 
 /// In how many places of a file a torn line is looked for; a file with more has another trouble.
@@ -49,7 +49,7 @@ impl Parser<'_> {
         let strange = (unknown && (own != inner || next.is_none_or(|next| !begins_badly(next.opening))))
             || (guessed(line.opening) && own < inner);
         let bad = above_is_bad || (strange && self.problems.len() > told_above);
-        if !bad || self.merging || self.tried >= MOST_TRIED || ends_in_comment(lines.last()?) {
+        if !bad || self.merging || self.tried >= MOST_TRIED || self.ends_in_comment(&earlier.line) {
             return None;
         }
         self.tried += 1;
@@ -83,6 +83,12 @@ impl Parser<'_> {
         let gap = Span { source: self.source, start: gap_start, end: gap_end };
         self.problems.push(self.torn(start, gap, between, &whole));
         Some(Mended { end, under: whole.under })
+    }
+
+    fn ends_in_comment(&self, line: &LogicalLine) -> bool {
+        let text = self.text.get(line.bytes.clone()).unwrap_or("");
+        text.contains('#')
+            && tokens(self.source, text, 0).last().is_some_and(|token| token.kind == TokenKind::Comment)
     }
 
     /// How far a line is indented, in bytes.
@@ -204,8 +210,4 @@ fn begins_badly(opening: Opening) -> bool {
 
 fn guessed(opening: Opening) -> bool {
     matches!(opening, Opening::Entry { misspelt: true, .. } | Opening::Heading { misspelt: true, .. })
-}
-
-fn ends_in_comment(line: &Line) -> bool {
-    line.tokens.last().is_some_and(|token| token.kind == TokenKind::Comment)
 }

@@ -1,13 +1,13 @@
 //! Owns the shape of what was read: every line of a file, with its words, phrases and places.
 //! It knows nothing of whether it makes sense.
 
+use std::borrow::Borrow;
+
 use crate::physics::{Number, Quantity, Unit};
 use crate::problem::{SourceId, Span};
 use crate::vocabulary::{
     Clause, Effort, End, Entry, Heading, Knob, Method, Part, PlaceWord, Recordable, Way,
 };
-
-use super::Token;
 
 /// One file, read.
 #[derive(Debug, Clone)]
@@ -20,8 +20,6 @@ pub struct Tree {
 #[derive(Debug, Clone)]
 pub struct Line {
     pub span: Span,
-    /// Every piece of it, comments among them.
-    pub tokens: Vec<Token>,
     pub kind: LineKind,
     /// The byte from which it may not be read as it was meant, which is told.
     pub doubtful_from: Option<usize>,
@@ -160,7 +158,7 @@ pub enum RideNode {
     Laps(ValueNode),
 }
 
-/// One phrase of a line.
+/// One phrase of a line; the large ones are boxed, as a file may have very many lines.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Node {
     Text(String),
@@ -168,11 +166,11 @@ pub enum Node {
     Value(ValueNode),
     Part(Part),
     Knob(Knob),
-    Scale(ScaleNode),
+    Scale(Box<ScaleNode>),
     Place(PlaceNode),
-    Row(RowNode),
+    Row(Box<RowNode>),
     End(End),
-    Window(ValueNode, ValueNode),
+    Window(Box<(ValueNode, ValueNode)>),
     Way(Way),
     Which(WhichNode),
     Everything,
@@ -182,8 +180,8 @@ pub enum Node {
     Settings,
     Ride(RideNode),
     Recorded(RecordedNode),
-    Target(TargetNode),
-    Between(PlaceNode, PlaceNode),
+    Target(Box<TargetNode>),
+    Between(Box<(PlaceNode, PlaceNode)>),
 }
 
 macro_rules! field {
@@ -193,7 +191,7 @@ macro_rules! field {
             #[must_use]
             pub fn $name(&self) -> Option<(&$kind, Span)> {
                 self.0.iter().find_map(|(node, span)| match node {
-                    Node::$node(value) => Some((value, *span)),
+                    Node::$node(value) => Some((Borrow::<$kind>::borrow(value), *span)),
                     _ => None,
                 })
             }

@@ -1,7 +1,7 @@
 //! Owns one logical line as it is written: its entry word, its phrases and the comments between, and
 //! how it is broken into lines. It knows nothing of its neighbours.
 
-use crate::language::{EntryLine, Line, LineKind, Node, Token, TokenKind};
+use crate::language::{EntryLine, Line, LineKind, Node, Token, TokenKind, tokens};
 use crate::vocabulary::Clause;
 
 use super::spelling::{Places, spelt};
@@ -52,13 +52,15 @@ impl Phrase {
 /// A logical line that could be read, piece by piece.
 pub(super) fn written(line: &Line, text: &str) -> Written {
     let places = Places::of(line);
-    let mut head_end = head_end(line);
+    let stretch = text.get(line.span.start..line.span.end).unwrap_or("");
+    let pieces = tokens(line.span.source, stretch, line.span.start);
+    let mut head_end = head_end(line, &pieces);
     let mut written = Written::default();
     let mut phrase = Phrase::default();
     let mut before: Option<Token> = None;
     // where the last piece but a comma ended, and whether a new line began since
     let (mut end, mut new_line) = (line.span.start, false);
-    for &token in &line.tokens {
+    for token in pieces {
         new_line |= text.get(end..token.span.start).unwrap_or("").contains('\n');
         end = token.span.end;
         let raw = text.get(token.span.start..token.span.end).unwrap_or("");
@@ -98,14 +100,14 @@ pub(super) fn written(line: &Line, text: &str) -> Written {
 }
 
 /// Where the entry word of a line ends.
-fn head_end(line: &Line) -> Option<usize> {
+fn head_end(line: &Line, pieces: &[Token]) -> Option<usize> {
     let LineKind::Entry(entry) = &line.kind else { return None };
     let words = entry.entry.words();
     if words.is_empty() {
         let knob = entry.fields.0.iter().find(|(node, _)| matches!(node, Node::Knob(_)));
         return knob.map(|(_, span)| span.end);
     }
-    let pieces = line.tokens.iter().filter(|token| token.kind != TokenKind::Comment);
+    let pieces = pieces.iter().filter(|token| token.kind != TokenKind::Comment);
     pieces.take(words.split(' ').count()).last().map(|token| token.span.end)
 }
 

@@ -32,6 +32,7 @@ codes! {
     EncodingUnknown "encoding-unknown" Error;
     FileEmpty "file-empty" Note;
     LineTooLong "line-too-long" Error;
+    FileTooLong "file-too-long" Error;
     LineEnd "line-end" Error;
     CharacterUnknown "character-unknown" Error;
     CharacterHidden "character-hidden" Error;

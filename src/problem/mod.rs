@@ -1,6 +1,8 @@
 //! Owns what is said about a text: the place, the code, the reason, the repair.
 //! It knows nothing of the language that is checked nor of how a problem is shown.
 
+use std::borrow::Cow;
+
 mod code;
 mod explanation;
 mod source;
@@ -43,17 +45,21 @@ pub struct Problem {
     pub severity: Severity,
     pub span: Span,
     /// What was read and why it cannot be used, in the user's words.
-    pub message: String,
+    pub message: Text,
     /// What to do; often a line to paste.
-    pub help: Option<String>,
+    pub help: Option<Text>,
     /// A second place that belongs to the same problem, with what stands there.
-    pub other: Option<(Span, String)>,
-    pub fix: Option<Fix>,
+    pub other: Option<Box<(Span, Text)>>,
+    pub fix: Option<Box<Fix>>,
 }
+
+/// A text that is the same for every problem of its kind, or one of its own. A file may have very many
+/// problems.
+pub type Text = Cow<'static, str>;
 
 impl Problem {
     /// A problem of the severity that belongs to its code.
-    pub fn new(code: Code, span: Span, message: impl Into<String>) -> Self {
+    pub fn new(code: Code, span: Span, message: impl Into<Text>) -> Self {
         Problem {
             code,
             severity: code.severity(),
@@ -67,15 +73,15 @@ impl Problem {
 
     /// Adds what to do about it.
     #[must_use]
-    pub fn help(mut self, help: impl Into<String>) -> Self {
+    pub fn help(mut self, help: impl Into<Text>) -> Self {
         self.help = Some(help.into());
         self
     }
 
     /// Adds a second place.
     #[must_use]
-    pub fn also(mut self, span: Span, label: impl Into<String>) -> Self {
-        self.other = Some((span, label.into()));
+    pub fn also(mut self, span: Span, label: impl Into<Text>) -> Self {
+        self.other = Some(Box::new((span, label.into())));
         self
     }
 
@@ -89,7 +95,7 @@ impl Problem {
     /// Adds a repair of other bytes than those complained about.
     #[must_use]
     pub fn fix_at(mut self, span: Span, text: impl Into<String>) -> Self {
-        self.fix = Some(Fix { span, text: text.into() });
+        self.fix = Some(Box::new(Fix { span, text: text.into() }));
         self
     }
 

@@ -46,13 +46,22 @@ pub struct Place {
 pub struct Source {
     name: String,
     text: String,
-    line_starts: Vec<usize>,
+    /// How many lines end before each block of the text.
+    ended: Vec<usize>,
 }
+
+/// How many bytes of a text are counted through for a place.
+const BLOCK: usize = 1024;
 
 impl Source {
     fn new(name: String, text: String) -> Self {
-        let line_starts = std::iter::once(0).chain(text.match_indices('\n').map(|(at, _)| at + 1)).collect();
-        Source { name, text, line_starts }
+        let blocks = text.as_bytes().chunks(BLOCK).scan(0, |ended, block| {
+            let before = *ended;
+            *ended += line_feeds(block);
+            Some(before)
+        });
+        let ended = blocks.collect();
+        Source { name, text, ended }
     }
 
     /// The name under which the user knows it, usually a path.
@@ -71,10 +80,18 @@ impl Source {
     #[must_use]
     pub fn place(&self, byte: usize) -> Place {
         let byte = self.text.floor_char_boundary(byte);
-        let line = self.line_starts.partition_point(|&start| start <= byte);
-        let start = self.line_starts[line - 1];
+        let before = &self.text[..byte];
+        // a place at the very end may lie behind the last block
+        let block = (byte / BLOCK).min(self.ended.len().saturating_sub(1));
+        let ended =
+            self.ended.get(block).map_or(0, |ended| ended + line_feeds(&before.as_bytes()[block * BLOCK..]));
+        let (line, start) = (ended + 1, before.rfind('\n').map_or(0, |at| at + 1));
         Place { line, column: self.text[start..byte].chars().count() + 1 }
     }
+}
+
+fn line_feeds(bytes: &[u8]) -> usize {
+    bytes.iter().map(|byte| usize::from(*byte == b'\n')).sum()
 }
 
 /// All texts of one run, in the order in which they were named.

@@ -1,6 +1,7 @@
 //! Owns how problems look: place, code, reason, the lines of the file, the repair.
 //! It knows nothing of what is wrong with which line.
 
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::fmt;
 use std::ops::Range;
@@ -10,9 +11,9 @@ use miette::{
     SourceCode, SourceSpan, SpanContents, ThemeCharacters, ThemeStyles,
 };
 
-use crate::problem::{Problem, Severity, Source, SourceId, Sources, Span};
+use crate::problem::{Problem, Severity, Source, SourceId, Sources, Span, Text};
 
-use super::wrap::{clean, wrapped};
+use super::wrap::{clean, cleaned, wrapped};
 
 /// How many problems are shown whole; the others are counted.
 const MOST: usize = 50;
@@ -38,7 +39,7 @@ pub struct Look {
 pub fn problems(sources: &Sources, problems: &[Problem], look: Look) -> String {
     let handler = handler(look);
     let mut out = String::new();
-    let mut cleaned: BTreeMap<SourceId, String> = BTreeMap::new();
+    let mut texts: BTreeMap<SourceId, Cow<'_, str>> = BTreeMap::new();
     for problem in problems.iter().take(MOST) {
         let source = sources.get(problem.span.source);
         let place = source.place(problem.span.start);
@@ -46,14 +47,14 @@ pub fn problems(sources: &Sources, problems: &[Problem], look: Look) -> String {
         let (severity, code) = (problem.severity.word(), problem.code.name());
         let first = format!("{name}:{}:{}: {severity} {code}", place.line, place.column);
         out += &format!("{}\n", wrapped(&first, look.width, "", "  ").join("\n"));
-        let text = cleaned.entry(problem.span.source).or_insert_with(|| clean(source.text()));
+        let text = texts.entry(problem.span.source).or_insert_with(|| cleaned(source.text()));
         let room = room(look.width);
         let report = Report::of(problem, source, text, room);
         if handler.render_report(&mut out, &report).is_err() {
             out += &format!("{}\n", clean(&problem.message));
         }
-        let apart = |other: &&(Span, String)| room.is_some() || other.0.source != problem.span.source;
-        if let Some((span, label)) = problem.other.as_ref().filter(apart) {
+        let apart = |other: &&(Span, Text)| room.is_some() || other.0.source != problem.span.source;
+        if let Some((span, label)) = problem.other.as_deref().filter(apart) {
             let other = sources.get(span.source);
             let place = other.place(span.start);
             let line = format!("{label}: {}:{}:{}", other.name(), place.line, place.column);
@@ -97,7 +98,7 @@ fn handler(look: Look) -> GraphicalReportHandler {
 struct Report<'a> {
     problem: &'a Problem,
     message: String,
-    text: Text<'a>,
+    text: Lines<'a>,
     labels: Vec<LabeledSpan>,
 }
 
@@ -108,11 +109,16 @@ impl<'a> Report<'a> {
             LabeledSpan::new(words, range.start, range.len())
         };
         let mut labels = vec![label(problem.span, None)];
-        let drawn = |other: &&(Span, String)| room.is_none() && other.0.source == problem.span.source;
-        if let Some((span, words)) = problem.other.as_ref().filter(drawn) {
-            labels.push(label(*span, Some(words.clone())));
+        let drawn = |other: &&(Span, Text)| room.is_none() && other.0.source == problem.span.source;
+        if let Some((span, words)) = problem.other.as_deref().filter(drawn) {
+            labels.push(label(*span, Some(words.to_string())));
         }
-        Report { problem, message: clean(&problem.message), text: Text { source, cleaned: text, room }, labels }
+        Report {
+            problem,
+            message: clean(&problem.message),
+            text: Lines { source, cleaned: text, room },
+            labels,
+        }
     }
 }
 
@@ -169,14 +175,14 @@ impl Diagnostic for Report<'_> {
 }
 
 /// A cleaned text. Its columns count characters, as everywhere.
-struct Text<'t> {
+struct Lines<'t> {
     source: &'t Source,
     cleaned: &'t str,
     /// How many bytes of a line fit; none where all do.
     room: Option<usize>,
 }
 
-impl SourceCode for Text<'_> {
+impl SourceCode for Lines<'_> {
     /// The whole lines that a span touches, and nothing around them.
     fn read_span<'a>(
         &'a self,

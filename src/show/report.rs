@@ -118,8 +118,10 @@ fn rules() -> Vec<Value> {
 }
 
 fn result(sources: &Sources, problem: &Problem) -> Value {
-    let text =
-        problem.help.as_ref().map_or(problem.message.clone(), |help| format!("{}; {help}", problem.message));
+    let text = problem
+        .help
+        .as_ref()
+        .map_or(problem.message.to_string(), |help| format!("{}; {help}", problem.message));
     let mut result = json!({
         "ruleId": problem.code.name(),
         "ruleIndex": Code::ALL.iter().position(|code| *code == problem.code),
@@ -128,7 +130,7 @@ fn result(sources: &Sources, problem: &Problem) -> Value {
         "locations": [{ "physicalLocation": place(sources, problem.span) }],
     });
     let Some(object) = result.as_object_mut() else { return result };
-    if let Some((span, label)) = &problem.other {
+    if let Some((span, label)) = problem.other.as_deref() {
         let related = json!([{ "physicalLocation": place(sources, *span), "message": { "text": label } }]);
         object.insert("relatedLocations".to_owned(), related);
     }

@@ -1,5 +1,7 @@
 //! Owns the breaking of lines to a width, and the cleaning of texts that come from a stranger.
 
+use std::borrow::Cow;
+
 use textwrap::{Options, WordSplitter};
 
 use crate::problem::is_harmful;
@@ -20,13 +22,23 @@ pub fn wrapped(text: &str, width: usize, indent: &str, hang: &str) -> Vec<String
 /// replaced by a character of the same length in bytes, so that places stay where they are.
 #[must_use]
 pub fn clean(text: &str) -> String {
+    cleaned(text).into_owned()
+}
+
+/// The same without a copy where there is none of them.
+#[must_use]
+pub fn cleaned(text: &str) -> Cow<'_, str> {
+    let plain = |byte: u8| matches!(byte, b' '..=b'~' | b'\n' | b'\t');
+    if text.bytes().all(plain) || !text.chars().any(|c| c != '\n' && is_harmful(c)) {
+        return Cow::Borrowed(text);
+    }
     let harmless = |c: char| match c.len_utf8() {
         _ if c == '\n' || !is_harmful(c) => c,
         1 => '?',
         2 => '\u{BF}',
         _ => '\u{FFFD}',
     };
-    text.chars().map(harmless).collect()
+    Cow::Owned(text.chars().map(harmless).collect())
 }
 
 #[cfg(test)]

@@ -2,6 +2,8 @@
 //! a one-line meaning. It knows nothing of files, plans or rides; parser, messages and files
 //! written are fed from it.
 
+use std::borrow::Cow;
+
 mod answers;
 mod knob;
 mod places;
@@ -24,12 +26,19 @@ pub fn capital(text: &str) -> String {
     letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
 }
 
+/// A word in lower case; most are written so.
+#[must_use]
+pub fn lower(word: &str) -> Cow<'_, str> {
+    let plain = word.bytes().all(|byte| byte.is_ascii() && !byte.is_ascii_uppercase());
+    if plain { Cow::Borrowed(word) } else { Cow::Owned(word.to_lowercase()) }
+}
+
 /// The word of `words` nearest to `word`, where one is near enough to be meant: one letter off for
 /// words of up to four letters, two up to seven, else three; the first letter is right, or it is
 /// one that was left out or put in. Of equals the first.
 #[must_use]
 pub fn nearest<'a>(word: &str, words: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
-    let word = word.to_lowercase();
+    let word = lower(word);
     let length = word.chars().count();
     let limit = match length {
         0 | 1 => 0,
@@ -38,17 +47,20 @@ pub fn nearest<'a>(word: &str, words: impl IntoIterator<Item = &'a str>) -> Opti
         _ => 3,
     };
     let first = word.chars().next();
-    words
-        .into_iter()
-        .map(|candidate| (strsim::osa_distance(&word, &candidate.to_lowercase()), candidate))
-        .filter(|&(distance, candidate)| {
-            let other = candidate.chars().count();
-            let alike = candidate.chars().next().and_then(|c| c.to_lowercase().next()) == first;
-            let slipped = distance == 1 && other != length;
-            distance <= limit && distance < other && (alike || slipped)
-        })
-        .min_by_key(|&(distance, _)| distance)
-        .map(|(_, candidate)| candidate)
+    let near = |candidate: &'a str| {
+        let other = candidate.chars().count();
+        let alike = candidate.chars().next().and_then(|c| c.to_lowercase().next()) == first;
+        // the distance is no less than the difference in length
+        let apart = other.abs_diff(length);
+        if apart > limit || (!alike && apart != 1) {
+            return None;
+        }
+        let distance = strsim::osa_distance(&word, &lower(candidate));
+        let slipped = distance == 1 && other != length;
+        (distance <= limit && distance < other && (alike || slipped)).then_some((distance, candidate))
+    };
+    let found = words.into_iter().filter_map(near).min_by_key(|&(distance, _)| distance);
+    found.map(|(_, candidate)| candidate)
 }
 
 /// So many of something: `1 lap`, `3 laps`.
@@ -66,7 +78,7 @@ mod tests {
         for row in HEADINGS {
             let openers = openers(row.heading);
             for word in continuers(row.heading) {
-                assert!(!openers.contains(&word), "{word} under {}", row.word);
+                assert!(!openers.contains(word), "{word} under {}", row.word);
             }
         }
     }

@@ -1,6 +1,11 @@
 //! Owns how units are spelt. What one is worth in another stands in `physics`.
 
+use std::collections::BTreeMap;
+use std::sync::LazyLock;
+
 use crate::physics::{Number, Unit};
+
+use super::lower;
 
 /// One unit of the vocabulary.
 #[derive(Debug)]
@@ -52,8 +57,16 @@ units! {
 /// The unit that a word stands for, in any case.
 #[must_use]
 pub fn unit_named(word: &str) -> Option<Unit> {
-    let matches = |spelling: &&str| spelling.to_lowercase() == word.to_lowercase();
-    UNITS.iter().find(|row| matches(&row.word) || row.also.iter().any(&matches)).map(|row| row.unit)
+    static SPELLINGS: LazyLock<BTreeMap<String, Unit>> = LazyLock::new(|| {
+        let mut spellings = BTreeMap::new();
+        for row in UNITS {
+            for spelling in std::iter::once(&row.word).chain(row.also) {
+                spellings.entry(spelling.to_lowercase()).or_insert(row.unit);
+            }
+        }
+        spellings
+    });
+    SPELLINGS.get(lower(word).as_ref()).copied()
 }
 
 /// The word of a unit, for one or for several of it.

@@ -1,6 +1,8 @@
 //! Owns headings, entries and clauses: which word may open a line or a clause, under which
 //! heading, and what must follow. It knows nothing of how the phrases that follow are read.
 
+use std::sync::LazyLock;
+
 use super::{KNOBS, OWN, PARTS};
 use crate::physics::Kind;
 
@@ -297,9 +299,30 @@ fn first_word(words: &str) -> &str {
     words.split(' ').next().unwrap_or("")
 }
 
+/// First words that open a line under a heading, and those that go on from one.
+type FirstWords = (Vec<&'static str>, Vec<&'static str>);
+
+/// For each heading, in the order of [`HEADINGS`]. They are looked at for every line of a file.
+static FIRST_WORDS: LazyLock<Vec<FirstWords>> =
+    LazyLock::new(|| HEADINGS.iter().map(|row| (opening(row.heading), going_on(row.heading))).collect());
+
+fn first_words(heading: Heading) -> Option<&'static FirstWords> {
+    FIRST_WORDS.get(HEADINGS.iter().position(|row| row.heading == heading)?)
+}
+
 /// The first words that open an entry under a heading.
 #[must_use]
-pub fn openers(heading: Heading) -> Vec<&'static str> {
+pub fn openers(heading: Heading) -> &'static [&'static str] {
+    first_words(heading).map_or(&[], |words| &words.0)
+}
+
+/// The first words with which a line under a heading goes on from the line above.
+#[must_use]
+pub fn continuers(heading: Heading) -> &'static [&'static str] {
+    first_words(heading).map_or(&[], |words| &words.1)
+}
+
+fn opening(heading: Heading) -> Vec<&'static str> {
     let mut words = Vec::new();
     for row in ENTRIES.iter().filter(|row| row.under == heading) {
         if row.words.is_empty() {
@@ -329,10 +352,8 @@ pub fn entry_words(heading: Heading) -> Vec<&'static str> {
     words
 }
 
-/// The first words with which a line under a heading goes on from the line above.
-#[must_use]
-pub fn continuers(heading: Heading) -> Vec<&'static str> {
-    let openers = openers(heading);
+fn going_on(heading: Heading) -> Vec<&'static str> {
+    let openers = opening(heading);
     let clauses = ENTRIES
         .iter()
         .filter(|row| row.under == heading)

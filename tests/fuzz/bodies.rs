@@ -152,7 +152,7 @@ fn stands(sources: &Sources, span: Span) {
 
 fn problem_stands(sources: &Sources, problem: &Problem) {
     let fix = problem.fix.as_ref().map(|fix| fix.span);
-    let other = problem.other.as_ref().map(|(span, _)| *span);
+    let other = problem.other.as_ref().map(|other| other.0);
     for span in [problem.span].into_iter().chain(fix).chain(other) {
         let text = sources.get(span.source).text();
         assert!(text.get(span.start..span.end).is_some(), "{problem:?} in a text of {} bytes", text.len());
@@ -176,15 +176,16 @@ fn line_stands(sources: &Sources, line: &Line) {
             }
         }
     }
-    if line.tokens.is_empty() {
+    if matches!(line.kind, LineKind::Blank | LineKind::Unread) {
         return;
     }
+    let pieces = tokens(line.span.source, sources.slice(line.span), line.span.start);
     let mut at = line.span.start;
     let between = |range: Range<usize>| {
         let text = &sources.get(line.span.source).text()[range];
         assert!(text.chars().all(|c| c.is_whitespace() || c == '\u{FEFF}'), "lost between pieces: {text:?}");
     };
-    for token in &line.tokens {
+    for token in &pieces {
         stands(sources, token.span);
         between(at..token.span.start);
         at = token.span.end;
