@@ -43,7 +43,7 @@ pub(super) fn table(line: &EntryLine, problems: &mut Vec<Problem>) -> Option<Tab
     let mut place = None;
     for clause in line.clauses.iter().filter(|clause| matches!(clause.clause, Clause::Start | Clause::Row)) {
         match clause.fields.0.first() {
-            Some((Node::Place(found), span)) => place = Some((found.clone(), *span)),
+            Some((Node::Place(found), span)) => place = Some((PlaceNode::clone(found), *span)),
             Some((Node::Row(row), _)) => rows.push(**row),
             _ => return None,
         }

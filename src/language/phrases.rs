@@ -23,8 +23,8 @@ pub(super) fn read_slot(reader: &mut Reader<'_>, slot: Slot) -> Read<Node> {
     }
     match slot {
         Slot::Text => node(reader.text("a text in quotes"), Node::Text),
-        Slot::Number => node(reader.number("a number"), Node::Number),
-        Slot::Value(kinds) => node(value_of(reader, "a number", kinds), Node::Value),
+        Slot::Number => node(reader.number("a number"), |number| Node::Number(Box::new(number))),
+        Slot::Value(kinds) => node(value_of(reader, "a number", kinds), |value| Node::Value(Box::new(value))),
         Slot::PartName => node(part(reader), Node::Part),
         Slot::Knob => node(knob(reader), Node::Knob),
         Slot::Scale => node(scale(reader), |scale| Node::Scale(Box::new(scale))),
@@ -49,7 +49,7 @@ pub(super) fn read_slot(reader: &mut Reader<'_>, slot: Slot) -> Read<Node> {
         }
         Slot::YesNo => node(one_of(reader, &[("yes", true), ("no", false)]), Node::YesNo),
         Slot::Settings => node(one_of(reader, &[(Recordable::Settings.word(), ())]), |()| Node::Settings),
-        Slot::RideLength => node(ride(reader), Node::Ride),
+        Slot::RideLength => node(ride(reader), |ride| Node::Ride(Box::new(ride))),
         Slot::Recorded => node(recorded(reader), Node::Recorded),
         Slot::Target => node(target(reader), |target| Node::Target(Box::new(target))),
         Slot::Between => {
@@ -140,7 +140,7 @@ fn start(reader: &mut Reader<'_>) -> Read<Node> {
             Problem::new(Code::PlaceUnfit, span, "`start` cannot be where the start is")
                 .help("name a value, `open`, `closed` or `middle`"),
         )),
-        place => Ok((Node::Place(place), span)),
+        place => Ok((Node::Place(Box::new(place)), span)),
     }
 }
 

@@ -3,6 +3,8 @@
 
 use std::sync::Arc;
 
+use num_traits::Zero;
+
 use crate::physics::Number;
 use crate::plan::{Adjuster, AdjusterId, Dial, Measure, Plan, Scale, Setup, Step, Tune};
 use crate::search::Proposal;
@@ -213,14 +215,28 @@ impl Session {
     /// trail does not say how long a lap is.
     #[must_use]
     pub fn minutes(&self) -> Option<Number> {
+        let history = &self.history;
+        self.time_of(history.ridden(), history.changes, history.slow_changes)
+    }
+
+    /// The minutes that were added since an earlier moment of the same ride.
+    #[must_use]
+    pub fn minutes_since(&self, before: &Session) -> Option<Number> {
+        let (now, then) = (&self.history, &before.history);
+        let laps = now.ridden().saturating_sub(then.ridden());
+        let changes = now.changes.saturating_sub(then.changes);
+        self.time_of(laps, changes, now.slow_changes.saturating_sub(then.slow_changes))
+    }
+
+    fn time_of(&self, laps: u32, changes: u32, slow_changes: u32) -> Option<Number> {
         let lap = self.plan.parts().trail.as_ref()?.lap?;
-        let times = |count: u32| Number::from_integer(count.into());
-        let slow = Number::from_integer(Plan::SLOW_CHANGE) * times(self.history.slow_changes);
-        Some(
-            lap * times(self.history.ridden())
-                + self.plan.parts().change * times(self.history.changes)
-                + slow,
-        )
+        let times = |each: Number, count: u32| match count {
+            0 => Number::zero(),
+            1 => each,
+            count => each * Number::from_integer(count.into()),
+        };
+        let slow = times(Number::from_integer(Plan::SLOW_CHANGE), slow_changes);
+        Some(times(lap, laps) + times(self.plan.parts().change, changes) + slow)
     }
 
     fn is_in_time(&self) -> bool {

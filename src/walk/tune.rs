@@ -1,6 +1,7 @@
 //! Owns all the ways in which one tune can go: the very session, ridden with every verdict, on a
 //! plan of this tune alone. It knows nothing of what comes before or after.
 
+use std::hash::{Hash, Hasher};
 use std::sync::Arc;
 
 use indexmap::IndexMap;
@@ -9,7 +10,7 @@ use num_traits::Zero;
 use crate::physics::Number;
 use crate::plan::{Bike, Dial, Draft, MOST_LAPS_OF_A_TUNE, Plan, Setup, Step, Trail, Tune};
 use crate::search::{Direction, Verdict};
-use crate::session::{Answer, Ask, Felt, Session, State};
+use crate::session::{Answer, Ask, Felt, Session};
 
 use crate::vocabulary::Way;
 
@@ -82,10 +83,9 @@ impl Cost {
     /// What one answer took.
     pub(super) fn between(before: &Session, after: &Session) -> Self {
         let ridden = after.laps().len().saturating_sub(before.laps().len());
-        let minutes = |session: &Session| session.minutes().unwrap_or_else(Number::zero);
         Cost {
             laps: u32::try_from(ridden).unwrap_or(u32::MAX),
-            minutes: minutes(after) - minutes(before),
+            minutes: after.minutes_since(before).unwrap_or_else(Number::zero),
             sequences: Count::ONE,
         }
     }
@@ -204,11 +204,41 @@ pub(super) fn is_within_range(session: &Session, ask: &Ask) -> bool {
     }
 }
 
-/// A moment of a tune, with a longest sequence of answers that leads there.
-struct Moment {
-    session: Session,
+/// A moment of a tune. Moments with the same future are the same.
+struct Moment(Session);
+
+impl PartialEq for Moment {
+    fn eq(&self, other: &Self) -> bool {
+        self.0.state() == other.0.state()
+    }
+}
+
+impl Eq for Moment {}
+
+impl Hash for Moment {
+    fn hash<H: Hasher>(&self, hasher: &mut H) {
+        self.0.state().hash(hasher);
+    }
+}
+
+/// What it takes to come to a moment, with a longest sequence of answers that leads there.
+struct Coming {
     cost: Cost,
-    answers: Vec<Answer>,
+    answers: Option<Arc<Said>>,
+}
+
+/// An answer and those before it, which many ways have in common.
+struct Said {
+    answer: Answer,
+    before: Option<Arc<Said>>,
+}
+
+/// All answers of a way, the first one first.
+fn all(last: Option<&Arc<Said>>) -> Vec<Answer> {
+    let said = std::iter::successors(last, |said| said.before.as_ref());
+    let mut answers: Vec<Answer> = said.map(|said| said.answer.clone()).collect();
+    answers.reverse();
+    answers
 }
 
 /// Answer by answer; what is the same moment is walked on once.
@@ -216,36 +246,36 @@ fn walk(begin: Option<Session>) -> Walked {
     const MOST_ANSWERS: u32 = MOST_LAPS_OF_A_TUNE + 2;
     let mut walked = Walked { endings: Vec::new(), ends: begin.is_some(), within_range: true };
     let mut endings: IndexMap<(u32, u32), Ending> = IndexMap::new();
-    let mut moments: IndexMap<State, Moment> = IndexMap::new();
+    let mut moments: IndexMap<Moment, Coming> = IndexMap::new();
     if let Some(session) = begin {
-        let moment = Moment { session, cost: Cost::nothing(), answers: Vec::new() };
-        moments.insert(moment.session.state().clone(), moment);
+        moments.insert(Moment(session), Coming { cost: Cost::nothing(), answers: None });
     }
     for _ in 0..=MOST_ANSWERS {
-        let mut later: IndexMap<State, Moment> = IndexMap::new();
-        for moment in moments.values() {
-            let ask = moment.session.ask();
-            walked.within_range &= ask.as_ref().is_none_or(|ask| is_within_range(&moment.session, ask));
+        let mut later: IndexMap<Moment, Coming> = IndexMap::new();
+        for (Moment(before), way) in &moments {
+            let ask = before.ask();
+            walked.within_range &= ask.as_ref().is_none_or(|ask| is_within_range(before, ask));
             let Some(ask) = ask.filter(is_of_a_tune) else {
-                end(&mut endings, moment);
+                end(&mut endings, before, way);
                 continue;
             };
-            for answer in answers(&moment.session, &ask) {
-                let Ok(session) = moment.session.answer(&answer) else {
+            for answer in answers(before, &ask) {
+                let Ok(session) = before.answer(&answer) else {
                     walked.ends = false;
                     continue;
                 };
-                let cost = moment.cost.then(Cost::between(&moment.session, &session));
-                match later.entry(session.state().clone()) {
+                let cost = way.cost.then(Cost::between(before, &session));
+                let said = || Some(Arc::new(Said { answer, before: way.answers.clone() }));
+                match later.entry(Moment(session)) {
                     indexmap::map::Entry::Occupied(mut same) => {
                         let same = same.get_mut();
                         if cost.laps > same.cost.laps {
-                            same.answers = with(&moment.answers, answer);
+                            same.answers = said();
                         }
                         same.cost = same.cost.or(cost);
                     }
                     indexmap::map::Entry::Vacant(new) => {
-                        new.insert(Moment { session, cost, answers: with(&moment.answers, answer) });
+                        new.insert(Coming { cost, answers: said() });
                     }
                 }
             }
@@ -257,22 +287,18 @@ fn walk(begin: Option<Session>) -> Walked {
     walked
 }
 
-fn end(endings: &mut IndexMap<(u32, u32), Ending>, moment: &Moment) {
-    let Some(id) = moment.session.plan().bike().ids().next() else { return };
-    let at = moment.session.stands_at(id);
-    let last = moment.session.fitted_at(id).unwrap_or(at);
+fn end(endings: &mut IndexMap<(u32, u32), Ending>, session: &Session, way: &Coming) {
+    let Some(id) = session.plan().bike().ids().next() else { return };
+    let at = session.stands_at(id);
+    let last = session.fitted_at(id).unwrap_or(at);
     let ending = endings.entry((at, last)).or_insert_with(|| Ending {
         at,
         last,
         cost: Cost { sequences: Count::NONE, ..Cost::nothing() },
-        answers: moment.answers.clone(),
+        answers: all(way.answers.as_ref()),
     });
-    if moment.cost.laps > ending.cost.laps {
-        ending.answers.clone_from(&moment.answers);
+    if way.cost.laps > ending.cost.laps {
+        ending.answers = all(way.answers.as_ref());
     }
-    ending.cost = ending.cost.or(moment.cost);
-}
-
-fn with(answers: &[Answer], answer: Answer) -> Vec<Answer> {
-    answers.iter().cloned().chain([answer]).collect()
+    ending.cost = ending.cost.or(way.cost);
 }
