@@ -89,10 +89,29 @@ fn no_link_leads_out_of_the_folder() {
         symlink("../outside/secret.tune", field.path("set/link-two.tune")).unwrap();
         refused(&field, "use-outside");
     }
-    // one that stays inside is followed
+    // one that stays inside is followed, and missing where nothing is there
     let field = field("inside.tune");
     symlink("bikes/trail.tune", field.path("set/inside.tune")).unwrap();
     check(&field).ends(0);
+    std::fs::rename(field.path("set/bikes/trail.tune"), field.path("set/bikes/path.tune")).unwrap();
+    refused(&field, "use-missing");
+    // in a ring they lead nowhere
+    symlink("two.tune", field.path("set/one.tune")).unwrap();
+    symlink("one.tune", field.path("set/two.tune")).unwrap();
+    field.write("set/plan.tune", "use \"one.tune\"\n");
+    refused(&field, "use-outside");
+}
+
+/// What was named on the command line was read on purpose; a link to it is that very file.
+#[cfg(unix)]
+#[test]
+fn a_link_that_is_named_may_be_used() {
+    let field = field("bike.tune");
+    field.write("outside/bike.tune", "bike \"Elsewhere\"\npart fork\n  rebound 0 to 10 clicks\n");
+    std::os::unix::fs::symlink("../outside/bike.tune", field.path("set/bike.tune")).unwrap();
+    refused(&field, "use-outside");
+    let ran = field.run(&["check", "set/plan.tune", "set/bike.tune"]).ends(0);
+    assert!(ran.out.contains("bike \"Elsewhere\"") && ran.err.is_empty(), "{}{}", ran.out, ran.err);
 }
 
 #[test]
@@ -142,6 +161,8 @@ fn what_is_not_there_is_named_and_the_nearest_offered() {
     assert!(said.contains("did you mean \"bikes/trail.tune\"?"), "{said}");
     let said = refused(&field("bikes\\trail.tune"), "use-missing");
     assert!(said.contains("write use \"bikes/trail.tune\""), "{said}");
+    let said = refused(&field("..\\outside\\secret.tune"), "use-outside");
+    assert!(!said.contains("write use"), "{said}");
     refused(&field("nowhere.tune"), "use-missing");
     refused(&field(" "), "use-missing");
     refused(&field("bikes"), "use-unreadable");
@@ -168,6 +189,10 @@ fn a_circle_is_told_with_its_chain() {
     field.write("set/b.tune", "use \"b.tune\"\n");
     let said = unbroken(&check(&field).ends(1).err);
     assert!(said.contains("b.tune uses b.tune"), "{said}");
+    // a line that says it again is not told again
+    field.write("set/b.tune", "use \"b.tune\"\nuse \"./b.tune\"\n");
+    let said = unbroken(&check(&field).ends(1).err);
+    assert_eq!(said.matches("error use-circle").count(), 1, "{said}");
     // both named, each using the other
     let field = Field::with(&[("a.tune", "use \"b.tune\"\n"), ("b.tune", "use \"a.tune\"\n")]);
     let said = unbroken(&field.run(&["check", "a.tune", "b.tune"]).ends(1).err);
@@ -182,6 +207,37 @@ fn a_long_chain_ends_somewhere() {
     }
     let said = unbroken(&field.run(&["check", "0.tune"]).ends(1).err);
     assert!(said.contains("use-too-many") && said.matches("error").count() == 1, "{said}");
+    // as many as are followed, and then no more
+    let lines = "use \"x.tune\"\n".repeat(1_500);
+    field.write("many.tune", lines);
+    let ran = field.run(&["check", "many.tune", "--message-format", "json"]).ends(1);
+    assert_eq!(ran.out.matches("\"use-missing\"").count(), 1_000);
+    assert_eq!(ran.out.matches("\"use-too-many\"").count(), 1);
+}
+
+/// What a file that is lacking may say is not missed, and no advice is given without it.
+#[test]
+fn a_lacking_file_is_one_problem() {
+    let steps = "plan \"P\"\n  needs settings\ntrail \"T\"\n  warm-up 1 lap\nsteps\n  set shock rebound to open\n  measure every spring\n  \
+                 tune every compression\n  tune every rebound\n  tune fork \"lever\"\n";
+    let air = "part fork\n  air 40 to 90 psi, start 50 psi at 60 kg, 70 psi at 80 kg\n";
+    for (line, code) in [
+        ("use \"nowhere.tune\"", "use-missing"),
+        ("use nowhere.tune", "phrase-unexpected"),
+        ("use \"no\u{200b}where.tune\"", "text-control"),
+        ("usee \"nowhere.tune\"", "word-misspelt use-missing"),
+        ("use", "phrase-missing"),
+    ] {
+        let field = Field::with(&[("x.tune", &format!("{line}\n{steps}{air}"))]);
+        let ran = field.run(&["check", "x.tune"]).ends(1);
+        let codes: Vec<_> = ran.err.lines().filter(|line| line.starts_with("x.tune:")).collect();
+        let codes: Vec<_> = codes.iter().filter_map(|line| line.split(' ').next_back()).collect();
+        let mut told: Vec<_> = code.split(' ').collect();
+        told.sort_unstable();
+        let mut seen = codes.clone();
+        seen.sort_unstable();
+        assert_eq!(seen, told, "{line}: {}", ran.err);
+    }
 }
 
 #[test]

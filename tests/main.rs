@@ -35,3 +35,4 @@ mod starts;
 mod support;
 mod terminal;
 mod walk;
+mod watch;

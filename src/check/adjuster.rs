@@ -119,7 +119,9 @@ pub(super) fn rising(knob: &Knob, unit: Option<Unit>) -> Way {
 /// The positions of a `step` clause.
 fn step_of(clause: &ClauseLine, scale: &Scale, problems: &mut Vec<Problem>) -> Option<u32> {
     let (value, _) = clause.fields.value()?;
-    positions(value, scale, problems).and_then(|count| {
+    // a step of nothing is no step, whatever its unit
+    let count = if value.number.is_zero() { Some(0) } else { positions(value, scale, problems) };
+    count.and_then(|count| {
         if (1..=scale.top()).contains(&count) || (scale.top() == 0 && count > 0) {
             return Some(count);
         }

@@ -16,10 +16,10 @@ mod which;
 
 use std::collections::BTreeSet;
 
-use crate::language::{Line, Tree, parse};
+use crate::language::{Line, LineKind, Tree, parse};
 use crate::plan::{Draft, Plan, Step};
-use crate::problem::{Code, Problem, SourceId, Sources, Span};
-use crate::vocabulary::several;
+use crate::problem::{Code, Problem, SourceId, Sources, Span, is_harmful};
+use crate::vocabulary::{Heading, several};
 
 use bike::Sketch;
 use sections::Sections;
@@ -70,18 +70,23 @@ pub fn check_part(sources: &Sources, lacks_files: bool) -> Checked {
         problems.append(&mut found);
     }
     let parsed = problems.len();
+    let lacks_files = lacks_files || trees.iter().any(lacks_a_use);
     let sections = Sections::gather(&trees, lacks_files, &mut problems);
     let mut needs = Vec::new();
     let facts = facts::gather(&sections, &mut problems);
     let sketch = bike::sketch(&sections, &facts, &mut problems, &mut needs);
     let spread = steps::spread(&sections, &sketch, &facts, &mut problems, &mut needs);
-    problems.extend(advice::compression_first(&sketch, &spread));
-    lacking(&sections, &sketch, &mut needs);
+    if lacks_files {
+        needs.clear();
+    } else {
+        problems.extend(advice::compression_first(&sketch, &spread));
+        lacking(&sections, &sketch, &mut needs);
+    }
     let holds = held(&sections, &sketch);
     let bike_source = sections.bike.as_ref().map(|bike| bike.span.source);
     only_causes(&trees, parsed, &mut problems);
     let clean = !problems.iter().any(Problem::is_error);
-    if clean && sections.bike.is_some() && sections.steps.is_some() && !sections.doubled {
+    if clean && !lacks_files && sections.bike.is_some() && sections.steps.is_some() && !sections.doubled {
         problems.extend(advice::advice(&sketch, &spread, facts.needs_settings));
     }
     problems.sort_by_key(|problem| (problem.span.source, problem.span.start));
@@ -90,6 +95,16 @@ pub fn check_part(sources: &Sources, lacks_files: bool) -> Checked {
     let (laps_at, minutes_at) = (facts.laps_at, facts.minutes_at);
     let plan = sound.then(|| assemble(&sections, sketch, facts, spread)).flatten();
     Checked { plan, problems, needs, holds, bike_source, scales, laps_at, minutes_at }
+}
+
+/// Whether a line that takes another file in could not be read.
+fn lacks_a_use(tree: &Tree) -> bool {
+    let mut uses = tree.lines.iter().filter_map(|line| match &line.kind {
+        LineKind::Heading(heading) if heading.heading == Heading::Use => Some(heading),
+        _ => None,
+    });
+    let unfit = |text: &str| text.chars().any(is_harmful);
+    uses.any(|line| line.broken || line.fields.text().is_none_or(|(text, _)| unfit(text)))
 }
 
 /// Of a line that holds what is not available yet, nothing else is said; and of what follows on a line

@@ -103,6 +103,9 @@ pub(super) fn unfit_scale(knob: &Knob, node: &ScaleNode, span: Span) -> Problem 
     let (word, example) = (knob.word(), knob.example());
     let message = match node {
         ScaleNode::Unknown { .. } => format!("`{word}` is not counted, so it cannot be `?`"),
+        ScaleNode::Names(names) if names.len() == 1 => {
+            format!("the range of `{word}` is wanted here, and `{}` says nothing of it", names[0].0)
+        }
         ScaleNode::Names(_) => format!("`{word}` has numbers, not positions with names"),
         ScaleNode::Values(_) => format!("`{word}` has no list of values"),
         ScaleNode::Range { .. } if *knob == Knob::Lockout => format!("`{word}` has positions with names"),
@@ -179,7 +182,12 @@ fn no_scale(
                 .fix(right)
         }
         NoScale::OffGrid(below, above) => {
-            let message = format!("this end is no whole number of positions of {} {word}", figure(single));
+            let one = if single.is_integer() || unit != Unit::Turns {
+                format!("{} {word}", figure(single))
+            } else {
+                format!("{} of a turn", figure(single))
+            };
+            let message = format!("this end is no whole number of positions of {one}");
             Problem::new(Code::OffGrid, high.span, message).help(format!(
                 "the nearest are {} and {} {word}",
                 figure(below),

@@ -5,7 +5,7 @@ use num_rational::Ratio;
 use num_traits::{Signed, Zero};
 
 use crate::language::{EntryLine, Node, PlaceNode, RowNode, ValueNode};
-use crate::physics::{Number, Quantity, Unit};
+use crate::physics::{Number, Quantity, Unit, decimal};
 use crate::plan::{Dial, Off, Scale, StartRule, Uncounted};
 use crate::problem::{Code, Problem, Span};
 use crate::vocabulary::{Clause, End, Family, Knob, PLACES, PlaceWord, Way, nearest, unit_word};
@@ -86,12 +86,23 @@ pub(super) fn table(line: &EntryLine, problems: &mut Vec<Problem>) -> Option<Tab
                     only.span,
                     "one row alone does not say what other weights start at",
                 )
-                .help("add a second row, such as  , 7 at 90 kg; or leave `at ...` out"),
+                .help(second_row(only)),
             );
             None
         }
         (None, _) => rising_weights(rows, problems),
     }
+}
+
+/// What a start for one weight alone lacks: a row for a rider who is clearly lighter or heavier.
+fn second_row(only: &RowNode) -> String {
+    let unit = only.value.unit.map_or(String::new(), |unit| format!(" {}", unit_word(unit, false)));
+    let (value, weight) = (decimal(only.value.number), kilograms(&only.weight));
+    let other = if weight < Number::from_integer(75) { 90 } else { 60 };
+    format!(
+        "add a row behind a comma for another weight, with the value that is right there, such as  \
+         {value}{unit} at {other} kg; or leave the weight out"
+    )
 }
 
 fn kilograms(weight: &ValueNode) -> Number {

@@ -62,6 +62,9 @@ pub(super) struct CheckOptions {
     /// Write every repair that is offered into its file
     #[arg(long)]
     pub fix: bool,
+    /// Check again whenever one of the files changes, until Ctrl-C
+    #[arg(long, conflicts_with_all = ["fix", "message_format"])]
+    pub watch: bool,
     /// How the problems are reported; json and sarif go to standard output
     #[arg(long, value_name = "FORMAT", default_value = "human")]
     pub message_format: MessageFormat,

@@ -1,5 +1,6 @@
 //! `clickwise check`: everything that is wrong with a set, in one run.
 
+use std::path::PathBuf;
 use std::sync::Arc;
 
 use crate::problem::Severity;
@@ -15,11 +16,16 @@ use super::screen::{Screen, print};
 use super::set::Set;
 
 pub(super) fn run(options: &CheckOptions, screen: Screen) -> Exit {
+    checked(options, screen).map_or_else(|exit| exit, |(exit, _)| exit)
+}
+
+/// Checks and tells; gives the status, and the files of the set with those that they use.
+///
+/// # Errors
+/// Where a file cannot be read, or the result cannot be printed.
+pub(super) fn checked(options: &CheckOptions, screen: Screen) -> Result<(Exit, Vec<PathBuf>), Exit> {
     let read = if options.fix { repaired(&options.files, screen) } else { Set::read(&options.files, screen) };
-    let mut set = match read {
-        Ok(set) => set,
-        Err(exit) => return exit,
-    };
+    let mut set = read?;
     let proof = proven(&mut set);
     let (sources, checked) = (&set.sources, &set.checked);
     let report = match options.message_format {
@@ -33,10 +39,10 @@ pub(super) fn run(options: &CheckOptions, screen: Screen) -> Exit {
     match print(&report) {
         Err(error) => {
             screen.say(&format!("The result cannot be printed: {}", files::in_words(&error)));
-            Exit::Disk
+            Err(Exit::Disk)
         }
-        Ok(()) if set.checked.has_errors() => Exit::Errors,
-        Ok(()) => Exit::Done,
+        Ok(()) if set.checked.has_errors() => Ok((Exit::Errors, set.paths)),
+        Ok(()) => Ok((Exit::Done, set.paths)),
     }
 }
 

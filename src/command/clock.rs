@@ -29,6 +29,11 @@ impl Moment {
         Moment(Datetime { date: Some(date), time: Some(time), offset: Some(Offset::Custom { minutes }) })
     }
 
+    /// The time of day alone.
+    pub fn time(&self) -> String {
+        self.0.time.map_or(String::new(), |time| time.to_string())
+    }
+
     /// The date alone, as it is written.
     pub fn date(&self) -> String {
         self.0.date.map_or(String::new(), |date| date.to_string())

@@ -2,6 +2,7 @@
 //! Nothing outside that folder is opened, and nothing about it is told, not even whether it is there.
 
 use std::fs;
+use std::io;
 use std::path::{Component, Path, PathBuf};
 
 use crate::problem::is_harmful;
@@ -22,13 +23,21 @@ pub(super) enum Refusal {
     Missing(Option<String>),
     /// It is a folder or something else that is no ordinary file.
     NoFile,
+    /// The system does not let it be looked up.
+    Barred(io::ErrorKind),
 }
 
-/// The file that `written` names, seen from `folder`, both folders in their canonical form.
+/// The file that `written` names, seen from `folder`, both folders in their canonical form. A file that is
+/// `known`, as it was named on the command line, may stand anywhere.
 ///
 /// # Errors
 /// Where it names none that may be read.
-pub(super) fn find(root: &Path, folder: &Path, written: &str) -> Result<PathBuf, Refusal> {
+pub(super) fn find(
+    root: &Path,
+    folder: &Path,
+    written: &str,
+    known: impl Fn(&Path) -> bool,
+) -> Result<PathBuf, Refusal> {
     if written.trim().is_empty() || written.chars().any(is_harmful) {
         return Err(Refusal::Empty);
     }
@@ -37,7 +46,11 @@ pub(super) fn find(root: &Path, folder: &Path, written: &str) -> Result<PathBuf,
         return Err(Refusal::Absolute);
     }
     if written.contains('\\') {
-        return Err(Refusal::Backslash(written.replace('\\', "/")));
+        let right = written.replace('\\', "/");
+        return Err(match find(root, folder, &right, known) {
+            Ok(_) => Refusal::Backslash(right),
+            Err(why) => why,
+        });
     }
     // files that have only the top of a disk in common have no folder that could confine them
     if root.parent().is_none() {
@@ -45,10 +58,12 @@ pub(super) fn find(root: &Path, folder: &Path, written: &str) -> Result<PathBuf,
     }
     let path = within(root, folder, written).ok_or(Refusal::Outside)?;
     match path.canonicalize() {
+        Ok(found) if known(&found) => Ok(found),
         Ok(found) if !found.starts_with(root) => Err(Refusal::Outside),
         Ok(found) if found.is_file() => Ok(found),
         Ok(_) => Err(Refusal::NoFile),
-        Err(_) if passes_a_link(root, &path) => Err(Refusal::Outside),
+        Err(_) if leaves_by_a_link(root, &path, MOST_LINKS) => Err(Refusal::Outside),
+        Err(error) if error.kind() == io::ErrorKind::PermissionDenied => Err(Refusal::Barred(error.kind())),
         Err(_) => Err(Refusal::Missing(near(root, folder, written))),
     }
 }
@@ -72,7 +87,27 @@ fn within(root: &Path, folder: &Path, written: &str) -> Option<PathBuf> {
     Some(path)
 }
 
-/// Whether some part of a path below the root is a link: where it leads is then not told.
+/// How many links a path may pass, one behind the other.
+const MOST_LINKS: u32 = 16;
+
+/// Whether a path that leads nowhere leaves the root by a link: what is behind is then not told.
+fn leaves_by_a_link(root: &Path, path: &Path, left: u32) -> bool {
+    let Ok(below) = path.strip_prefix(root) else { return true };
+    let mut at = root.to_owned();
+    let mut components = below.components();
+    while let Some(component) = components.next() {
+        let folder = at.clone();
+        at.push(component);
+        let Ok(target) = fs::read_link(&at) else { continue };
+        let on = |there: PathBuf| leaves_by_a_link(root, &there.join(components.as_path()), left - 1);
+        return left == 0 || target.is_absolute() || {
+            within(root, &folder, &target.to_string_lossy()).is_none_or(on)
+        };
+    }
+    false
+}
+
+/// Whether some part of a path below the root is a link.
 fn passes_a_link(root: &Path, path: &Path) -> bool {
     let Ok(below) = path.strip_prefix(root) else { return true };
     let mut at = root.to_owned();
@@ -141,7 +176,7 @@ mod tests {
         let folders = ["/one/plans", "/two/bikes"].map(PathBuf::from);
         let root = common(&folders);
         assert_eq!(root, Path::new("/"));
-        assert_eq!(find(&root, &folders[0], "../../etc/hostname"), Err(Refusal::Outside));
+        assert_eq!(find(&root, &folders[0], "../../etc/hostname", |_| false), Err(Refusal::Outside));
         assert_eq!(common(&["/one/plans", "/one/bikes"].map(PathBuf::from)), Path::new("/one"));
     }
 }

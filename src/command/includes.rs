@@ -4,7 +4,7 @@
 use std::path::{Path, PathBuf};
 
 use crate::language::{take_in, uses};
-use crate::problem::{Code, Problem, SourceId, Sources, Span};
+use crate::problem::{Code, Problem, SourceId, Sources, Span, is_harmful};
 use crate::record::files;
 
 use super::Exit;
@@ -13,6 +13,9 @@ use super::screen::Screen;
 
 /// The most files that a set may have.
 const MOST_FILES: usize = 100;
+
+/// The most `use` lines of a set that are followed.
+const MOST_USES: usize = 1_000;
 
 /// A set of files as they were read.
 pub(super) struct Gathered {
@@ -39,7 +42,14 @@ pub(super) struct Taken {
 /// # Errors
 /// Where a file of the command line cannot be read.
 pub(super) fn gather(paths: &[PathBuf], screen: Screen) -> Result<Gathered, Exit> {
-    let mut gathering = Gathering { all: Vec::new(), root: PathBuf::new(), leads: Vec::new() };
+    let mut gathering = Gathering {
+        all: Vec::new(),
+        root: PathBuf::new(),
+        leads: Vec::new(),
+        circles: Vec::new(),
+        followed: 0,
+        full: false,
+    };
     let mut gathered = Gathered {
         sources: Sources::default(),
         taken: Vec::new(),
@@ -70,7 +80,7 @@ pub(super) fn gather(paths: &[PathBuf], screen: Screen) -> Result<Gathered, Exit
         gathering.take(&mut gathered, path, canonical, &bytes);
     }
     let mut at = 0;
-    while at < gathering.all.len() {
+    while at < gathering.all.len() && !gathering.full {
         gathering.follow(&mut gathered, at);
         at += 1;
     }
@@ -98,6 +108,12 @@ struct Gathering {
     root: PathBuf,
     /// Which file uses which.
     leads: Vec<(usize, usize)>,
+    /// Those that close a circle, which is told.
+    circles: Vec<(usize, usize)>,
+    /// How many `use` lines were followed.
+    followed: usize,
+    /// There is more than is followed, which is told.
+    full: bool,
 }
 
 impl Gathering {
@@ -115,9 +131,21 @@ impl Gathering {
     fn follow(&mut self, gathered: &mut Gathered, at: usize) {
         let id = self.all[at];
         let text = gathered.sources.get(id).text().to_owned();
-        for (written, span) in uses(id, &text) {
-            if let Err(problem) = self.lead(gathered, at, &written, span) {
-                gathered.unused.push(*problem);
+        // one with a character that cannot be shown is told where it is read
+        for (written, span) in
+            uses(id, &text).into_iter().filter(|(written, _)| !written.chars().any(is_harmful))
+        {
+            self.followed += 1;
+            let lead = if self.followed > MOST_USES {
+                Err(too_many(span, &format!("{MOST_USES} lines with `use`")))
+            } else {
+                self.lead(gathered, at, &written, span)
+            };
+            let Err(problem) = lead else { continue };
+            self.full = problem.code == Code::UseTooMany;
+            gathered.unused.push(*problem);
+            if self.full {
+                return;
             }
         }
     }
@@ -130,19 +158,23 @@ impl Gathering {
         span: Span,
     ) -> Result<(), Box<Problem>> {
         let path = gathered.taken[at].path.clone();
-        let found = find(&self.root, &canonical_folder(&path), written).map_err(|why| refused(&why, span))?;
-        if let Some(known) = gathered.taken.iter().position(|taken| taken.canonical == found) {
+        let known = |found: &Path| gathered.taken.iter().position(|taken| taken.canonical == found);
+        let found = find(&self.root, &canonical_folder(&path), written, |found| known(found).is_some())
+            .map_err(|why| refused(&why, span))?;
+        if let Some(known) = known(&found) {
+            // the same line once more says nothing new
+            if self.circles.contains(&(at, known)) {
+                return Ok(());
+            }
             if let Some(chain) = self.chain(known, at) {
+                self.circles.push((at, known));
                 return Err(Box::new(circle(gathered, &chain, span)));
             }
             self.leads.push((at, known));
             return Ok(());
         }
         if gathered.taken.len() == MOST_FILES {
-            let message = format!("this set has more than {MOST_FILES} files");
-            return Err(Box::new(
-                Problem::new(Code::UseTooMany, span, message).help("put what belongs together into one file"),
-            ));
+            return Err(too_many(span, &format!("{MOST_FILES} files")));
         }
         let bytes = files::read(&found).map_err(|error| {
             let message = format!("this file cannot be read: {}", files::in_words(&error));
@@ -190,6 +222,11 @@ fn circle(gathered: &Gathered, chain: &[usize], span: Span) -> Problem {
         .help("leave one of these lines out; each file of a set is read once")
 }
 
+fn too_many(span: Span, what: &str) -> Box<Problem> {
+    let message = format!("this set has more than {what}, so what follows is not taken in");
+    Box::new(Problem::new(Code::UseTooMany, span, message).help("put what belongs together into one file"))
+}
+
 fn refused(why: &Refusal, span: Span) -> Box<Problem> {
     let outside = "only files in the folder of the files on the command line, and below it, are read";
     Box::new(match why {
@@ -215,6 +252,11 @@ fn refused(why: &Refusal, span: Span) -> Box<Problem> {
                 Some(near) => problem.help(format!("did you mean \"{near}\"?")).fix(format!("\"{near}\"")),
                 None => problem.help("the path is seen from the file in which it stands"),
             }
+        }
+        Refusal::Barred(kind) => {
+            let message = format!("this file cannot be read: {}", files::in_words(&(*kind).into()));
+            Problem::new(Code::UseUnreadable, span, message)
+                .help("see to it that it can be read, or leave this line out")
         }
         Refusal::NoFile => Problem::new(Code::UseUnreadable, span, "this is a folder, or no ordinary file")
             .help("name a file, such as  use \"bike.tune\""),

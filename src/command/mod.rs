@@ -28,6 +28,7 @@ mod ride;
 mod screen;
 mod set;
 mod spoken;
+mod watch;
 
 use std::process::ExitCode;
 
@@ -56,6 +57,7 @@ pub fn main() -> ExitCode {
     let screen = Screen::of_terminal();
     let exit = match &arguments.command {
         Command::New(options) => new::run(options, screen),
+        Command::Check(options) if options.watch => watch::run(options, screen),
         Command::Check(options) => check::run(options, screen),
         Command::Format(options) => format::run(options, screen),
         Command::Ride(options) => ride::run(options, screen),

@@ -5,6 +5,7 @@ use crate::problem::{Code, Problem, SourceId, Span};
 use crate::vocabulary::Heading;
 
 use super::lines::LogicalLine;
+use super::token::Cutting;
 
 /// A file that is being read.
 pub(super) struct Parser<'a> {
@@ -22,6 +23,7 @@ pub(super) struct Parser<'a> {
     /// In how many places a torn line was looked for.
     pub tried: usize,
     pub aside: Aside,
+    pub cutting: Cutting,
 }
 
 /// How matters stand between two lines.
@@ -58,6 +60,7 @@ impl<'a> Parser<'a> {
             merge_told: false,
             tried: 0,
             aside: Aside::default(),
+            cutting: Cutting::default(),
         }
     }
 

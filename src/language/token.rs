@@ -1,6 +1,8 @@
 //! Owns the pieces of a line, as `grammar/tune.pest` cuts them.
 //! It knows nothing of which piece may stand where.
 
+use std::ops::Range;
+
 use pest::Parser;
 use pest::iterators::Pair;
 use pest_derive::Parser;
@@ -63,6 +65,33 @@ pub fn tokens(source: SourceId, text: &str, offset: usize) -> Vec<Token> {
         }
     }
     tokens
+}
+
+/// Cuts a text into its pieces, a stretch of lines at a time: the lines of a file are asked for in order, and
+/// to begin anew for each is most of the work.
+#[derive(Default)]
+pub(super) struct Cutting {
+    /// The bytes that are cut; whole lines.
+    stretch: Range<usize>,
+    tokens: Vec<Token>,
+}
+
+impl Cutting {
+    /// How many bytes are cut at a time, where there are as many.
+    const STRETCH: usize = 4096;
+
+    /// The pieces of a line of `text`, or of some lines; no piece reaches from one line into the next.
+    pub fn of(&mut self, source: SourceId, text: &str, line: Range<usize>) -> &[Token] {
+        if line.start < self.stretch.start || line.end > self.stretch.end {
+            let most = text.floor_char_boundary((line.start + Self::STRETCH).min(text.len()));
+            let lines = text.get(line.end..most).and_then(|rest| rest.rfind('\n'));
+            self.stretch = line.start..lines.map_or(line.end, |last| line.end + last + 1);
+            self.tokens = tokens(source, text.get(self.stretch.clone()).unwrap_or(""), line.start);
+        }
+        let first = self.tokens.partition_point(|token| token.span.start < line.start);
+        let rest = &self.tokens[first..];
+        &rest[..rest.partition_point(|token| token.span.start < line.end)]
+    }
 }
 
 /// The first piece of a text, as [`tokens`] gives it.

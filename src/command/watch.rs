@@ -1,0 +1,51 @@
+//! `clickwise check --watch`: the check again, whenever a file of the set changes.
+
+use std::path::PathBuf;
+use std::time::{Duration, SystemTime};
+
+use super::Exit;
+use super::args::CheckOptions;
+use super::check::checked;
+use super::clock::Moment;
+use super::screen::Screen;
+
+/// How long is waited before the files are looked at again.
+const PAUSE: Duration = Duration::from_millis(300);
+
+/// When a file was last written and how long it is; nothing where it is not there.
+type Stamp = Option<(SystemTime, u64)>;
+
+/// Checks, and checks again, until the program is stopped.
+pub(super) fn run(options: &CheckOptions, screen: Screen) -> Exit {
+    let mut files = options.files.clone();
+    loop {
+        // taken before the files are read, so that no change falls between
+        let mut before = stamps(&files);
+        let outcome = checked(options, screen);
+        match outcome {
+            // a file that an editor is just putting in place is there again in a moment
+            Err(Exit::Disk) => files.clone_from(&options.files),
+            Err(exit) => return exit,
+            Ok((_, used)) => {
+                if used != files {
+                    before = stamps(&used);
+                }
+                files = used;
+            }
+        }
+        let time = Moment::now().time();
+        screen.say(&format!("Checked at {time}. It is checked again when a file changes; Ctrl-C ends it."));
+        while stamps(&files) == before {
+            std::thread::sleep(PAUSE);
+        }
+        screen.raw("\n");
+    }
+}
+
+fn stamps(files: &[PathBuf]) -> Vec<Stamp> {
+    let stamp = |file: &PathBuf| {
+        let metadata = std::fs::metadata(file).ok()?;
+        Some((metadata.modified().ok()?, metadata.len()))
+    };
+    files.iter().map(stamp).collect()
+}
