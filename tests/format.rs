@@ -146,6 +146,15 @@ fn most_line_ends_are_kept_and_a_mark_at_the_head_is_dropped() {
     assert_eq!(formatted(b"\n \n"), "");
 }
 
+/// Where one comment stands is not looked for through all the others.
+#[test]
+fn a_file_of_a_great_many_comments_is_set_soon() {
+    let text = format!("rider \"M\"\n  weight 7 kg\n{}", "  #\n".repeat(300_000));
+    let begun = std::time::Instant::now();
+    assert!(formatted(text.as_bytes()) == text);
+    assert!(begun.elapsed().as_secs() < 20, "{:?}", begun.elapsed());
+}
+
 #[cfg(unix)]
 #[test]
 fn a_link_stays_a_link() {

@@ -17,11 +17,12 @@ use rows::{Row, rows};
 pub fn format(tree: &Tree, text: &str) -> String {
     let rows = rows(tree, text);
     let columns = columns(&rows);
+    let indents = indents(&rows);
     let mut lines: Vec<String> = Vec::new();
     for (at, row) in rows.iter().enumerate() {
         match row {
             Row::Blank => lines.push(String::new()),
-            Row::Comment(comment) => lines.push(format!("{}{comment}", " ".repeat(indent_at(&rows, at)))),
+            Row::Comment(comment) => lines.push(format!("{}{comment}", " ".repeat(indents[at]))),
             Row::Heading(_, written) => lines.extend(written.lines(0, 0, INDENT)),
             Row::Entry(_, written) => {
                 let column = columns[at];
@@ -39,20 +40,34 @@ fn has_carriage_returns(text: &str) -> bool {
     2 * text.matches("\r\n").count() > text.matches('\n').count()
 }
 
-/// Where a comment begins: where what follows it does; where nothing follows at once, where what
-/// stands right above it does.
-fn indent_at(rows: &[Row], at: usize) -> usize {
-    let next = rows[at..].iter().find(|row| !matches!(row, Row::Comment(_)));
-    let above = rows[..at].iter().rev().find(|row| !matches!(row, Row::Comment(_)));
-    match (next, above) {
-        (Some(Row::Entry(..)), _) => INDENT,
-        (Some(Row::Heading(..) | Row::AsItStands(_)), _) => 0,
-        (_, Some(Row::Entry(..))) => INDENT,
-        (_, Some(Row::Heading(heading, _))) if heading.has_entries() => INDENT,
-        (_, Some(Row::Heading(..) | Row::AsItStands(_))) => 0,
-        _ => {
-            let later = rows[at..].iter().find(|row| !matches!(row, Row::Comment(_) | Row::Blank));
-            if matches!(later, Some(Row::Entry(..))) { INDENT } else { 0 }
+/// Where each row begins if it is a comment: where what follows it does; where nothing follows at once,
+/// where what stands right above it does; else where what comes later does.
+fn indents(rows: &[Row]) -> Vec<usize> {
+    let (mut next, mut later) = (None, 0);
+    let below: Vec<(Option<usize>, usize)> = rows
+        .iter()
+        .rev()
+        .map(|row| {
+            match row {
+                Row::Comment(_) => {}
+                Row::Blank => next = None,
+                Row::Entry(..) => (next, later) = (Some(INDENT), INDENT),
+                Row::Heading(..) | Row::AsItStands(_) => (next, later) = (Some(0), 0),
+            }
+            (next, later)
+        })
+        .collect();
+    let mut above = None;
+    let each = rows.iter().zip(below.into_iter().rev());
+    each.map(|(row, (next, later))| {
+        match row {
+            Row::Comment(_) => {}
+            Row::Blank => above = None,
+            Row::Entry(..) => above = Some(INDENT),
+            Row::Heading(heading, _) => above = Some(if heading.has_entries() { INDENT } else { 0 }),
+            Row::AsItStands(_) => above = Some(0),
         }
-    }
+        next.or(above).unwrap_or(later)
+    })
+    .collect()
 }
