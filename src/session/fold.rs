@@ -10,15 +10,15 @@ use crate::plan::{Adjuster, AdjusterId, Dial, Measure, Plan, Scale, Setup, Step,
 use crate::search::Proposal;
 
 use super::history::History;
-use super::state::{Phase, Stage, State, TuneState};
+use super::state::{Phase, Shared, Stage, State, TuneState};
 use super::{Answer, Ask, Fit, How, Lap, Mismatch, News, Outcome, Settled, Told};
 
 /// A ride at one moment. It never changes; an answer gives the next one.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Session {
     pub(super) plan: Arc<Plan>,
-    pub(super) ids: Vec<AdjusterId>,
-    pub(super) dials: Vec<Option<Arc<Dial>>>,
+    pub(super) ids: Shared<AdjusterId>,
+    pub(super) dials: Shared<Option<Arc<Dial>>>,
     pub(super) state: State,
     pub(super) history: History,
 }
@@ -36,20 +36,21 @@ impl Session {
             })
             .collect();
         let phase = if plan.asks_found_first() { Phase::Found(0) } else { Phase::Count(0) };
+        let tops = ids.iter().map(|&id| plan.bike().get(id).setup.scale().map(Scale::top)).collect();
         let state = State {
             step: 0,
-            tops: ids.iter().map(|&id| plan.bike().get(id).setup.scale().map(Scale::top)).collect(),
+            tops: Arc::new(tops),
             at: dials.iter().map(|dial| dial.as_ref().map_or(0, |dial| dial.start())).collect(),
             fitted: vec![None; ids.len()],
             last_lap: None,
             laps_left: plan.parts().laps,
             settle_due: false,
             found_asked: plan.asks_found_first(),
-            found: vec![None; ids.len()],
+            found: Arc::new(vec![None; ids.len()]),
             phase,
         };
         let history = History::new(ids.len());
-        Session { plan, ids, dials, state, history }.advance()
+        Session { plan, ids: Arc::new(ids), dials: Arc::new(dials), state, history }.advance()
     }
 
     /// All that the future depends on, besides the plan: no lap numbers, no history.
@@ -300,7 +301,7 @@ impl Session {
             let (Step::Tune(Tune { adjuster, .. }) | Step::Measure(Measure { adjuster, .. })) = step else {
                 continue;
             };
-            let ground = &mut settled.history.grounds[adjuster.index()];
+            let ground = &mut Arc::make_mut(&mut settled.history.grounds)[adjuster.index()];
             if ground.how == How::Set {
                 ground.how = How::Kept;
             }

@@ -1,11 +1,14 @@
 //! Owns what has happened in a ride: laps by number, results, conditions, and what is to be told.
 //! Nothing that is asked later depends on it but lap numbers and words.
 
+use std::sync::Arc;
+
 use indexmap::IndexMap;
 
 use crate::physics::Number;
 use crate::plan::AdjusterId;
 
+use super::state::Shared;
 use super::{Felt, How, Noted, Short};
 
 /// One lap that was ridden.
@@ -71,7 +74,7 @@ pub(super) struct Sagged {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct History {
     pub laps: Vec<Lap>,
-    pub grounds: Vec<Ground>,
+    pub grounds: Shared<Ground>,
     pub conditions: IndexMap<String, Noted>,
     /// The laps that count in the running tune, by number and position, the reference first.
     pub running: Vec<(u32, u32)>,
@@ -88,7 +91,7 @@ impl History {
         let ground = Ground { how: How::Set, laps: Vec::new(), start_cut: false, sag: None };
         History {
             laps: Vec::new(),
-            grounds: vec![ground; adjusters],
+            grounds: Arc::new(vec![ground; adjusters]),
             conditions: IndexMap::new(),
             running: Vec::new(),
             changes: 0,

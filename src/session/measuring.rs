@@ -161,7 +161,7 @@ impl Session {
         self.state.phase = Phase::Steps;
         self.state.step += 1;
         let stood = self.springs_with(measure.adjuster);
-        let ground = &mut self.history.grounds[index];
+        let ground = &mut Arc::make_mut(&mut self.history.grounds)[index];
         ground.how = how;
         ground.laps.clear();
         ground.sag = sag.map(|sag| Sagged { sag, travel: measure.travel, stood });

@@ -96,7 +96,7 @@ impl Session {
         if let Some(dial) = self.dials[index].clone() {
             let (at, cut) = dial.reach(goal, self.state.at[index]);
             self.state.at[index] = at;
-            let ground = &mut self.history.grounds[index];
+            let ground = &mut Arc::make_mut(&mut self.history.grounds)[index];
             ground.how = How::Set;
             ground.laps.clear();
             if cut {
@@ -154,7 +154,7 @@ impl Session {
                 said.or(Some(told.clone()))
             }
         };
-        self.state.found[id.index()] = checked;
+        Arc::make_mut(&mut self.state.found)[id.index()] = checked;
         self.state.phase = Phase::Found(id.index() + 1);
         Ok(())
     }
@@ -173,7 +173,7 @@ impl Session {
         };
         let position = self.position(id, told)?;
         self.state.at[id.index()] = position;
-        self.dials[id.index()] = Some(Arc::new(dial.clone().starting_at(position)));
+        Arc::make_mut(&mut self.dials)[id.index()] = Some(Arc::new(dial.clone().starting_at(position)));
         self.state.phase = Phase::InNow(id.index() + 1);
         Ok(())
     }
@@ -214,13 +214,13 @@ impl Session {
             )));
         }
         let Some((dial, cut)) = uncounted.dial(top) else { return Err(refused()) };
-        self.state.tops[id.index()] = Some(top);
+        Arc::make_mut(&mut self.state.tops)[id.index()] = Some(top);
         self.state.at[id.index()] = dial.start();
         if cut {
-            self.history.grounds[id.index()].start_cut = true;
+            Arc::make_mut(&mut self.history.grounds)[id.index()].start_cut = true;
             self.history.news.push(News::StartCut { adjuster: id, at: dial.start() });
         }
-        self.dials[id.index()] = Some(Arc::new(dial));
+        Arc::make_mut(&mut self.dials)[id.index()] = Some(Arc::new(dial));
         self.state.phase = Phase::Count(id.index() + 1);
         Ok(())
     }

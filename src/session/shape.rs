@@ -1,5 +1,7 @@
 //! Owns what a ride looks like to somebody who only asks where things stand. It changes nothing.
 
+use std::sync::Arc;
+
 use crate::plan::AdjusterId;
 
 use super::Session;
@@ -31,7 +33,9 @@ impl Session {
                 last[index] = u32::from(last[index] != at);
             }
             state.fitted[index] = state.fitted[index].map(|fitted| u32::from(fitted != at));
-            state.found[index] = None;
+            if state.found[index].is_some() {
+                Arc::make_mut(&mut state.found)[index] = None;
+            }
         }
         state
     }

@@ -1,10 +1,15 @@
 //! Owns the state of a ride: all that its future depends on, and nothing else. No lap numbers, no
 //! history, nothing with floats.
 
+use std::sync::Arc;
+
 use crate::physics::Number;
 use crate::search::{Search, Window};
 
 use super::Told;
+
+/// One for each adjuster, of what seldom changes: copies of a moment share it until one changes it.
+pub(super) type Shared<T> = Arc<Vec<T>>;
 
 /// All that the future of a ride depends on, besides the plan.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
@@ -13,7 +18,7 @@ pub struct State {
     /// The step of the plan, from 0.
     pub(super) step: usize,
     /// How many positions above the first each adjuster has, once that is known.
-    pub(super) tops: Vec<Option<u32>>,
+    pub(super) tops: Shared<Option<u32>>,
     /// Where each adjuster is to stand.
     pub(super) at: Vec<u32>,
     /// Where each adjuster stands in truth, once that is known.
@@ -25,7 +30,7 @@ pub struct State {
     pub(super) settle_due: bool,
     pub(super) found_asked: bool,
     /// How each adjuster was found, where that was asked and known.
-    pub(super) found: Vec<Option<Told>>,
+    pub(super) found: Shared<Option<Told>>,
 }
 
 /// What the ride is about just now.

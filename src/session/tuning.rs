@@ -1,6 +1,8 @@
 //! Owns how a tune goes: the reference lap, which way first, laps with a verdict, settling.
 //! Which lap comes next is the search's business.
 
+use std::sync::Arc;
+
 use crate::plan::{AdjusterId, Step, Tune};
 use crate::search::{Bracket, Direction, Proposal, Reason, Search, Verdict, Window};
 
@@ -56,7 +58,7 @@ impl Session {
     }
 
     fn keep(&mut self, id: AdjusterId) {
-        let ground = &mut self.history.grounds[id.index()];
+        let ground = &mut Arc::make_mut(&mut self.history.grounds)[id.index()];
         if ground.how == How::Set {
             ground.how = How::Kept;
         }
@@ -124,7 +126,7 @@ impl Session {
             self.history.news.push(News::Settled { adjuster: step.adjuster, at: place, how: How::Kept });
             return;
         }
-        let ground = &mut self.history.grounds[index];
+        let ground = &mut Arc::make_mut(&mut self.history.grounds)[index];
         ground.how = how;
         ground.laps = self.history.running.iter().map(|lap| lap.0).collect();
         self.history.news.push(News::Settled { adjuster: step.adjuster, at: place, how });
