@@ -5,7 +5,7 @@
 use crate::problem::{Code, Problem, Span};
 use crate::vocabulary::{HEADINGS, Heading, UNITS, continuers, openers};
 
-use super::lines::{LogicalLine, Opening, logical_lines_under};
+use super::lines::{LogicalLine, LogicalLines, Opening};
 use super::parser::Parser;
 use super::reader::brief;
 use super::token::{Token, TokenKind};
@@ -70,8 +70,8 @@ impl Parser<'_> {
     }
 
     fn opens(&self, text: &str, above: Option<Heading>) -> Option<Opening> {
-        let (mut cut, _) = logical_lines_under(text, 0, above);
-        let line = cut.pop().filter(|_| cut.is_empty())?;
+        let mut cut = LogicalLines::under(text, 0, above);
+        let line = cut.next().filter(|line| line.bytes.end == text.len())?;
         let opening = line.opening;
         if !matches!(
             opening,

@@ -2,6 +2,7 @@
 //! heading or with an entry word of the present heading is a new line; one that begins with a
 //! clause word, a number or a comma goes on from the line above; any other is a line of its own.
 
+use std::collections::VecDeque;
 use std::ops::Range;
 
 use crate::vocabulary::{HEADINGS, Heading, continuers, lower, nearest, openers, part_named};
@@ -16,6 +17,15 @@ pub(super) struct LogicalLine {
 }
 
 impl LogicalLine {
+    /// The heading under which the line below stands.
+    pub fn below(&self) -> Option<Heading> {
+        match self.opening {
+            Opening::Heading { heading, .. } => Some(heading),
+            Opening::BarePart => Some(Heading::Part),
+            _ => self.above,
+        }
+    }
+
     /// The heading whose clauses may stand on this line.
     pub fn under(&self) -> Option<Heading> {
         match self.opening {
@@ -78,29 +88,13 @@ fn beginning(line: &str) -> Beginning<'_> {
     }
 }
 
-/// Cuts a text into logical lines.
-pub(super) fn logical_lines(text: &str) -> Vec<LogicalLine> {
-    logical_lines_under(text, 0, None).0
-}
-
-/// Cuts what stands from byte `at` of a text, below lines under a heading, into logical lines, and says
-/// under which heading it ends.
-pub(super) fn logical_lines_under(
-    text: &str,
-    mut at: usize,
-    under: Option<Heading>,
-) -> (Vec<LogicalLine>, Option<Heading>) {
-    let mut cutter = Cutter { lines: Vec::new(), under, going_on: under };
-    for physical in text.get(at..).unwrap_or("").split_inclusive('\n') {
-        let bytes = at..at + physical.len();
-        at = bytes.end;
-        cutter.take(physical, bytes);
-    }
-    (cutter.lines, cutter.under)
-}
-
-struct Cutter {
-    lines: Vec<LogicalLine>,
+/// A text, cut into logical lines one after the other.
+pub(super) struct LogicalLines<'a> {
+    text: &'a str,
+    /// The byte from which nothing is cut yet.
+    at: usize,
+    /// Lines that are cut but may still go on: one that is not blank, and what is blank behind it.
+    open: VecDeque<LogicalLine>,
     /// The heading under which the next line stands.
     under: Option<Heading>,
     /// The heading whose clause words may go on from the last line; none where it cannot be gone on
@@ -108,23 +102,60 @@ struct Cutter {
     going_on: Option<Heading>,
 }
 
-impl Cutter {
+impl Iterator for LogicalLines<'_> {
+    type Item = LogicalLine;
+
+    fn next(&mut self) -> Option<LogicalLine> {
+        // with two open lines that are not blank the first is at its end
+        while self.open.len() < 3 && !self.is_first_done() {
+            let Some(physical) = self.text.get(self.at..).and_then(|rest| rest.split_inclusive('\n').next())
+            else {
+                break;
+            };
+            let bytes = self.at..self.at + physical.len();
+            self.at = bytes.end;
+            self.take(physical, bytes);
+        }
+        self.open.pop_front()
+    }
+}
+
+impl<'a> LogicalLines<'a> {
+    /// The lines of a text.
+    pub fn of(text: &'a str) -> Self {
+        LogicalLines::under(text, 0, None)
+    }
+
+    /// What stands from byte `at` of a text on, below lines under a heading.
+    pub fn under(text: &'a str, at: usize, under: Option<Heading>) -> Self {
+        LogicalLines { text, at, open: VecDeque::new(), under, going_on: under }
+    }
+
+    /// Whether a line that is not blank, or two lines, stand behind the first open one.
+    fn is_first_done(&self) -> bool {
+        let is_blank = |line: &LogicalLine| line.opening == Opening::Blank;
+        self.open.iter().skip(1).any(|line| !is_blank(line))
+    }
+
     fn take(&mut self, physical: &str, bytes: Range<usize>) {
+        let may_go_on = self.open.iter().any(|line| line.opening != Opening::Blank);
         let opening = match beginning(physical) {
             Beginning::Nothing => {
-                match self.lines.last_mut().filter(|line| line.opening == Opening::Blank) {
+                match self.open.back_mut().filter(|line| line.opening == Opening::Blank) {
                     Some(blank) => blank.bytes.end = bytes.end,
                     None => {
-                        self.lines.push(LogicalLine { bytes, opening: Opening::Blank, above: self.under });
+                        let above = self.under;
+                        self.open.push_back(LogicalLine { bytes, opening: Opening::Blank, above });
                     }
                 }
                 return;
             }
-            Beginning::GoesOn if self.going_on.is_some() => return self.join(bytes.end),
+            Beginning::GoesOn if may_go_on && self.going_on.is_some() => return self.join(bytes.end),
             Beginning::GoesOn | Beginning::Other => Opening::Other { stands: self.under },
             Beginning::Word(word) => match self.judge(word) {
                 Some(opening) => opening,
-                None => return self.join(bytes.end),
+                None if may_go_on => return self.join(bytes.end),
+                None => Opening::Other { stands: self.under },
             },
         };
         let above = self.under;
@@ -141,7 +172,7 @@ impl Cutter {
             Opening::Other { stands } => self.going_on = stands,
             Opening::Blank => {}
         }
-        self.lines.push(LogicalLine { bytes, opening, above });
+        self.open.push_back(LogicalLine { bytes, opening, above });
     }
 
     /// What a first word opens; `None` where the line goes on from the one above.
@@ -187,10 +218,10 @@ impl Cutter {
 
     /// Lengthens the last line that is not blank, taking what is blank between into it.
     fn join(&mut self, end: usize) {
-        while self.lines.last().is_some_and(|line| line.opening == Opening::Blank) {
-            self.lines.pop();
+        while self.open.back().is_some_and(|line| line.opening == Opening::Blank) {
+            self.open.pop_back();
         }
-        if let Some(last) = self.lines.last_mut() {
+        if let Some(last) = self.open.back_mut() {
             last.bytes.end = end;
         }
     }
@@ -201,7 +232,7 @@ mod tests {
     use super::*;
 
     fn cut(text: &str) -> Vec<&str> {
-        let lines = logical_lines(text);
+        let lines: Vec<_> = LogicalLines::of(text).collect();
         assert_eq!(lines.iter().map(|line| line.bytes.len()).sum::<usize>(), text.len());
         lines.into_iter().map(|line| text[line.bytes].trim_end()).collect()
     }
@@ -218,7 +249,8 @@ mod tests {
 
     #[test]
     fn a_misspelt_first_word_costs_its_own_line() {
-        let lines = logical_lines("steps\nsya \"x\"\nride 2 laps\ntune every rebound\natt most 3 laps");
+        let lines: Vec<_> =
+            LogicalLines::of("steps\nsya \"x\"\nride 2 laps\ntune every rebound\natt most 3 laps").collect();
         assert_eq!(lines.len(), 4);
         let meant = Opening::Entry {
             word: "say",
@@ -227,6 +259,15 @@ mod tests {
             misspelt: true,
         };
         assert_eq!(lines[1].opening, meant);
+    }
+
+    /// Below a heading that is none after all, what would go on has nothing to go on from.
+    #[test]
+    fn nothing_is_lost_where_nothing_can_be_gone_on_from() {
+        for text in ["start 5\n", " 18 clicks\n", "\n, x\n", "# c\nstart 5\n at 60 kg\n"] {
+            let lines = LogicalLines::under(text, 0, Some(Heading::Part));
+            assert_eq!(lines.map(|line| line.bytes.len()).sum::<usize>(), text.len(), "{text}");
+        }
     }
 
     #[test]

@@ -2,14 +2,13 @@
 //! line costs that line only, a broken clause that clause.
 //! It knows nothing of what the lines mean together.
 
-use std::collections::VecDeque;
 use std::sync::LazyLock;
 
 use crate::problem::{Code, Problem, SourceId, Span};
 use crate::vocabulary::{HEADINGS, Heading, entry_words};
 
 use super::amounts::listed;
-use super::lines::{LogicalLine, Opening, logical_lines, logical_lines_under};
+use super::lines::{LogicalLine, LogicalLines, Opening};
 use super::parser::{Earlier, Parser, breaks};
 use super::reader::{Reader, comma_extra, misspelt};
 use super::strange::strange;
@@ -32,9 +31,9 @@ pub fn parse(source: SourceId, text: &str) -> (Tree, Vec<Problem>) {
     let mut lines: Vec<Line> = Vec::new();
     let mut earlier: Option<Earlier> = None;
     let text_read = first_lines(text);
-    let mut cut = VecDeque::from(logical_lines(text_read));
+    let mut cut = LogicalLines::of(text_read).peekable();
     let (mut end, mut why) = (0, "this file has more than 100,000 lines, so what follows is not read");
-    while let Some(line) = cut.pop_front() {
+    while let Some(line) = cut.next() {
         if parser.problems.len() >= MOST_PROBLEMS {
             why = "this file has more than 100,000 problems, so what follows is not read";
             break;
@@ -43,24 +42,24 @@ pub fn parse(source: SourceId, text: &str) -> (Tree, Vec<Problem>) {
         let before = parser.standing();
         let mut read = parser.line(line.clone());
         if let Some(earlier) = earlier.take() {
-            if let Some(mended) = parser.mend(&mut lines, &earlier, (&line, cut.front()), before.told) {
+            if let Some(mended) = parser.mend(&mut lines, &earlier, (&line, cut.peek()), before.told) {
                 end = mended.end;
-                while cut.front().is_some_and(|next| next.bytes.start < mended.end) {
-                    cut.pop_front();
+                while cut.peek().is_some_and(|next| next.bytes.start < mended.end) {
+                    cut.next();
                 }
                 let fits = |next: &LogicalLine| next.bytes.start == mended.end && next.above == mended.under;
-                if !cut.front().is_none_or(fits) {
-                    cut = logical_lines_under(text_read, mended.end, mended.under).0.into();
+                if !cut.peek().is_none_or(fits) {
+                    cut = LogicalLines::under(text_read, mended.end, mended.under).peekable();
                 }
                 continue;
             }
             if parser.pass_over_rest(&earlier, &line, before.told, &mut read)
-                && cut.front().is_some_and(|next| next.above != line.above)
+                && cut.peek().is_some_and(|next| next.above != line.above)
             {
-                cut = logical_lines_under(text_read, line.bytes.end, line.above).0.into();
+                cut = LogicalLines::under(text_read, line.bytes.end, line.above).peekable();
             }
         }
-        if line.opening == Opening::Blank && !parser.merging && parser.look_aside(&line, cut.front()) {
+        if line.opening == Opening::Blank && !parser.merging && parser.look_aside(&line, cut.peek()) {
             read.kind = LineKind::Unread;
         }
         lines.push(read);
@@ -84,7 +83,7 @@ pub fn uses(source: SourceId, text: &str) -> Vec<(String, Span)> {
     }
     let mut parser = Parser::new(source, text);
     let opens = |line: &LogicalLine| matches!(line.opening, Opening::Heading { heading: Heading::Use, .. });
-    let lines = logical_lines(first_lines(text)).into_iter().filter(opens).map(|line| parser.line(line));
+    let lines = LogicalLines::of(first_lines(text)).filter(opens).map(|line| parser.line(line));
     let used = lines.filter_map(|line| match line.kind {
         LineKind::Heading(heading) => heading.fields.text().map(|(text, span)| (text.clone(), span)),
         _ => None,

@@ -5,7 +5,7 @@
 use crate::problem::{Code, Problem, Span};
 use crate::vocabulary::Heading;
 
-use super::lines::{LogicalLine, Opening, logical_lines_under};
+use super::lines::{LogicalLine, LogicalLines, Opening};
 use super::parser::{Earlier, Parser, breaks};
 use super::token::{TokenKind, tokens};
 use super::tree::{Line, LineKind};
@@ -101,11 +101,9 @@ impl Parser<'_> {
     fn whole(&self, above: &LogicalLine, upper: &str, between: &str, lower: &str) -> Option<Whole> {
         let text = format!("{upper}{between}{lower}");
         let meets = upper.len()..=upper.len() + between.len();
-        let (cut, _) = logical_lines_under(&text, 0, above.above);
-        let line = cut.into_iter().next().filter(|line| line.bytes.end > *meets.end())?;
-        let length = line.bytes.end;
-        let (_, under) = logical_lines_under(text.get(..length)?, 0, above.above);
-        let opening = line.opening;
+        let first = LogicalLines::under(&text, 0, above.above).next();
+        let line = first.filter(|line| line.bytes.end > *meets.end())?;
+        let (length, under, opening) = (line.bytes.end, line.below(), line.opening);
         if misplaced(opening) || matches!(opening, Opening::Blank | Opening::BarePart | Opening::Other { .. })
         {
             return None;
