@@ -89,7 +89,7 @@ pub fn check_part(sources: &Sources, lacks_files: bool) -> Checked {
     if clean && !lacks_files && sections.bike.is_some() && sections.steps.is_some() && !sections.doubled {
         problems.extend(advice::advice(&sketch, &spread, facts.needs_settings));
     }
-    problems.sort_by_key(|problem| (problem.span.source, problem.span.start));
+    problems.sort_unstable_by_key(|problem| (problem.span.source, problem.span.start, problem.code));
     let sound = needs.is_empty() && clean && !lacks_files;
     let scales = sketch.scales.clone();
     let (laps_at, minutes_at) = (facts.laps_at, facts.minutes_at);
@@ -112,10 +112,8 @@ fn lacks_a_use(tree: &Tree) -> bool {
 fn only_causes(trees: &[Tree], parsed: usize, problems: &mut Vec<Problem>) {
     let lines: Vec<&Line> = trees.iter().flat_map(|tree| &tree.lines).collect();
     let doubtful = lines.iter().any(|line| line.doubtful_from.is_some());
-    let mut later = problems.split_off(parsed);
     let not_yet = |problem: &Problem| problem.code == Code::NotYet;
-    if !doubtful && !later.iter().any(not_yet) {
-        problems.append(&mut later);
+    if !doubtful && !problems.iter().skip(parsed).any(not_yet) {
         return;
     }
     let line_of = |place: Span| {
@@ -125,11 +123,12 @@ fn only_causes(trees: &[Tree], parsed: usize, problems: &mut Vec<Problem>) {
         let end = line.span.end.max(line.span.start + 1);
         (line.span.source == place.source && place.start < end).then_some(line)
     };
-    later.retain(|problem| {
+    let mut index = 0;
+    problems.retain(|problem| {
+        index += 1;
         let doubtful = line_of(problem.span).and_then(|line| line.doubtful_from);
-        doubtful.is_none_or(|from| problem.span.start < from)
+        index <= parsed || doubtful.is_none_or(|from| problem.span.start < from)
     });
-    problems.append(&mut later);
     let key = |line: &Line| (line.span.source, line.span.start);
     let silent: BTreeSet<_> = problems
         .iter()

@@ -53,7 +53,7 @@ fn proven(set: &mut Set) -> Option<Proof> {
     let proof = prove(&plan);
     let allowed = Allowed { laps: checked.laps_at, minutes: checked.minutes_at };
     checked.problems.extend(over_budget(&plan, &proof, allowed));
-    checked.problems.sort_by_key(|problem| (problem.span.source, problem.span.start));
+    checked.problems.sort_unstable_by_key(|problem| (problem.span.source, problem.span.start, problem.code));
     Some(proof)
 }
 

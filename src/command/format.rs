@@ -72,7 +72,7 @@ fn one(path: &Path, only_look: bool, screen: Screen) -> Outcome {
     // Of a file that is no text, its bytes are the one problem worth telling.
     if !problems.iter().any(Problem::is_error) {
         problems.extend(check_part(&sources, !uses(id, text).is_empty()).problems);
-        problems.sort_by_key(|problem| problem.span.start);
+        problems.sort_unstable_by_key(|problem| (problem.span.start, problem.code));
     }
     if problems.iter().any(Problem::is_error) {
         screen.raw(&show::problems(&sources, &problems, screen.look()));

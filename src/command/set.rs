@@ -38,7 +38,9 @@ impl Set {
             .collect();
         checked.problems.retain(|problem| !garbled.contains(&problem.span.source));
         checked.problems.splice(0..0, undecoded.into_iter().chain(unused));
-        checked.problems.sort_by_key(|problem| (problem.span.source, problem.span.start));
+        checked
+            .problems
+            .sort_unstable_by_key(|problem| (problem.span.source, problem.span.start, problem.code));
         // a plan is ridden only where nothing at all is wrong, its bytes and its `use` among it
         if checked.has_errors() {
             checked.plan = None;

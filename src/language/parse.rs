@@ -70,7 +70,7 @@ pub fn parse(source: SourceId, text: &str) -> (Tree, Vec<Problem>) {
     }
     lines.extend(parser.unread_from(end, why));
     let mut problems = parser.problems;
-    problems.sort_by_key(|problem| problem.span.start);
+    problems.sort_unstable_by_key(|problem| (problem.span.start, problem.code));
     (Tree { source, lines }, problems)
 }
 
@@ -210,7 +210,7 @@ impl Parser<'_> {
     /// trusted and is left out. Says from where: behind the comma before that place.
     fn only_first_break(&mut self, told: usize, reader: &Reader<'_>) -> Option<usize> {
         let own = self.problems.get_mut(told..)?;
-        own.sort_by_key(|problem| problem.span.start);
+        own.sort_unstable_by_key(|problem| (problem.span.start, problem.code));
         let place = own.iter().find(|problem| breaks(problem.code))?.span.start;
         let from = reader.segment_of(place);
         let mut own = self.problems.split_off(told);

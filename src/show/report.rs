@@ -1,6 +1,7 @@
 //! Owns the reports for machines: the problems of a set as JSON, and as SARIF 2.1.0. Columns count
 //! characters from 1; an end is the place behind the last character.
 
+use serde::{Serialize, Serializer};
 use serde_json::{Value, json};
 
 use crate::physics::float;
@@ -19,7 +20,13 @@ pub fn json_report(
     needs: &[String],
     proof: Option<&Proof>,
 ) -> String {
-    let problems: Vec<Value> = problems.iter().map(|problem| one(sources, problem)).collect();
+    #[derive(Serialize)]
+    struct Report<'a> {
+        problems: Each<'a>,
+        needs: &'a [String],
+        proof: Option<Value>,
+    }
+    let problems = Each { sources, problems, one };
     let proof = proof.map(|proof| {
         json!({
             "ends": proof.ends,
@@ -29,10 +36,23 @@ pub fn json_report(
             "sequences": proof.sequences.to_string(),
         })
     });
-    pretty(&json!({ "problems": problems, "needs": needs, "proof": proof }))
+    pretty(&Report { problems, needs, proof })
 }
 
-fn pretty(value: &Value) -> String {
+/// Every problem in turn; there may be very many, and they need not stand in memory as values together.
+struct Each<'a> {
+    sources: &'a Sources,
+    problems: &'a [Problem],
+    one: fn(&Sources, &Problem) -> Value,
+}
+
+impl Serialize for Each<'_> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_seq(self.problems.iter().map(|problem| (self.one)(self.sources, problem)))
+    }
+}
+
+fn pretty(value: &impl Serialize) -> String {
     serde_json::to_string_pretty(value).unwrap_or_default() + "\n"
 }
 
@@ -82,16 +102,27 @@ fn fixed(sources: &Sources, fix: &Fix) -> Value {
 /// All problems as a SARIF 2.1.0 log. Source: OASIS, Static Analysis Results Interchange Format 2.1.0.
 #[must_use]
 pub fn sarif_report(sources: &Sources, problems: &[Problem]) -> String {
-    let results: Vec<Value> = problems.iter().map(|problem| result(sources, problem)).collect();
-    pretty(&json!({
-        "$schema": "https://json.schemastore.org/sarif-2.1.0.json",
-        "version": "2.1.0",
-        "runs": [{
-            "tool": { "driver": { "name": NAME, "version": VERSION, "rules": rules() } },
-            "columnKind": "unicodeCodePoints",
-            "results": results,
-        }],
-    }))
+    #[derive(Serialize)]
+    struct Log<'a> {
+        #[serde(rename = "$schema")]
+        schema: &'static str,
+        version: &'static str,
+        runs: [Run<'a>; 1],
+    }
+    #[derive(Serialize)]
+    #[serde(rename_all = "camelCase")]
+    struct Run<'a> {
+        tool: Value,
+        column_kind: &'static str,
+        results: Each<'a>,
+    }
+    let tool = json!({ "driver": { "name": NAME, "version": VERSION, "rules": rules() } });
+    let results = Each { sources, problems, one: result };
+    pretty(&Log {
+        schema: "https://json.schemastore.org/sarif-2.1.0.json",
+        version: "2.1.0",
+        runs: [Run { tool, column_kind: "unicodeCodePoints", results }],
+    })
 }
 
 fn level(severity: Severity) -> &'static str {

@@ -26,7 +26,7 @@ const MANY: usize = 100_000;
 /// begins with that of its parent.
 type Kind = (&'static str, fn(&mut dyn Write) -> io::Result<()>);
 
-const KINDS: [Kind; 19] = [
+const KINDS: [Kind; 20] = [
     ("10 MB of random bytes", |out| {
         let mut drawn = Drawn(1);
         (0..TEN_MEGABYTES).try_for_each(|_| out.write_all(&drawn.below(256).to_le_bytes()[..1]))
@@ -78,7 +78,11 @@ const KINDS: [Kind; 19] = [
         repeated(out, TEN_MEGABYTES / 15, |_| "  , 4 at 60 kg\n".to_owned())
     }),
     ("10 MB of whole plans", |out| repeated(out, TEN_MEGABYTES / visit(1).len(), visit)),
-    ("100,000 misspelt lines", |out| {
+    ("50,000 misspelt lines, each a repetition too: 100,000 problems", |out| {
+        out.write_all(b"bike \"B\"\npart fork\n")?;
+        repeated(out, MANY / 2, |_| "  rebuond 0 to 18 clicks\n".to_owned())
+    }),
+    ("100,000 misspelt lines, each a repetition too: 200,000 problems", |out| {
         out.write_all(b"bike \"B\"\npart fork\n")?;
         repeated(out, MANY, |_| "  rebuond 0 to 18 clicks\n".to_owned())
     }),
