@@ -123,6 +123,13 @@ impl<'a> Reader<'a> {
     /// A problem that says what is wanted here and what stands here instead.
     pub fn wants(&self, wanted: &str) -> Box<Problem> {
         match self.peek() {
+            Some(token) if matches!(self.raw(token.span), ":" | "=") => {
+                let mark = self.raw(token.span);
+                let message = format!("no `{mark}` is needed here: what follows says it");
+                Box::new(
+                    Problem::new(Code::PhraseUnexpected, token.span, message).help("leave it out").fix(""),
+                )
+            }
             Some(token) => Box::new(Problem::new(
                 code_for(token),
                 token.span,
