@@ -89,7 +89,7 @@ impl Parser<'_> {
     pub(super) fn told_glued(&mut self, tokens: &[Token], under: Option<Heading>) -> bool {
         let glued = tokens.windows(2).find(|pair| match pair {
             [piece, comment] if comment.kind == TokenKind::Comment => {
-                piece.span.end == comment.span.start || self.lacks_a_letter(piece.span, comment.span, under)
+                piece.span.end == comment.span.start || self.hides_a_clause(*piece, comment.span, under)
             }
             _ => false,
         });
@@ -102,10 +102,10 @@ impl Parser<'_> {
         true
     }
 
-    /// Whether a comment behind a piece of a line begins with a clause, or with a word that the `#` may have
-    /// cost its first letter.
-    fn lacks_a_letter(&self, piece: Span, comment: Span, under: Option<Heading>) -> bool {
-        let between = self.text.get(piece.end..comment.start).unwrap_or("");
+    /// Whether a comment behind a piece of a line takes a clause away: one that stands behind its comma, or a
+    /// word that the `#` may have cost its first letter.
+    fn hides_a_clause(&self, piece: Token, comment: Span, under: Option<Heading>) -> bool {
+        let between = self.text.get(piece.span.end..comment.start).unwrap_or("");
         let content = self.text.get(comment.start + 1..comment.end).unwrap_or("");
         let word = content.split(|c: char| !(c.is_alphanumeric() || "-/".contains(c))).next().unwrap_or("");
         if between.contains('\n') || word.is_empty() {
@@ -113,7 +113,7 @@ impl Parser<'_> {
         }
         let clauses = under.map(continuers).unwrap_or_default();
         let units = UNITS.iter().map(|row| row.word).filter(|unit| unit.len() > 2);
-        clauses.contains(&word)
+        (piece.kind == TokenKind::Comma && clauses.contains(&word))
             || clauses.iter().copied().chain(units).any(|whole| whole.get(1..) == Some(word))
     }
 }
