@@ -37,7 +37,8 @@ fn of_adjusters(count: usize, alike: bool) -> Arc<Plan> {
     for (index, part) in ["fork", "shock"].into_iter().enumerate() {
         bike += &format!("part {part}\n");
         for number in 0..(count + 1 - index) / 2 {
-            let start = if alike { 15 } else { (number * 2 + index) % 31 };
+            // spread evenly: a start near the middle has more to walk than one near an end
+            let start = if alike { 15 } else { (number * 2 + index) * 30 / (count - 1) };
             bike += &format!("  adjuster \"a{number}\" 0 to 30 clicks, start {start}\n");
             steps += &format!("  tune {part} \"a{number}\"\n");
         }
