@@ -19,8 +19,8 @@ pub(super) enum Refusal {
     Outside,
     /// Its folders are parted by `\`; the same path as it should be written.
     Backslash(String),
-    /// There is no such file; a path that is there and differs a little, where there is one.
-    Missing(Option<String>),
+    /// There is no such file.
+    Missing,
     /// It is a folder or something else that is no ordinary file.
     NoFile,
     /// The system does not let it be looked up.
@@ -64,7 +64,7 @@ pub(super) fn find(
         Ok(_) => Err(Refusal::NoFile),
         Err(_) if leaves_by_a_link(root, &path, MOST_LINKS) => Err(Refusal::Outside),
         Err(error) if error.kind() == io::ErrorKind::PermissionDenied => Err(Refusal::Barred(error.kind())),
-        Err(_) => Err(Refusal::Missing(near(root, folder, written))),
+        Err(_) => Err(Refusal::Missing),
     }
 }
 
@@ -118,7 +118,7 @@ fn passes_a_link(root: &Path, path: &Path) -> bool {
 }
 
 /// A path that is there and differs from `written` in the case of letters, or a little in the last name.
-fn near(root: &Path, folder: &Path, written: &str) -> Option<String> {
+pub(super) fn near(root: &Path, folder: &Path, written: &str) -> Option<String> {
     let mut at = folder.to_owned();
     let mut names = Vec::new();
     let components: Vec<_> = Path::new(written).components().collect();

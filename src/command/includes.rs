@@ -8,7 +8,7 @@ use crate::problem::{Code, Problem, SourceId, Sources, Span, is_harmful};
 use crate::record::files;
 
 use super::Exit;
-use super::confined::{Refusal, common, find};
+use super::confined::{Refusal, common, find, near};
 use super::screen::Screen;
 
 /// The most files that a set may have.
@@ -16,6 +16,9 @@ const MOST_FILES: usize = 100;
 
 /// The most `use` lines of a set that are followed.
 const MOST_USES: usize = 1_000;
+
+/// For how many missing files of a set the nearest name is looked for, in a folder that may be large.
+const MOST_NEAR: usize = 10;
 
 /// A set of files as they were read.
 pub(super) struct Gathered {
@@ -48,6 +51,7 @@ pub(super) fn gather(paths: &[PathBuf], screen: Screen) -> Result<Gathered, Exit
         leads: Vec::new(),
         circles: Vec::new(),
         followed: 0,
+        missing: 0,
         full: false,
     };
     let mut gathered = Gathered {
@@ -112,6 +116,8 @@ struct Gathering {
     circles: Vec<(usize, usize)>,
     /// How many `use` lines were followed.
     followed: usize,
+    /// How many files were missing.
+    missing: usize,
     /// There is more than is followed, which is told.
     full: bool,
 }
@@ -159,8 +165,16 @@ impl Gathering {
     ) -> Result<(), Box<Problem>> {
         let path = gathered.taken[at].path.clone();
         let known = |found: &Path| gathered.taken.iter().position(|taken| taken.canonical == found);
-        let found = find(&self.root, &canonical_folder(&path), written, |found| known(found).is_some())
-            .map_err(|why| refused(&why, span))?;
+        let folder = canonical_folder(&path);
+        let found = match find(&self.root, &folder, written, |found| known(found).is_some()) {
+            Ok(found) => found,
+            Err(why) => {
+                self.missing += usize::from(why == Refusal::Missing);
+                let sought = why == Refusal::Missing && self.missing <= MOST_NEAR;
+                let near = sought.then(|| near(&self.root, &folder, written)).flatten();
+                return Err(refused(&why, near, span));
+            }
+        };
         if let Some(known) = known(&found) {
             // the same line once more says nothing new
             if self.circles.contains(&(at, known)) {
@@ -227,7 +241,7 @@ fn too_many(span: Span, what: &str) -> Box<Problem> {
     Box::new(Problem::new(Code::UseTooMany, span, message).help("put what belongs together into one file"))
 }
 
-fn refused(why: &Refusal, span: Span) -> Box<Problem> {
+fn refused(why: &Refusal, near: Option<String>, span: Span) -> Box<Problem> {
     let outside = "only files in the folder of the files on the command line, and below it, are read";
     Box::new(match why {
         Refusal::Empty => Problem::new(Code::UseMissing, span, "no file is named here")
@@ -246,7 +260,7 @@ fn refused(why: &Refusal, span: Span) -> Box<Problem> {
         )
         .help(format!("write  use \"{right}\""))
         .fix(format!("\"{right}\"")),
-        Refusal::Missing(near) => {
+        Refusal::Missing => {
             let problem = Problem::new(Code::UseMissing, span, "there is no such file");
             match near {
                 Some(near) => problem.help(format!("did you mean \"{near}\"?")).fix(format!("\"{near}\"")),
