@@ -21,17 +21,15 @@ pub(super) fn run(options: &CheckOptions, screen: Screen) -> Exit {
     loop {
         // taken before the files are read, so that no change falls between
         let mut before = stamps(&files);
-        let outcome = checked(options, screen);
-        match outcome {
+        let of_set = match checked(options, screen) {
             // a file that an editor is just putting in place is there again in a moment
-            Err(Exit::Disk) => files.clone_from(&options.files),
+            Err(Exit::Disk) => options.files.clone(),
             Err(exit) => return exit,
-            Ok((_, used)) => {
-                if used != files {
-                    before = stamps(&used);
-                }
-                files = used;
-            }
+            Ok((_, used)) => used,
+        };
+        if of_set != files {
+            before = stamps(&of_set);
+            files = of_set;
         }
         let time = Moment::now().time();
         screen.say(&format!("Checked at {time}. It is checked again when a file changes; Ctrl-C ends it."));

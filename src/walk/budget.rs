@@ -67,7 +67,7 @@ pub fn over_budget(plan: &Arc<Plan>, proof: &Proof, allowed: Allowed) -> Vec<Pro
     problems
 }
 
-/// The answers of a longest ride: `fork rebound: faster first, better twice, worse`.
+/// The answers of a longest ride: `fork rebound: faster, better twice, worse`.
 fn longest(plan: &Plan, proof: &Proof) -> Option<String> {
     let tune = |(id, answers): &(AdjusterId, Vec<Answer>)| {
         let mut runs: Vec<(String, usize)> = Vec::new();
