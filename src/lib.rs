@@ -4,6 +4,7 @@
 // the grammar, derived without what guards against deep recursion, which it has not, names it
 extern crate alloc;
 
+pub mod chance;
 pub mod check;
 pub mod command;
 pub mod interview;

@@ -6,8 +6,9 @@ use std::path::{Path, PathBuf};
 use crate::support::project;
 
 /// The rooms from the ground up. A room uses only rooms that stand before it.
-const FLOORS: [&str; 15] = [
+const FLOORS: [&str; 16] = [
     "problem",
+    "chance",
     "physics",
     "search",
     "vocabulary",

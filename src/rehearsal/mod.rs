@@ -1,7 +1,6 @@
 //! Owns simulated riders, who answer the questions of a real session. They are models: no human
 //! data is behind them. They know nothing of files or screens.
 
-mod lot;
 mod rider;
 
 pub use rider::Rider;

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use num_traits::Zero;
 
-use super::lot::Lot;
+use crate::chance::Lot;
 use crate::physics::{Kind, Number, Quantity, STANDARD_ATMOSPHERE, Unit, float, nearest};
 use crate::plan::{AdjusterId, Condition, Dial, Reading, Scale, Setup};
 use crate::search::Verdict;
