@@ -6,9 +6,11 @@ use std::collections::BTreeSet;
 use crate::physics::Number;
 use crate::plan::{AdjusterId, Goal, Setup, StartRule, Step};
 use crate::problem::{Code, Problem, Span, Text};
+use crate::search::{Effort, Method};
 use crate::vocabulary::{End, Family, Knob, Part, unit_word};
 
 use super::bike::Sketch;
+use super::facts::Facts;
 
 /// A plan's steps with the places from which they come.
 pub(super) type Placed = [(Step, Span)];
@@ -42,7 +44,7 @@ pub(super) fn compression_first(sketch: &Sketch, steps: &Placed) -> Vec<Problem>
 
 /// All other advice, for a plan without errors; of a plan that starts from recorded settings nobody
 /// expects that it touches everything.
-pub(super) fn advice(sketch: &Sketch, steps: &Placed, from_settings: bool) -> Vec<Problem> {
+pub(super) fn advice(sketch: &Sketch, steps: &Placed, facts: &Facts) -> Vec<Problem> {
     let advisor = Advisor { sketch, steps };
     let mut problems = advisor.no_warm_up();
     problems.extend(advisor.sag_against_damping());
@@ -50,7 +52,8 @@ pub(super) fn advice(sketch: &Sketch, steps: &Placed, from_settings: bool) -> Ve
     problems.extend(advisor.tyre_late());
     problems.extend(advisor.tuned_twice());
     problems.extend(advisor.spacers_unmeasured());
-    if !from_settings {
+    problems.extend(advisor.effort_idle(facts));
+    if !facts.needs_settings {
         problems.extend(advisor.unused());
     }
     problems
@@ -213,6 +216,23 @@ impl Advisor<'_> {
         }
     }
 
+    /// What only a narrowing search heeds, where none narrows.
+    fn effort_idle(&self, facts: &Facts) -> Vec<Problem> {
+        let narrows =
+            |(step, _): &(Step, Span)| matches!(step, Step::Tune(tune) if tune.method == Method::Narrow);
+        let tunes = self.steps.iter().any(|(step, _)| matches!(step, Step::Tune(_)));
+        if !tunes || self.steps.iter().any(narrows) {
+            return Vec::new();
+        }
+        let idle = facts.effort_at.filter(|_| facts.effort != Effort::Usual);
+        told(
+            Code::EffortIdle,
+            idle.into_iter().chain(facts.no_second_question_at()).collect(),
+            "this matters to the method narrow only, and no tune narrows",
+            "write  method narrow  above it, or take this line out",
+        )
+    }
+
     fn no_warm_up(&self) -> Vec<Problem> {
         let first = self.steps.iter().find(|(step, _)| step.rides());
         let cold = first.filter(|(step, _)| matches!(step, Step::Tune(_))).map(|(_, span)| *span);
@@ -255,6 +275,7 @@ impl Advisor<'_> {
                     Step::Set { adjuster, .. } => *adjuster == id,
                     Step::Measure(measure) => measure.adjuster == id || measure.preload == Some(id),
                     Step::Tune(tune) => tune.adjuster == id,
+                    Step::Confirm(confirm) => confirm.adjusters.contains(&id),
                     _ => false,
                 })
         };

@@ -9,7 +9,6 @@ use crate::plan::{Rider, Trail};
 use crate::problem::{Code, Problem, Span};
 use crate::vocabulary::{Effort, Entry, Method};
 
-use super::not_yet;
 use super::sections::Sections;
 use super::values::{amount, whole};
 
@@ -36,8 +35,12 @@ pub(super) struct Facts {
     pub laps_at: Option<Span>,
     pub minutes_at: Option<Span>,
     pub change: Number,
+    /// How every tune searches that does not say otherwise.
+    pub method: Method,
     pub effort: Effort,
+    pub effort_at: Option<Span>,
     pub second_question: bool,
+    pub second_question_at: Option<Span>,
     pub needs_settings: bool,
     /// Sag is measured before the first lap, so a start need not be near.
     pub measures_first: bool,
@@ -56,26 +59,36 @@ pub(super) fn gather(sections: &Sections<'_>, problems: &mut Vec<Problem>) -> Fa
         laps_at: None,
         minutes_at: None,
         change: Number::one(),
+        method: Method::Bracket,
         effort: Effort::Usual,
+        effort_at: None,
         second_question: true,
+        second_question_at: None,
         needs_settings: false,
         measures_first: measures_first(sections),
     };
     let mut weight = None;
     let mut lap = None;
+    let mut method_at = None;
     for line in &sections.facts {
         let value = line.fields.value().map(|(value, _)| value);
         match line.entry {
             Entry::Author => facts.author = line.fields.text().map(|(text, _)| text.clone()),
             Entry::Method => {
-                if let Some((&method, span)) =
-                    line.fields.method().filter(|(method, _)| **method != Method::Bracket)
-                {
-                    problems.push(not_yet(span, &format!("the method `{}`", method.word())));
+                if let Some((&method, span)) = line.fields.method() {
+                    (facts.method, method_at) = (method, Some(span));
                 }
             }
-            Entry::Effort => facts.effort = line.fields.effort().map_or(Effort::Usual, |(&effort, _)| effort),
-            Entry::SecondQuestion => facts.second_question = line.fields.yes_no().is_none_or(|(&yes, _)| yes),
+            Entry::Effort => {
+                if let Some((&effort, span)) = line.fields.effort() {
+                    (facts.effort, facts.effort_at) = (effort, Some(span));
+                }
+            }
+            Entry::SecondQuestion => {
+                if let Some((&yes, span)) = line.fields.yes_no() {
+                    (facts.second_question, facts.second_question_at) = (yes, Some(span));
+                }
+            }
             Entry::Needs => facts.needs_settings = true,
             Entry::AtMost => match value.and_then(|value| value.unit).map(Unit::kind) {
                 Some(Kind::Laps) => {
@@ -104,12 +117,31 @@ pub(super) fn gather(sections: &Sections<'_>, problems: &mut Vec<Problem>) -> Fa
             _ => {}
         }
     }
+    if let (Method::CrossOut, Some(method), Some(no)) =
+        (facts.method, method_at, facts.no_second_question_at())
+    {
+        problems.push(second_question_needed(method, no));
+    }
     let title = |section: &Option<super::sections::Section>| {
         section.as_ref().map(|section| section.title.clone().unwrap_or_default())
     };
     facts.rider = title(&sections.rider).map(|name| Rider { name, weight });
     facts.trail = title(&sections.trail).map(|name| Trail { name, lap });
     facts
+}
+
+impl Facts {
+    /// Where the plan says that no lap is compared twice.
+    pub fn no_second_question_at(&self) -> Option<Span> {
+        self.second_question_at.filter(|_| !self.second_question)
+    }
+}
+
+/// Crossing out without a second question.
+pub(super) fn second_question_needed(method: Span, no: Span) -> Problem {
+    Problem::new(Code::SecondQuestionNeeded, method, "cross-out needs a second question on most laps")
+        .also(no, "here it is turned off")
+        .help("take out  second question no , or choose  method bracket , which asks one question a lap")
 }
 
 /// Whether a spring of the bike is measured before the first lap. Where there are no steps yet nobody

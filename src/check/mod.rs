@@ -6,6 +6,7 @@ mod advice;
 mod bike;
 mod facts;
 mod measure;
+mod pairs;
 mod sag;
 mod scales;
 mod sections;
@@ -14,11 +15,9 @@ mod steps;
 mod values;
 mod which;
 
-use std::collections::BTreeSet;
-
 use crate::language::{Line, LineKind, Tree, parse};
 use crate::plan::{Draft, Plan, Step};
-use crate::problem::{Code, Problem, SourceId, Sources, Span, is_harmful};
+use crate::problem::{Problem, SourceId, Sources, Span, is_harmful};
 use crate::vocabulary::{Heading, several};
 
 use bike::Sketch;
@@ -87,7 +86,7 @@ pub fn check_part(sources: &Sources, lacks_files: bool) -> Checked {
     only_causes(&trees, parsed, &mut problems);
     let clean = !problems.iter().any(Problem::is_error);
     if clean && !lacks_files && sections.bike.is_some() && sections.steps.is_some() && !sections.doubled {
-        problems.extend(advice::advice(&sketch, &spread, facts.needs_settings));
+        problems.extend(advice::advice(&sketch, &spread, &facts));
     }
     problems.sort_unstable_by_key(|problem| (problem.span.source, problem.span.start, problem.code));
     let sound = needs.is_empty() && clean && !lacks_files;
@@ -107,13 +106,11 @@ fn lacks_a_use(tree: &Tree) -> bool {
     uses.any(|line| line.broken || line.fields.text().is_none_or(|(text, _)| unfit(text)))
 }
 
-/// Of a line that holds what is not available yet, nothing else is said; and of what follows on a line
-/// that cannot be read on from some place, only that. `parsed` problems come from the reading.
+/// Of what follows on a line that cannot be read on from some place, only that is said. `parsed`
+/// problems come from the reading.
 fn only_causes(trees: &[Tree], parsed: usize, problems: &mut Vec<Problem>) {
     let lines: Vec<&Line> = trees.iter().flat_map(|tree| &tree.lines).collect();
-    let doubtful = lines.iter().any(|line| line.doubtful_from.is_some());
-    let not_yet = |problem: &Problem| problem.code == Code::NotYet;
-    if !doubtful && !problems.iter().skip(parsed).any(not_yet) {
+    if lines.iter().all(|line| line.doubtful_from.is_none()) {
         return;
     }
     let line_of = |place: Span| {
@@ -128,15 +125,6 @@ fn only_causes(trees: &[Tree], parsed: usize, problems: &mut Vec<Problem>) {
         index += 1;
         let doubtful = line_of(problem.span).and_then(|line| line.doubtful_from);
         index <= parsed || doubtful.is_none_or(|from| problem.span.start < from)
-    });
-    let key = |line: &Line| (line.span.source, line.span.start);
-    let silent: BTreeSet<_> = problems
-        .iter()
-        .filter(|problem| not_yet(problem))
-        .filter_map(|problem| line_of(problem.span).map(key))
-        .collect();
-    problems.retain(|problem| {
-        not_yet(problem) || !line_of(problem.span).is_some_and(|line| silent.contains(&key(line)))
     });
 }
 
@@ -192,10 +180,4 @@ fn held(sections: &Sections<'_>, sketch: &Sketch) -> Vec<String> {
         holds.push(several(count, "adjuster"));
     }
     holds
-}
-
-/// The problem of something that the language has and this edition of the program has not.
-fn not_yet(span: Span, what: &str) -> Problem {
-    Problem::new(Code::NotYet, span, format!("{what} is not available yet"))
-        .help("put # before this line to set it aside")
 }

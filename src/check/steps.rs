@@ -15,11 +15,11 @@ use crate::vocabulary::{Clause, Entry, Method, PlaceWord, Recordable, Way};
 
 use super::adjuster::positions;
 use super::bike::{Declared, Sketch};
-use super::facts::Facts;
+use super::facts::{Facts, second_question_needed};
 use super::sections::{Sections, told_twice};
+use super::start;
 use super::values::{whole, wrong_amount};
 use super::which::selected;
-use super::{not_yet, start};
 
 /// The most steps that a plan may have once every selector is spread out.
 const MOST_STEPS: usize = 2000;
@@ -27,11 +27,11 @@ const MOST_STEPS: usize = 2000;
 pub(super) struct Spreader<'a> {
     pub sections: &'a Sections<'a>,
     pub sketch: &'a Sketch,
-    facts: &'a Facts,
+    pub facts: &'a Facts,
     pub problems: &'a mut Vec<Problem>,
     needs: &'a mut Vec<String>,
     /// Every step with the place from which it comes.
-    steps: Vec<(Step, Span)>,
+    pub steps: Vec<(Step, Span)>,
     /// What is recorded, and where.
     recorded: BTreeMap<String, Span>,
 }
@@ -72,7 +72,9 @@ impl<'a> Spreader<'a> {
             Entry::Ride => self.ride(line),
             Entry::Set => self.set(line),
             Entry::Tune => self.tune(line),
-            later => self.problems.push(not_yet(line.word, &format!("`{}`", later.words()))),
+            Entry::Revisit => self.revisit(line),
+            Entry::Confirm => self.confirm(line),
+            _ => {}
         }
     }
 
@@ -167,7 +169,7 @@ impl<'a> Spreader<'a> {
         }
     }
 
-    fn place(&mut self, id: AdjusterId, place: &PlaceNode, span: Span) -> Option<Goal> {
+    pub(super) fn place(&mut self, id: AdjusterId, place: &PlaceNode, span: Span) -> Option<Goal> {
         let adjuster = self.sketch.bike.get(id);
         match (place, &adjuster.setup) {
             (PlaceNode::Word(PlaceWord::Start), _) => Some(Goal::Start),
@@ -241,11 +243,13 @@ impl<'a> Spreader<'a> {
             Some(value) => whole(&value, 1, MOST_LAPS_OF_A_TUNE, self.problems),
             None => Some(MOST_LAPS_OF_A_TUNE),
         };
-        if let Some((&method, span)) = line.clause(Clause::Method).and_then(|clause| clause.fields.method())
-            && method != Method::Bracket
+        let method = line.clause(Clause::Method).and_then(|clause| clause.fields.method());
+        if let Some((&Method::CrossOut, span)) = method
+            && let Some(no) = self.facts.no_second_question_at()
         {
-            self.problems.push(not_yet(span, &format!("the method `{}`", method.word())));
+            self.problems.push(second_question_needed(span, no));
         }
+        let method = method.map_or(self.facts.method, |(&method, _)| method);
         let feel =
             line.clause(Clause::Feel).and_then(|clause| clause.fields.text()).map(|(text, _)| text.clone());
         for adjuster in chosen.into_iter().filter_map(|chosen| chosen.id) {
@@ -256,7 +260,7 @@ impl<'a> Spreader<'a> {
                 return;
             };
             let (begin, within) = (begin.flatten(), within.flatten());
-            let tune = Tune { adjuster, begin, within, at_most, feel: feel.clone() };
+            let tune = Tune { adjuster, method, begin, within, at_most, feel: feel.clone() };
             self.put(Step::Tune(tune), line.word);
         }
     }

@@ -30,7 +30,10 @@ pub(super) enum Cautions {
 impl Cautions {
     /// Shows the cautions where they are due before this question; `true` where it did in full.
     pub fn before(&mut self, ask: &Ask, screen: Screen) -> bool {
-        let changes = matches!(ask, Ask::Fit { .. } | Ask::Ride { .. } | Ask::Reference(_) | Ask::Lap { .. });
+        let changes = matches!(
+            ask,
+            Ask::Fit { .. } | Ask::Ride { .. } | Ask::Reference(_) | Ask::Lap { .. } | Ask::Pairs { .. }
+        );
         if !changes {
             return false;
         }

@@ -99,6 +99,17 @@ impl Dial {
         step.clamp(1, self.scale.top().max(1))
     }
 
+    /// How many positions lie between two settings that a rider could tell apart at best: one click,
+    /// spacer, listed value or name; of a quantity one step.
+    #[must_use]
+    pub fn apart(&self) -> u32 {
+        match self.scale.unit() {
+            Some(Unit::Clicks | Unit::Spacers) | None => 1,
+            Some(_) if self.scale.is_list() => 1,
+            Some(_) => self.step(),
+        }
+    }
+
     /// What going in a direction is called.
     #[must_use]
     pub fn way(&self, direction: Direction) -> Way {

@@ -3,8 +3,8 @@
 
 use super::{AdjusterId, Bike, Goal, Setup};
 use crate::physics::{Number, Quantity, Unit};
-use crate::search::Direction;
-use crate::vocabulary::{Effort, Recordable};
+use crate::search::{Direction, Effort, Method};
+use crate::vocabulary::Recordable;
 
 /// The most laps of any kind in one tune.
 pub const MOST_LAPS_OF_A_TUNE: u32 = 24;
@@ -59,6 +59,7 @@ impl Condition {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Tune {
     pub adjuster: AdjusterId,
+    pub method: Method,
     /// Which way comes first; asked where the plan does not say.
     pub begin: Option<Direction>,
     /// How many positions about where it stands; the whole range where the plan does not say.
@@ -97,6 +98,27 @@ impl Measure {
     }
 }
 
+/// Pairs of laps, one setting against another.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Confirm {
+    /// What is compared, all of it together.
+    pub adjusters: Vec<AdjusterId>,
+    /// The two places, for each adjuster; none where start and found are compared.
+    pub between: Vec<(Goal, Goal)>,
+    /// A second person turns the knobs, and the rider does not know which setting is fitted.
+    pub blind: bool,
+    /// How many pairs, 1 to [`Confirm::MOST_PAIRS`].
+    pub pairs: u32,
+}
+
+impl Confirm {
+    /// The most pairs of one comparison.
+    pub const MOST_PAIRS: u32 = 60;
+
+    /// The pairs where the plan does not say how many: the fewest that can show something.
+    pub const SILENT_PAIRS: u32 = 5;
+}
+
 /// One step of a plan.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Step {
@@ -114,13 +136,19 @@ pub enum Step {
     },
     Measure(Measure),
     Tune(Tune),
+    /// A second, short look at what was tuned, where something else has moved since.
+    Revisit {
+        adjuster: AdjusterId,
+        method: Method,
+    },
+    Confirm(Confirm),
 }
 
 impl Step {
     /// Whether laps are ridden in it.
     #[must_use]
     pub fn rides(&self) -> bool {
-        matches!(self, Step::Ride { .. } | Step::Tune(_))
+        matches!(self, Step::Ride { .. } | Step::Tune(_) | Step::Revisit { .. } | Step::Confirm(_))
     }
 
     /// Whether the bike must stand as it should before it: laps are ridden in it, or sag is read.
@@ -171,14 +199,17 @@ impl Plan {
     pub fn new(mut draft: Draft) -> Option<Self> {
         let known = |id: AdjusterId| id.index() < draft.bike.len();
         let sound = draft.steps.iter().all(|step| match step {
-            Step::Set { adjuster, .. } => known(*adjuster),
+            Step::Set { adjuster, .. } | Step::Revisit { adjuster, .. } => known(*adjuster),
+            Step::Confirm(confirm) => confirm.adjusters.iter().all(|id| known(*id)),
             Step::Tune(tune) => known(tune.adjuster),
             Step::Measure(measure) => known(measure.adjuster) && measure.preload.is_none_or(known),
             _ => true,
         });
         for step in &mut draft.steps {
-            if let Step::Tune(tune) = step {
-                tune.at_most = tune.at_most.clamp(1, MOST_LAPS_OF_A_TUNE);
+            match step {
+                Step::Tune(tune) => tune.at_most = tune.at_most.clamp(1, MOST_LAPS_OF_A_TUNE),
+                Step::Confirm(confirm) => confirm.pairs = confirm.pairs.clamp(1, Confirm::MOST_PAIRS),
+                _ => {}
             }
         }
         (sound && !draft.steps.is_empty() && !draft.bike.is_empty()).then_some(Plan(draft))

@@ -61,7 +61,6 @@ codes! {
     UnitUnknown "unit-unknown" Error;
     UnitMissing "unit-missing" Error;
     UnitUnfit "unit-unfit" Error;
-    NotYet "not-yet" Error;
     LanguageLater "language-later" Error;
     // the set
     Twice "twice" Error;
@@ -104,6 +103,7 @@ codes! {
     SelectsNothing "selects-nothing" Note;
     PlanTooLong "plan-too-long" Error;
     WayUnfit "way-unfit" Error;
+    SecondQuestionNeeded "second-question-needed" Error;
     WarmUpUnknown "warm-up-unknown" Error;
     MeasureUnfit "measure-unfit" Error;
     CompressionFirst "compression-first" Warning;
@@ -113,6 +113,9 @@ codes! {
     AdjusterUnused "adjuster-unused" Warning;
     TunedTwice "tuned-twice" Warning;
     NoWarmUp "no-warm-up" Warning;
+    NotTuned "not-tuned" Warning;
+    PairsTooFew "pairs-too-few" Warning;
+    EffortIdle "effort-idle" Warning;
     SpacersUnmeasured "spacers-unmeasured" Warning;
     OverBudget "over-budget" Warning;
 }

@@ -43,7 +43,7 @@ impl Question {
         };
         match ask {
             Ask::Reference(fit) | Ask::Sag { fit, .. } => place(fit),
-            Ask::Lap { fit, against, .. } => {
+            Ask::Lap { fit, against, .. } | Ask::Proof { fit, against } => {
                 place(fit);
                 question.against = Some(told(fit.adjuster, *against));
             }
@@ -55,6 +55,14 @@ impl Question {
                     format!("{} {}", session.adjuster(fit.adjuster).name(), told(fit.adjuster, fit.to))
                 });
                 question.about = Some(list.collect::<Vec<_>>().join(", "));
+            }
+            Ask::Pairs { pairs, .. } => question.about = Some(format!("{pairs} pairs")),
+            // which setting a lap of a pair has is drawn, and must not be read before it is ridden
+            Ask::Swap { pair, second, .. } => {
+                question.about = Some(format!("pair {pair}, lap {}", 1 + u32::from(*second)));
+            }
+            Ask::FirstOfPair { pair, .. } | Ask::Which { pair, .. } => {
+                question.about = Some(format!("pair {pair}"));
             }
             Ask::Found(_) | Ask::Count(_) | Ask::InNow(_) | Ask::Way(_) => {}
         }

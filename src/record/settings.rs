@@ -37,8 +37,19 @@ pub enum NotOurs {
 pub(super) const FORMAT: u32 = 1;
 
 /// The keys of an adjuster's table that this program writes.
-const OURS: [&str; 10] =
-    ["value", "unit", "counted-from", "range", "start", "start-beyond-count", "found", "how", "sag", "laps"];
+const OURS: [&str; 11] = [
+    "value",
+    "unit",
+    "counted-from",
+    "range",
+    "start",
+    "start-beyond-count",
+    "found",
+    "how",
+    "sag",
+    "laps",
+    "confirmed",
+];
 
 /// The table of what was recorded.
 const CONDITIONS: &str = "conditions";
@@ -209,6 +220,10 @@ fn write_adjuster(table: &mut Table, dial: &Dial, settled: &Settled) {
     put(table, "sag", settled.sag.map(|(sag, travel)| sag_value(sag, travel)));
     let laps: Array = settled.laps.iter().map(|&lap| i64::from(lap)).collect();
     put(table, "laps", (!laps.is_empty()).then(|| Value::Array(laps)));
+    let confirmed = settled
+        .confirmed
+        .map(|(better, pairs)| Value::Array([better, pairs].into_iter().map(i64::from).collect()));
+    put(table, "confirmed", confirmed);
 }
 
 /// A sag in mm, and in percent to a tenth where the travel is known.

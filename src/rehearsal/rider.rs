@@ -61,7 +61,8 @@ impl Rider {
                 Answer::Felt(Felt::Verdict(verdict(felt)))
             }
             Ask::Way(_) => Answer::Way(None),
-            Ask::Say(_) | Ask::Fit { .. } | Ask::Ride { .. } | Ask::Reference(_) => Answer::Done,
+            Ask::Which { .. } => Answer::Which(crate::session::OfPair::First),
+            _ => Answer::Done,
         }
     }
 

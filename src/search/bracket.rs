@@ -5,7 +5,7 @@
 use super::{Direction, Proposal, Reason, Verdict, Window};
 
 /// A bracket search. All that its future depends on, and nothing else.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub struct Bracket {
     window: Window,
     start: u32,
@@ -13,6 +13,8 @@ pub struct Bracket {
     best: u32,
     /// The positions that felt like the best, `low` to `high` of them.
     alike: Window,
+    /// Those of them that were ridden, in order.
+    ridden: Vec<u32>,
     last: u32,
     direction: Direction,
     found: bool,
@@ -32,6 +34,7 @@ impl Bracket {
             step: step.max(1),
             best: start,
             alike: Window { low: start, high: start },
+            ridden: vec![start],
             last: start,
             direction,
             found: false,
@@ -70,7 +73,7 @@ impl Bracket {
         if self.done {
             Proposal::Settle(self.settled())
         } else {
-            Proposal::Ride { at: self.ahead(), against: self.best }
+            Proposal::Ride { at: self.ahead(), against: self.best, also: None }
         }
     }
 
@@ -96,24 +99,39 @@ impl Bracket {
         if self.best <= below { below } else { above }
     }
 
+    /// The best of what was ridden.
+    #[must_use]
+    pub fn best_ridden(&self) -> u32 {
+        self.best
+    }
+
     /// The search after a lap at `rode`, compared with the best so far.
     #[must_use]
-    pub fn hear(mut self, rode: u32, verdict: Verdict) -> Self {
+    pub fn hear(&self, rode: u32, verdict: Verdict) -> Self {
+        let mut next = self.clone();
         match verdict {
             Verdict::Better => {
-                self.best = rode;
-                self.last = rode;
-                self.alike = Window { low: rode, high: rode };
-                self.found = true;
+                next.best = rode;
+                next.last = rode;
+                next.alike = Window { low: rode, high: rode };
+                next.ridden = vec![rode];
+                next.found = true;
             }
             Verdict::Same => {
-                self.last = rode;
-                self.alike.low = self.alike.low.min(rode);
-                self.alike.high = self.alike.high.max(rode);
+                next.last = rode;
+                next.alike.low = next.alike.low.min(rode);
+                next.alike.high = next.alike.high.max(rode);
+                next.ridden.push(rode);
             }
-            Verdict::Worse => self = self.turn(),
+            Verdict::Worse => next = next.turn(),
         }
-        self.turned_where_needed()
+        next.turned_where_needed()
+    }
+
+    /// Whether a position that felt like the best was ridden.
+    #[must_use]
+    pub fn has_ridden(&self, position: u32) -> bool {
+        self.ridden.contains(&position)
     }
 
     /// Whether a lap at `rode` lies beyond the last setting on the side that is searched.

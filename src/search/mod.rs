@@ -2,8 +2,30 @@
 //! next and hears the verdict. It knows positions only, nothing of clicks, bikes or laps' numbers.
 
 mod bracket;
+mod cross_out;
+mod narrow;
+mod task;
 
 pub use bracket::Bracket;
+pub use cross_out::CrossOut;
+pub use narrow::{Belief, Felt, Look, Narrow, Terms, share_of};
+pub use task::{Search, Task};
+
+/// How a tune searches.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Method {
+    Bracket,
+    CrossOut,
+    Narrow,
+}
+
+/// How much certainty a search is to give.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Effort {
+    Quick,
+    Usual,
+    Thorough,
+}
 
 /// Which way a search goes over the positions.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -34,8 +56,9 @@ pub enum Verdict {
 /// What a search wants next.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Proposal {
-    /// A lap at `at`, compared with the latest lap at `against`.
-    Ride { at: u32, against: u32 },
+    /// A lap at `at`, compared with the latest lap at `against`; and, where a second comparison of
+    /// the same lap is worth a question, with the latest lap at `also`.
+    Ride { at: u32, against: u32, also: Option<u32> },
     /// Nothing more; the best setting is taken to be this.
     Settle(u32),
 }
@@ -51,6 +74,10 @@ pub enum Reason {
     Plateau(Direction),
     /// The other direction was no better: now this one, from the start.
     Turned(Direction),
+    /// The verdicts leave this much of the range: a lap to part it.
+    Left(Window),
+    /// The answer tells most here: which side of the middle of the two the best lies on.
+    Telling { at: u32, against: u32 },
 }
 
 /// The positions among which a search may choose; both ends belong to it.
@@ -79,61 +106,10 @@ impl Window {
             Direction::Down => from.saturating_sub(self.low),
         }
     }
-}
 
-/// A running search by any method.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Search {
-    Bracket(Bracket),
-}
-
-impl Search {
-    /// What it wants next.
+    /// How many positions it has above its first.
     #[must_use]
-    pub fn next(&self) -> Proposal {
-        match self {
-            Search::Bracket(bracket) => bracket.next(),
-        }
-    }
-
-    /// Why it wants that; `None` where it wants nothing more.
-    #[must_use]
-    pub fn reason(&self) -> Option<Reason> {
-        match self {
-            Search::Bracket(bracket) => bracket.reason(),
-        }
-    }
-
-    /// Where it would settle if no further lap were ridden.
-    #[must_use]
-    pub fn settled(&self) -> u32 {
-        match self {
-            Search::Bracket(bracket) => bracket.settled(),
-        }
-    }
-
-    /// The search after a lap at `rode` with this verdict.
-    #[must_use]
-    pub fn hear(&self, rode: u32, verdict: Verdict) -> Self {
-        match self {
-            Search::Bracket(bracket) => Search::Bracket(bracket.hear(rode, verdict)),
-        }
-    }
-
-    /// Whether a lap at `rode`, which was not the setting asked for, may count: it lies within the
-    /// window, on the side that is searched, beyond the last setting.
-    #[must_use]
-    pub fn takes(&self, rode: u32) -> bool {
-        match self {
-            Search::Bracket(bracket) => bracket.takes(rode),
-        }
-    }
-
-    /// The most laps that may still be asked for.
-    #[must_use]
-    pub fn most_laps(&self) -> u32 {
-        match self {
-            Search::Bracket(bracket) => bracket.most_laps(),
-        }
+    pub fn width(self) -> u32 {
+        self.high.saturating_sub(self.low)
     }
 }

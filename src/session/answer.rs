@@ -29,6 +29,13 @@ pub enum Felt {
     CannotTell,
 }
 
+/// One lap of a pair.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum OfPair {
+    First,
+    Second,
+}
+
 /// One answer.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub enum Answer {
@@ -43,6 +50,12 @@ pub enum Answer {
     /// Sag was read at another setting than the one asked for; once or twice.
     UsedSag(Told, Told, Option<Told>),
     Keep,
+    /// Takes an offered proof lap.
+    Proof,
+    /// Declines an offer, or a second question.
+    Skip,
+    /// Which lap of a pair was better.
+    Which(OfPair),
     /// Which way comes first; `None` for either.
     Way(Option<Way>),
     Told(Told),
@@ -115,6 +128,10 @@ impl fmt::Display for Answer {
                 second.as_ref().map_or(Ok(()), |second| write!(f, " {AND} {second}"))
             }
             Answer::Keep => f.write_str(AnswerWord::Keep.word()),
+            Answer::Proof => f.write_str(AnswerWord::Proof.word()),
+            Answer::Skip => f.write_str(AnswerWord::Skip.word()),
+            Answer::Which(OfPair::First) => f.write_str(AnswerWord::First.word()),
+            Answer::Which(OfPair::Second) => f.write_str(AnswerWord::Second.word()),
             Answer::Way(way) => f.write_str(way.map_or(AnswerWord::Either.word(), Way::word)),
             Answer::Told(told) => told.fmt(f),
             Answer::Text(text) => write!(f, "\"{text}\""),

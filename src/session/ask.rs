@@ -12,6 +12,19 @@ pub struct Fit {
     pub to: u32,
 }
 
+/// Which question about a lap it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Round {
+    /// The first about it.
+    First,
+    /// The lap is ridden once more, as the rider could not tell the last time.
+    Again,
+    /// The same lap, compared with a second one.
+    Second,
+    /// A lap at the setting that was found, which had not been ridden.
+    Proof,
+}
+
 /// What is asked next.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Ask {
@@ -35,9 +48,20 @@ pub enum Ask {
     Reference(Fit),
     /// Which way comes first.
     Way(AdjusterId),
-    /// A lap and how it felt against the latest lap at `against`; `again` where the rider could not
-    /// tell the last time.
-    Lap { fit: Fit, against: u32, again: bool },
+    /// A lap and how it felt against the latest lap at `against`.
+    Lap { fit: Fit, against: u32, round: Round },
+    /// Whether a lap is ridden at the setting that was found, which was not ridden, against the best
+    /// that was.
+    Proof { fit: Fit, against: u32 },
+    /// Pairs of laps are about to begin.
+    Pairs { pairs: u32, blind: bool },
+    /// One of the two settings is fitted for the first or second lap of a pair; where it is blind, by a
+    /// second person.
+    Swap { pair: u32, second: bool, fits: Vec<Fit>, blind: bool },
+    /// The first lap of a pair.
+    FirstOfPair { pair: u32, pairs: u32 },
+    /// The second lap of a pair, and which of the two was better.
+    Which { pair: u32, pairs: u32 },
 }
 
 impl Ask {
@@ -55,7 +79,14 @@ impl Ask {
             Ask::Ride { .. } => "ride",
             Ask::Reference(_) => "reference lap",
             Ask::Way(_) => "which way first",
+            Ask::Lap { round: Round::Second, .. } => "second question",
+            Ask::Lap { round: Round::Proof, .. } => "proof lap",
             Ask::Lap { .. } => "lap",
+            Ask::Proof { .. } => "proof lap offered",
+            Ask::Pairs { .. } => "pairs",
+            Ask::Swap { .. } => "change over",
+            Ask::FirstOfPair { .. } => "first lap of a pair",
+            Ask::Which { .. } => "which lap was better",
         }
     }
 
@@ -64,7 +95,9 @@ impl Ask {
     pub fn adjuster(&self) -> Option<AdjusterId> {
         match self {
             Ask::Found(id) | Ask::Count(id) | Ask::InNow(id) | Ask::Way(id) => Some(*id),
-            Ask::Reference(fit) | Ask::Lap { fit, .. } | Ask::Sag { fit, .. } => Some(fit.adjuster),
+            Ask::Reference(fit) | Ask::Lap { fit, .. } | Ask::Sag { fit, .. } | Ask::Proof { fit, .. } => {
+                Some(fit.adjuster)
+            }
             _ => None,
         }
     }
@@ -78,6 +111,16 @@ impl Ask {
     /// Whether its answer carries no information and may go without saying.
     #[must_use]
     pub fn implied(&self) -> bool {
-        matches!(self, Ask::Say(_) | Ask::Fit { .. } | Ask::Ride { .. } | Ask::Reference(_))
+        matches!(
+            self,
+            Ask::Say(_)
+                | Ask::Fit { .. }
+                | Ask::Ride { .. }
+                | Ask::Reference(_)
+                | Ask::Proof { .. }
+                | Ask::Pairs { .. }
+                | Ask::Swap { .. }
+                | Ask::FirstOfPair { .. }
+        )
     }
 }

@@ -7,16 +7,16 @@ use num_traits::Zero;
 
 use crate::physics::Number;
 use crate::plan::{Adjuster, AdjusterId, Dial, Measure, Plan, Scale, Setup, Step, Tune};
-use crate::search::Proposal;
 
 use super::history::History;
-use super::state::{Phase, Shared, Stage, State, TuneState};
+use super::state::{Phase, Shared, State};
 use super::{Answer, Ask, Fit, How, Lap, Mismatch, News, Outcome, Settled, Told};
 
 /// A ride at one moment. It never changes; an answer gives the next one.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Session {
     pub(super) plan: Arc<Plan>,
+    pub(super) seed: u64,
     pub(super) ids: Shared<AdjusterId>,
     pub(super) dials: Shared<Option<Arc<Dial>>>,
     pub(super) state: State,
@@ -24,9 +24,9 @@ pub struct Session {
 }
 
 impl Session {
-    /// A ride before its first question. The seed is for what is drawn by lot; no step draws yet.
+    /// A ride before its first question. The seed is for what is drawn by lot: the order of pairs.
     #[must_use]
-    pub fn begin(plan: Arc<Plan>, _seed: u64) -> Self {
+    pub fn begin(plan: Arc<Plan>, seed: u64) -> Self {
         let ids: Vec<_> = plan.bike().ids().collect();
         let dials: Vec<_> = ids
             .iter()
@@ -47,10 +47,11 @@ impl Session {
             settle_due: false,
             found_asked: plan.asks_found_first(),
             found: Arc::new(vec![None; ids.len()]),
+            stood: Arc::new(vec![None; ids.len()]),
             phase,
         };
         let history = History::new(ids.len());
-        Session { plan, ids: Arc::new(ids), dials: Arc::new(dials), state, history }.advance()
+        Session { plan, seed, ids: Arc::new(ids), dials: Arc::new(dials), state, history }.advance()
     }
 
     /// All that the future depends on, besides the plan: no lap numbers, no history.
@@ -114,13 +115,18 @@ impl Session {
         self.state.found[id.index()].as_ref()
     }
 
-    /// What to attend to in the running tune, where the plan says.
+    /// What to attend to in the running tune, where the plan says; in a second look what it said for the
+    /// first.
     #[must_use]
     pub fn feel(&self) -> Option<&str> {
-        match (&self.state.phase, self.plan.steps().get(self.state.step)) {
-            (Phase::Tune(_), Some(Step::Tune(tune))) => tune.feel.as_deref(),
+        let Phase::Tune(_) = &self.state.phase else { return None };
+        let job = self.job()?;
+        let before = self.plan.steps().get(..=self.state.step)?.iter().rev();
+        let mut tunes = before.filter_map(|step| match step {
+            Step::Tune(tune) if tune.adjuster == job.adjuster => Some(tune),
             _ => None,
-        }
+        });
+        tunes.next()?.feel.as_deref()
     }
 
     /// The most laps that the running tune may still take, the present one among them.
@@ -146,13 +152,19 @@ impl Session {
             Phase::Measure(state) => self.sag_ask(state),
             Phase::Fit => Some(self.fit_list()),
             Phase::Tune(tune) => self.tune_ask(tune),
+            Phase::Compare(pairs) => self.pairs_ask(pairs),
             Phase::Steps => match self.plan.steps().get(self.state.step)? {
                 Step::Say(text) => Some(Ask::Say(text.clone())),
                 Step::Record(condition) => Some(Ask::Record(condition.clone())),
                 Step::Ride { laps, warm_up } => {
                     Some(Ask::Ride { laps: self.laps_that_fit(*laps), warm_up: *warm_up })
                 }
-                Step::RecordSettings | Step::Set { .. } | Step::Measure(_) | Step::Tune(_) => None,
+                Step::RecordSettings
+                | Step::Set { .. }
+                | Step::Measure(_)
+                | Step::Tune(_)
+                | Step::Revisit { .. }
+                | Step::Confirm(_) => None,
             },
             Phase::Over => None,
         }
@@ -162,21 +174,6 @@ impl Session {
         let first = self.state.fitted.iter().all(Option::is_none);
         let fits = self.ids.iter().map(|&id| self.fit(id, self.state.at[id.index()]));
         Ask::Fit { fits: fits.filter(|fit| fit.from != Some(fit.to)).collect(), first }
-    }
-
-    fn tune_ask(&self, tune: &TuneState) -> Option<Ask> {
-        let Some(Step::Tune(step)) = self.plan.steps().get(self.state.step) else { return None };
-        let id = step.adjuster;
-        match &tune.stage {
-            Stage::Reference => Some(Ask::Reference(self.fit(id, self.state.at[id.index()]))),
-            Stage::Way => Some(Ask::Way(id)),
-            Stage::Lap { search, retold } => match search.next() {
-                Proposal::Ride { at, against } => {
-                    Some(Ask::Lap { fit: self.fit(id, at), against, again: *retold })
-                }
-                Proposal::Settle(_) => None,
-            },
-        }
     }
 
     pub(super) fn laps_that_fit(&self, laps: u32) -> u32 {
@@ -203,7 +200,12 @@ impl Session {
             (Ask::Say(_), Answer::Done) => next.state.step += 1,
             (Ask::Fit { .. }, Answer::Done) => next.fitted(),
             (Ask::Ride { laps, .. }, Answer::Done) => next.rode(*laps),
-            (Ask::Reference(_) | Ask::Way(_) | Ask::Lap { .. }, _) => next.hear_tune(&ask, answer)?,
+            (Ask::Reference(_) | Ask::Way(_) | Ask::Lap { .. } | Ask::Proof { .. }, _) => {
+                next.hear_tune(&ask, answer)?;
+            }
+            (Ask::Pairs { .. } | Ask::Swap { .. } | Ask::FirstOfPair { .. } | Ask::Which { .. }, _) => {
+                next.hear_pairs(&ask, answer)?
+            }
             _ => return Err(self.unfit(&ask, answer)),
         }
         if in_time && !next.is_in_time() {
@@ -316,6 +318,7 @@ impl Session {
                 how: ground.how,
                 laps: ground.laps.clone(),
                 start_cut: ground.start_cut,
+                confirmed: ground.confirmed,
                 sag: ground
                     .sag
                     .as_ref()

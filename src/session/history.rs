@@ -9,7 +9,7 @@ use crate::physics::Number;
 use crate::plan::AdjusterId;
 
 use super::state::Shared;
-use super::{Felt, How, Noted, Short};
+use super::{Compared, Felt, How, Noted, Short};
 
 /// One lap that was ridden.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -34,6 +34,16 @@ pub enum News {
     RideCut { asked: u32, ridden: u32 },
     /// A change would have left the range and stopped at its end.
     StoppedAtEnd { adjuster: AdjusterId, at: u32 },
+    /// There is nothing to look at again, and why.
+    NotAgain { adjuster: AdjusterId, why: WhyNot },
+    /// Too few places for crossing out, so this one goes by the bracket.
+    Bracketed(AdjusterId),
+    /// Pairs are left out: start and found are alike.
+    NothingToCompare(Vec<AdjusterId>),
+    /// Pairs are left out, as the plan's laps do not suffice.
+    PairsDoNotFit { pairs: u32, left: u32 },
+    /// Pairs have ended: how many of them were for the found setting, or for the second of two places.
+    Compared { compared: Compared, better: u32, pairs: u32 },
     /// The files' start lies beyond the count; the end is taken.
     StartCut { adjuster: AdjusterId, at: u32 },
     /// The ride has taken longer than the plan thought, by the plan's own times.
@@ -50,6 +60,15 @@ pub enum News {
     EarlierSagSetAside { adjuster: AdjusterId },
 }
 
+/// Why there is no second look.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum WhyNot {
+    /// It was not tuned in this ride.
+    NotTuned,
+    /// Nothing else has moved enough since.
+    NothingMoved,
+}
+
 /// What one adjuster's setting rests on.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Ground {
@@ -57,6 +76,8 @@ pub(super) struct Ground {
     pub laps: Vec<u32>,
     pub start_cut: bool,
     pub sag: Option<Sagged>,
+    /// Pairs for the found setting, and all of them, where they were ridden.
+    pub confirmed: Option<(u32, u32)>,
 }
 
 /// A sag that was measured.
@@ -78,6 +99,8 @@ pub(super) struct History {
     pub conditions: IndexMap<String, Noted>,
     /// The laps that count in the running tune, by number and position, the reference first.
     pub running: Vec<(u32, u32)>,
+    /// In the running comparison: how many pairs were for the found setting, or for the second place.
+    pub agreeing: u32,
     /// How often something was turned before a lap.
     pub changes: u32,
     /// How often a coil or spacers were changed.
@@ -88,12 +111,13 @@ pub(super) struct History {
 
 impl History {
     pub fn new(adjusters: usize) -> Self {
-        let ground = Ground { how: How::Set, laps: Vec::new(), start_cut: false, sag: None };
+        let ground = Ground { how: How::Set, laps: Vec::new(), start_cut: false, sag: None, confirmed: None };
         History {
             laps: Vec::new(),
             grounds: Arc::new(vec![ground; adjusters]),
             conditions: IndexMap::new(),
             running: Vec::new(),
+            agreeing: 0,
             changes: 0,
             slow_changes: 0,
             news: Vec::new(),

@@ -3,8 +3,10 @@
 
 mod answer;
 mod ask;
+mod comparing;
 mod fold;
 mod history;
+mod laps;
 mod log;
 mod measuring;
 mod opening;
@@ -16,10 +18,11 @@ mod tuning;
 mod typed;
 mod wanted;
 
-pub use answer::{Answer, Felt, Mismatch, Told};
-pub use ask::{Ask, Fit};
+pub use answer::{Answer, Felt, Mismatch, OfPair, Told};
+pub use ask::{Ask, Fit, Round};
+pub use comparing::Compared;
 pub use fold::Session;
-pub use history::{Lap, News};
+pub use history::{Lap, News, WhyNot};
 pub use log::{Said, What, replay, standing};
 pub use outcome::{How, Noted, Outcome, Settled};
 pub use spring::Short;

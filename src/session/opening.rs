@@ -41,7 +41,9 @@ impl Session {
                         None => self.state.phase = Phase::Steps,
                     }
                 }
-                Phase::Fit | Phase::Measure(_) | Phase::Tune(_) | Phase::Over => return self,
+                Phase::Fit | Phase::Measure(_) | Phase::Tune(_) | Phase::Compare(_) | Phase::Over => {
+                    return self;
+                }
                 Phase::Steps => {
                     if self.enter_step() {
                         return self;
@@ -65,7 +67,7 @@ impl Session {
         let asks = match step {
             Step::Say(_) | Step::Record(_) => true,
             Step::RecordSettings => !self.state.found_asked,
-            Step::Set { .. } | Step::Ride { .. } | Step::Measure(_) | Step::Tune(_) => false,
+            _ => false,
         };
         if asks && self.state.settle_due && self.unfitted() {
             self.state.phase = Phase::Fit;
@@ -87,7 +89,11 @@ impl Session {
             }
             Step::Ride { laps, .. } => self.enter_ride(*laps),
             Step::Measure(_) => self.enter_measure(),
-            Step::Tune(tune) => self.enter_tune(tune),
+            Step::Tune(_) | Step::Revisit { .. } => match self.job_of(step) {
+                Some(job) => self.enter_tune(&job),
+                None => false,
+            },
+            Step::Confirm(confirm) => self.enter_pairs(confirm),
         }
     }
 
@@ -99,6 +105,7 @@ impl Session {
             let ground = &mut Arc::make_mut(&mut self.history.grounds)[index];
             ground.how = How::Set;
             ground.laps.clear();
+            ground.confirmed = None;
             if cut {
                 self.history.news.push(News::StoppedAtEnd { adjuster: id, at });
             }

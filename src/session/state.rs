@@ -4,7 +4,8 @@
 use std::sync::Arc;
 
 use crate::physics::Number;
-use crate::search::{Search, Window};
+use crate::plan::AdjusterId;
+use crate::search::{Search, Verdict, Window};
 
 use super::Told;
 
@@ -31,6 +32,8 @@ pub struct State {
     pub(super) found_asked: bool,
     /// How each adjuster was found, where that was asked and known.
     pub(super) found: Shared<Option<Told>>,
+    /// Where everything stood while an adjuster was tuned that the plan looks at again.
+    pub(super) stood: Shared<Option<Vec<u32>>>,
 }
 
 /// What the ride is about just now.
@@ -47,6 +50,7 @@ pub(super) enum Phase {
     Fit,
     Measure(MeasureState),
     Tune(TuneState),
+    Compare(PairsState),
     Over,
 }
 
@@ -103,4 +107,38 @@ pub(super) enum Stage {
         search: Search,
         retold: bool,
     },
+    /// A lap was ridden at `rode` and judged once; it is compared with a second one.
+    Second {
+        search: Search,
+        rode: u32,
+        verdict: Verdict,
+    },
+    /// It has settled where nothing was ridden, and a proof lap is offered.
+    Offer(Search),
+    /// The proof lap is ridden.
+    Proof(Search),
+}
+
+/// A running comparison by pairs of laps.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub(super) struct PairsState {
+    pub stage: PairStage,
+    /// The running pair, from 0.
+    pub pair: u32,
+    /// The laps that did not count.
+    pub void: u32,
+    /// Each adjuster that is compared, with its two places: start or the first, found or the second.
+    pub places: Vec<(AdjusterId, u32, u32)>,
+}
+
+/// How far a pair is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub(super) enum PairStage {
+    Begin,
+    /// A setting is fitted for the first lap, or the second.
+    Swap {
+        second: bool,
+    },
+    First,
+    Which,
 }

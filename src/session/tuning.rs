@@ -1,20 +1,61 @@
-//! Owns how a tune goes: the reference lap, which way first, laps with a verdict, settling.
-//! Which lap comes next is the search's business.
+//! Owns how a tune or a second look begins and ends: its window, the reference lap, which way first,
+//! settling, the offer of a proof lap. Its laps stand in `laps`; which lap comes next is the search's
+//! business.
 
 use std::sync::Arc;
 
-use crate::plan::{AdjusterId, Step, Tune};
-use crate::search::{Bracket, Direction, Proposal, Reason, Search, Verdict, Window};
+use crate::plan::{AdjusterId, Confirm, MOST_LAPS_OF_A_TUNE, Step, Tune};
+use crate::search::{Direction, Method, Proposal, Reason, Search, Task, Window};
 
 use super::state::{Phase, Stage, TuneState};
-use super::{Answer, Ask, Felt, Fit, How, Mismatch, News, Session};
+use super::{Answer, Ask, How, Mismatch, News, Session, WhyNot};
+
+/// An adjuster of so many positions above the first, or fewer, is looked at again within two of them;
+/// one of more within three.
+const FEW_POSITIONS: u32 = 11;
+
+/// What is tuned just now, whichever step asks for it.
+#[derive(Debug, Clone)]
+pub(super) struct Job {
+    pub adjuster: AdjusterId,
+    pub method: Method,
+    pub begin: Option<Direction>,
+    pub within: Option<u32>,
+    pub at_most: u32,
+    /// How far a second look goes to either side; none for a first one.
+    pub again: Option<u32>,
+}
 
 impl Session {
-    fn tune_step(&self) -> Option<Tune> {
-        match self.plan.steps().get(self.state.step) {
-            Some(Step::Tune(tune)) => Some(tune.clone()),
+    /// What a step has tuned; `None` where it tunes nothing.
+    pub(super) fn job_of(&self, step: &Step) -> Option<Job> {
+        match step {
+            Step::Tune(Tune { adjuster, method, begin, within, at_most, .. }) => Some(Job {
+                adjuster: *adjuster,
+                method: *method,
+                begin: *begin,
+                within: *within,
+                at_most: *at_most,
+                again: None,
+            }),
+            Step::Revisit { adjuster, method } => {
+                let few = self.state.tops[adjuster.index()].unwrap_or(0) <= FEW_POSITIONS;
+                let (reach, at_most) = if few { (2, 5) } else { (3, 6) };
+                Some(Job {
+                    adjuster: *adjuster,
+                    method: *method,
+                    begin: None,
+                    within: Some(reach),
+                    at_most,
+                    again: Some(reach),
+                })
+            }
             _ => None,
         }
+    }
+
+    pub(super) fn job(&self) -> Option<Job> {
+        self.job_of(self.plan.steps().get(self.state.step)?)
     }
 
     /// Why the running tune proposes the lap that is asked for, where it does.
@@ -26,20 +67,48 @@ impl Session {
         }
     }
 
-    /// Begins a tune; `true` where something is asked now.
-    pub(super) fn enter_tune(&mut self, step: &Tune) -> bool {
-        let index = step.adjuster.index();
+    /// The method of the running tune; `None` before its search has begun.
+    #[must_use]
+    pub fn method(&self) -> Option<Method> {
+        match &self.state.phase {
+            Phase::Tune(tune) => {
+                let job = self.job()?;
+                Some(self.task(&job, tune, None).method(job.method))
+            }
+            _ => None,
+        }
+    }
+
+    /// Whether the running tune is a second look.
+    #[must_use]
+    pub fn is_second_look(&self) -> bool {
+        matches!(self.state.phase, Phase::Tune(_)) && self.job().is_some_and(|job| job.again.is_some())
+    }
+
+    fn window(&self, job: &Job) -> Window {
+        let index = job.adjuster.index();
         let (at, top) = (self.state.at[index], self.state.tops[index].unwrap_or(0));
-        let window = match step.within {
+        match job.within {
             Some(reach) => Window { low: at.saturating_sub(reach), high: at.saturating_add(reach).min(top) },
             None => Window { low: 0, high: top },
-        };
+        }
+    }
+
+    /// Begins a tune; `true` where something is asked now.
+    pub(super) fn enter_tune(&mut self, job: &Job) -> bool {
+        let index = job.adjuster.index();
+        if let Some(why) = self.why_not_again(job) {
+            self.history.news.push(News::NotAgain { adjuster: job.adjuster, why });
+            self.state.step += 1;
+            return false;
+        }
+        let window = self.window(job);
         let out_of_laps = self.state.laps_left == Some(0);
         if window.low == window.high || out_of_laps {
             if out_of_laps {
-                self.history.news.push(News::KeptForLaps(step.adjuster));
+                self.history.news.push(News::KeptForLaps(job.adjuster));
             }
-            self.keep(step.adjuster);
+            self.keep(job.adjuster);
             self.state.step += 1;
             return false;
         }
@@ -48,13 +117,25 @@ impl Session {
         }
         self.history.running.clear();
         let tune = TuneState { stage: Stage::Reference, laps: 0, window };
+        if job.method != self.task(job, &tune, None).method(job.method) && job.again.is_none() {
+            self.history.news.push(News::Bracketed(job.adjuster));
+        }
         if self.state.last_lap.as_ref() == Some(&self.state.at) {
-            self.history.running.push((self.history.ridden(), at));
-            self.after_reference(step, tune);
+            self.history.running.push((self.history.ridden(), self.state.at[index]));
+            self.after_reference(job, tune);
             return !matches!(self.state.phase, Phase::Steps);
         }
         self.state.phase = Phase::Tune(tune);
         true
+    }
+
+    /// Why there is no second look where one is due; `None` where there is one.
+    fn why_not_again(&self, job: &Job) -> Option<WhyNot> {
+        job.again?;
+        let Some(stood) = &self.state.stood[job.adjuster.index()] else { return Some(WhyNot::NotTuned) };
+        let others = self.ids.iter().filter(|id| **id != job.adjuster).map(|id| id.index());
+        let moved = others.into_iter().any(|other| stood[other].abs_diff(self.state.at[other]) >= 2);
+        (!moved).then_some(WhyNot::NothingMoved)
     }
 
     fn keep(&mut self, id: AdjusterId) {
@@ -64,249 +145,200 @@ impl Session {
         }
     }
 
-    fn can_ride(&self, step: &Tune, tune: &TuneState) -> bool {
-        tune.laps < step.at_most && self.state.laps_left != Some(0)
+    pub(super) fn can_ride(&self, job: &Job, tune: &TuneState) -> bool {
+        tune.laps < job.at_most.min(MOST_LAPS_OF_A_TUNE) && self.state.laps_left != Some(0)
     }
 
-    fn after_reference(&mut self, step: &Tune, mut tune: TuneState) {
-        let at = self.state.at[step.adjuster.index()];
-        if !self.can_ride(step, &tune) {
-            self.settle(step, &tune, at, How::NotFinished);
+    pub(super) fn after_reference(&mut self, job: &Job, mut tune: TuneState) {
+        let at = self.state.at[job.adjuster.index()];
+        if !self.can_ride(job, &tune) {
+            self.settle(job, &tune, at, How::NotFinished);
             return;
         }
+        let narrows = self.task(job, &tune, None).method(job.method) == Method::Narrow;
         let room = |direction| tune.window.room(at, direction);
         let forced = if room(Direction::Up) == 0 {
             Some(Direction::Down)
         } else if room(Direction::Down) == 0 {
             Some(Direction::Up)
         } else {
-            step.begin
+            job.begin
         };
-        if let Some(direction) = forced {
-            self.search(step, tune, direction);
+        let at_an_end = room(Direction::Up) == 0 || room(Direction::Down) == 0;
+        if narrows && (at_an_end || job.again.is_some()) {
+            // where there is one way only, or nobody asks, nothing is hinted at
+            self.search(job, tune, None);
+        } else if let Some(direction) = forced {
+            self.search(job, tune, Some(direction));
+        } else if job.again.is_some() {
+            let direction = self.roomier(job, &tune);
+            self.search(job, tune, Some(direction));
         } else {
             tune.stage = Stage::Way;
             self.state.phase = Phase::Tune(tune);
         }
     }
 
-    fn step_size(&self, step: &Tune) -> u32 {
-        match (step.within, self.dial(step.adjuster)) {
-            (None, Some(dial)) => dial.step(),
-            _ => 1,
+    /// What the search is about.
+    fn task(&self, job: &Job, tune: &TuneState, toward: Option<Direction>) -> Task {
+        let dial = self.dial(job.adjuster).filter(|_| job.within.is_none());
+        let parts = self.plan.parts();
+        Task {
+            window: tune.window,
+            start: self.state.at[job.adjuster.index()],
+            step: dial.map_or(1, crate::plan::Dial::step),
+            apart: dial.map_or(1, crate::plan::Dial::apart),
+            toward,
+            effort: parts.effort,
+            second_question: parts.second_question,
+            again: job.again,
         }
     }
 
-    fn search(&mut self, step: &Tune, tune: TuneState, direction: Direction) {
-        let at = self.state.at[step.adjuster.index()];
-        let bracket = Bracket::begin(tune.window, at, self.step_size(step), direction);
-        self.go_on(step, tune, Search::Bracket(bracket));
+    fn search(&mut self, job: &Job, tune: TuneState, toward: Option<Direction>) {
+        let search = self.task(job, &tune, toward).begin(job.method);
+        self.go_on(job, tune, search);
     }
 
     /// Rides the search's next proposal, or settles.
-    fn go_on(&mut self, step: &Tune, mut tune: TuneState, search: Search) {
+    pub(super) fn go_on(&mut self, job: &Job, mut tune: TuneState, search: Search) {
         match search.next() {
-            Proposal::Settle(place) => self.settle(step, &tune, place, How::FeltBest),
-            Proposal::Ride { .. } if self.can_ride(step, &tune) => {
+            Proposal::Settle(place) => {
+                if self.is_proof_worth_it(job, &tune, &search) {
+                    tune.stage = Stage::Offer(search);
+                    self.state.phase = Phase::Tune(tune);
+                } else {
+                    self.settle(job, &tune, place, How::FeltBest);
+                }
+            }
+            Proposal::Ride { .. } if self.can_ride(job, &tune) => {
                 tune.stage = Stage::Lap { search, retold: false };
                 self.state.phase = Phase::Tune(tune);
             }
-            Proposal::Ride { .. } => self.settle(step, &tune, search.settled(), How::NotFinished),
+            Proposal::Ride { .. } => self.settle(job, &tune, search.settled(), How::NotFinished),
         }
     }
 
-    fn settle(&mut self, step: &Tune, tune: &TuneState, place: u32, how: How) {
-        let index = step.adjuster.index();
+    /// Whether a proof lap is offered: the place was never ridden, and a lap is left that no later step
+    /// may need.
+    fn is_proof_worth_it(&self, job: &Job, tune: &TuneState, search: &Search) -> bool {
+        let spare = || {
+            self.state.laps_left.is_none_or(|left| {
+                let later = self.plan.steps().iter().skip(self.state.step + 1);
+                left > later.map(|step| self.most_laps_of(step)).sum()
+            })
+        };
+        job.again.is_none() && !search.has_ridden_it() && self.can_ride(job, tune) && spare()
+    }
+
+    /// The most laps that a later step may take, or somewhat more.
+    fn most_laps_of(&self, step: &Step) -> u32 {
+        match step {
+            Step::Ride { laps, .. } => *laps,
+            Step::Confirm(Confirm { pairs, .. }) => pairs * 2,
+            step => self.job_of(step).map_or(0, |job| {
+                let top = self.state.tops[job.adjuster.index()].unwrap_or(0);
+                let width = job.within.map_or(top, |reach| top.min(reach * 2));
+                let size = self.dial(job.adjuster).filter(|_| job.within.is_none());
+                let steps = width.div_ceil(size.map_or(1, crate::plan::Dial::step));
+                job.at_most.min(steps + 2)
+            }),
+        }
+    }
+
+    pub(super) fn settle(&mut self, job: &Job, tune: &TuneState, place: u32, how: How) {
+        let index = job.adjuster.index();
         self.state.at[index] = place;
         self.state.settle_due = self.state.fitted[index] != Some(place);
         self.state.phase = Phase::Steps;
         self.state.step += 1;
         if tune.laps == 0 {
-            self.keep(step.adjuster);
-            self.history.news.push(News::Settled { adjuster: step.adjuster, at: place, how: How::Kept });
+            self.keep(job.adjuster);
+            self.history.news.push(News::Settled { adjuster: job.adjuster, at: place, how: How::Kept });
             return;
         }
+        let looked_at_later = self.plan.steps().iter().skip(self.state.step);
+        let adjuster = job.adjuster;
+        if looked_at_later
+            .into_iter()
+            .any(|step| matches!(step, Step::Revisit { adjuster: later, .. } if *later == adjuster))
+        {
+            Arc::make_mut(&mut self.state.stood)[index] = Some(self.state.at.clone());
+        }
         let ground = &mut Arc::make_mut(&mut self.history.grounds)[index];
-        ground.how = how;
-        ground.laps = self.history.running.iter().map(|lap| lap.0).collect();
-        self.history.news.push(News::Settled { adjuster: step.adjuster, at: place, how });
+        let laps = self.history.running.iter().map(|lap| lap.0);
+        if job.again.is_some() {
+            // a second look that is cut short leaves what the first one was
+            ground.how = if ground.how == How::FeltBest { How::FeltBest } else { how };
+            ground.laps.extend(laps);
+            ground.laps.dedup();
+        } else {
+            ground.how = how;
+            ground.laps = laps.collect();
+        }
+        ground.confirmed = None;
+        self.history.news.push(News::Settled { adjuster: job.adjuster, at: place, how });
     }
 
     /// Settles a tune where it stands, by its rule.
     pub(super) fn settle_now(&mut self, tune: &TuneState) {
-        let Some(step) = self.tune_step() else { return };
-        let place = match &tune.stage {
-            Stage::Lap { search, .. } => search.settled(),
-            Stage::Reference | Stage::Way => self.state.at[step.adjuster.index()],
-        };
-        self.settle(&step, tune, place, How::NotFinished);
-    }
-
-    pub(super) fn hear_tune(&mut self, ask: &Ask, answer: &Answer) -> Result<(), Mismatch> {
-        let (Some(step), Phase::Tune(tune)) = (self.tune_step(), self.state.phase.clone()) else {
-            return Err(self.unfit(ask, answer));
-        };
-        if *answer == Answer::Keep {
-            self.settle_now(&tune);
-            return Ok(());
-        }
-        match ask {
-            Ask::Reference(fit) => self.hear_reference(&step, tune, *fit, ask, answer),
-            Ask::Way(_) => {
-                let direction = self.direction(&step, &tune, ask, answer)?;
-                self.search(&step, tune, direction);
-                Ok(())
+        let Some(job) = self.job() else { return };
+        let (place, how) = match &tune.stage {
+            Stage::Lap { search, .. } => (search.settled(), How::NotFinished),
+            Stage::Second { search, rode, verdict } => {
+                (search.hear(*rode, *verdict, None).settled(), How::NotFinished)
             }
-            Ask::Lap { fit, .. } => self.hear_lap(&step, tune, *fit, ask, answer),
-            _ => Err(self.unfit(ask, answer)),
-        }
+            Stage::Offer(search) | Stage::Proof(search) => (search.settled(), How::FeltBest),
+            Stage::Reference | Stage::Way => (self.state.at[job.adjuster.index()], How::NotFinished),
+        };
+        self.settle(&job, tune, place, how);
     }
 
-    fn direction(
-        &self,
-        step: &Tune,
-        tune: &TuneState,
-        ask: &Ask,
-        answer: &Answer,
-    ) -> Result<Direction, Mismatch> {
-        let adjuster = self.adjuster(step.adjuster);
-        match answer {
-            Answer::Way(Some(way)) => adjuster.direction(*way).ok_or_else(|| self.unfit(ask, answer)),
-            Answer::Way(None) | Answer::Done => {
-                let opening = if adjuster.rising().opens() { Direction::Up } else { Direction::Down };
-                let at = self.state.at[step.adjuster.index()];
-                let room = |direction| tune.window.room(at, direction);
-                let roomier = room(opening) >= room(opening.opposite());
-                Ok(if roomier { opening } else { opening.opposite() })
-            }
-            _ => Err(self.unfit(ask, answer)),
-        }
-    }
-
-    /// Writes a lap down: where the knob stood, what it cost.
-    fn lap(
+    pub(super) fn hear_way(
         &mut self,
-        tune: &mut TuneState,
-        id: AdjusterId,
-        position: u32,
-        felt: Option<Felt>,
-        void: bool,
-    ) -> u32 {
-        tune.laps += 1;
-        self.spend(1);
-        if self.state.fitted[id.index()] != Some(position) {
-            self.change(id);
-        }
-        self.state.fitted[id.index()] = Some(position);
-        let number = self.history.lap(Some((id, position)), felt, void);
-        if void {
-            self.state.last_lap = None;
-        } else {
-            self.state.at[id.index()] = position;
-            self.state.last_lap = Some(self.state.at.clone());
-        }
-        number
-    }
-
-    fn hear_reference(
-        &mut self,
-        step: &Tune,
-        mut tune: TuneState,
-        fit: Fit,
+        job: &Job,
+        tune: TuneState,
         ask: &Ask,
         answer: &Answer,
     ) -> Result<(), Mismatch> {
-        let id = fit.adjuster;
-        let rode = match answer {
-            Answer::Done => None,
-            Answer::Void => Some(fit.to),
-            Answer::Used(told, None) => Some(self.position(id, told)?),
+        let narrows = self.task(job, &tune, None).method(job.method) == Method::Narrow;
+        let toward = match answer {
+            Answer::Way(Some(way)) => {
+                let adjuster = self.adjuster(job.adjuster);
+                Some(adjuster.direction(*way).ok_or_else(|| self.unfit(ask, answer))?)
+            }
+            Answer::Way(None) | Answer::Done if narrows => None,
+            Answer::Way(None) | Answer::Done => Some(self.roomier(job, &tune)),
             _ => return Err(self.unfit(ask, answer)),
         };
-        match rode {
-            Some(position) if *answer == Answer::Void || position != fit.to => {
-                self.lap(&mut tune, id, position, None, true);
-                if *answer != Answer::Void {
-                    self.history.news.push(News::LapVoid);
-                }
-                self.again(step, tune);
-            }
-            _ => {
-                let number = self.lap(&mut tune, id, fit.to, None, false);
-                self.history.running.push((number, fit.to));
-                self.after_reference(step, tune);
-            }
-        }
+        self.search(job, tune, toward);
         Ok(())
     }
 
-    /// Asks the same again where laps are left, else settles.
-    fn again(&mut self, step: &Tune, tune: TuneState) {
-        if self.can_ride(step, &tune) {
-            self.state.phase = Phase::Tune(tune);
-        } else {
-            self.settle_now(&tune);
-        }
-    }
-
-    fn hear_lap(
-        &mut self,
-        step: &Tune,
-        mut tune: TuneState,
-        fit: Fit,
-        ask: &Ask,
-        answer: &Answer,
-    ) -> Result<(), Mismatch> {
-        let Stage::Lap { search, retold } = tune.stage.clone() else { return Err(self.unfit(ask, answer)) };
-        let id = fit.adjuster;
-        let (rode, felt) = match answer {
-            Answer::Felt(felt) => (fit.to, *felt),
-            Answer::Void => {
-                self.lap(&mut tune, id, fit.to, None, true);
-                self.again(step, tune);
-                return Ok(());
-            }
-            Answer::Used(told, Some(felt)) => (self.position(id, told)?, *felt),
-            _ => return Err(self.unfit(ask, answer)),
-        };
-        // nothing was felt at a setting that nobody asked for: nothing to count
-        let countable = search.takes(rode) && felt != Felt::CannotTell;
-        if rode != fit.to && !countable {
-            self.lap(&mut tune, id, rode, Some(felt), true);
-            self.history.news.push(News::LapVoid);
-            self.again(step, tune);
-            return Ok(());
-        }
-        let number = self.lap(&mut tune, id, rode, Some(felt), false);
-        let verdict = match felt {
-            Felt::Verdict(verdict) => verdict,
-            Felt::CannotTell if retold => Verdict::Same,
-            Felt::CannotTell => {
-                tune.stage = Stage::Lap { search, retold: true };
-                self.again(step, tune);
-                return Ok(());
-            }
-        };
-        self.history.running.push((number, rode));
-        self.go_on(step, tune, search.hear(rode, verdict));
-        Ok(())
+    /// The way with more room; of two alike the one toward faster or softer.
+    fn roomier(&self, job: &Job, tune: &TuneState) -> Direction {
+        let opens = self.adjuster(job.adjuster).rising().opens();
+        let opening = if opens { Direction::Up } else { Direction::Down };
+        let at = self.state.at[job.adjuster.index()];
+        let room = |direction| tune.window.room(at, direction);
+        if room(opening) >= room(opening.opposite()) { opening } else { opening.opposite() }
     }
 
     /// The most laps that a tune may still take, the present one among them.
     pub(super) fn tune_laps_to_go(&self, tune: &TuneState) -> u32 {
-        let Some(step) = self.tune_step() else { return 0 };
-        let at = self.state.at[step.adjuster.index()];
-        let size = self.step_size(&step);
+        let Some(job) = self.job() else { return 0 };
         let either = || {
-            let most = |direction| Bracket::begin(tune.window, at, size, direction).most_laps();
+            let most = |direction| self.task(&job, tune, Some(direction)).begin(job.method).most_laps();
             most(Direction::Up).max(most(Direction::Down))
         };
         let wished = match &tune.stage {
             Stage::Reference => 1 + either(),
             Stage::Way => either(),
             Stage::Lap { search, .. } => search.most_laps(),
+            Stage::Second { search, .. } => search.most_laps().saturating_sub(1),
+            Stage::Offer(_) | Stage::Proof(_) => 1,
         };
-        let allowed = step.at_most.saturating_sub(tune.laps);
+        let allowed = job.at_most.min(MOST_LAPS_OF_A_TUNE).saturating_sub(tune.laps);
         wished.min(allowed).min(self.state.laps_left.unwrap_or(u32::MAX))
     }
 }

@@ -8,7 +8,7 @@ use crate::search::Verdict;
 use crate::vocabulary::{ANSWERS, AnswerWord, Way, answer_word, nearest, unit_named};
 
 use super::answer::{AND, is_plain};
-use super::{Answer, Felt, Said, Told, What};
+use super::{Answer, Felt, OfPair, Said, Told, What};
 
 /// Why a line holds no answer.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -233,6 +233,10 @@ fn simple(word: AnswerWord) -> Option<Answer> {
         AnswerWord::CannotTell => Answer::Felt(Felt::CannotTell),
         AnswerWord::Void => Answer::Void,
         AnswerWord::Keep => Answer::Keep,
+        AnswerWord::Proof => Answer::Proof,
+        AnswerWord::Skip => Answer::Skip,
+        AnswerWord::First => Answer::Which(OfPair::First),
+        AnswerWord::Second => Answer::Which(OfPair::Second),
         AnswerWord::Either => Answer::Way(None),
         AnswerWord::Unknown => Answer::Unknown,
         AnswerWord::Done => Answer::Done,
@@ -261,6 +265,10 @@ mod tests {
             "cannot tell",
             "void",
             "keep",
+            "proof",
+            "skip",
+            "first",
+            "second",
             "unknown",
             "done",
             "used 6: better",

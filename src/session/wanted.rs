@@ -5,7 +5,7 @@ use crate::physics::{Unit, mixed_or_decimal};
 use crate::plan::{AdjusterId, Condition, Off, Scale, Setup};
 use crate::vocabulary::{ANSWERS, AnswerWord, Way, nearest, unit_word};
 
-use super::{Answer, Ask, Mismatch, Session, Told};
+use super::{Answer, Ask, Mismatch, Round, Session, Told};
 
 impl Session {
     pub(super) fn unfit(&self, ask: &Ask, answer: &Answer) -> Mismatch {
@@ -38,7 +38,11 @@ impl Session {
                     condition.units().into_iter().map(|unit| unit_word(unit, false)).collect();
                 format!("a number with {}, or unknown", units.join(" or "))
             }
-            Ask::Say(_) | Ask::Fit { .. } | Ask::Ride { .. } => {
+            Ask::Proof { .. } => "proof, or Enter to go without".to_owned(),
+            Ask::Pairs { .. } => "Enter to begin, or skip".to_owned(),
+            Ask::FirstOfPair { .. } => "Enter when it is ridden, or void".to_owned(),
+            Ask::Which { .. } => "first, second or void".to_owned(),
+            Ask::Say(_) | Ask::Fit { .. } | Ask::Ride { .. } | Ask::Swap { .. } => {
                 "nothing but Enter when it is done".to_owned()
             }
             Ask::Sag { .. } => {
@@ -50,6 +54,7 @@ impl Session {
                 let rising = self.adjuster(*id).rising();
                 format!("{}, {} or either", rising.word(), rising.opposite().word())
             }
+            Ask::Lap { round: Round::Second, .. } => "better, worse, same, or skip".to_owned(),
             Ask::Lap { .. } => {
                 let [better, worse, same, cannot_tell] =
                     [AnswerWord::Better, AnswerWord::Worse, AnswerWord::Same, AnswerWord::CannotTell]

@@ -4,6 +4,7 @@
 mod air;
 mod explained;
 mod page;
+mod pairs;
 mod problems;
 mod proof;
 mod questions;
@@ -18,6 +19,7 @@ mod wrap;
 
 pub use air::{untouched, untouched_cautions};
 pub use explained::explained;
+pub use pairs::{for_the_second_person, sheet};
 pub use problems::{Look, in_short, problems};
 pub use proof::proof;
 pub use questions::question;

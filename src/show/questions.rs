@@ -1,13 +1,14 @@
 //! Owns how a question is put: where the knob must stand first, then what to do and to compare
 //! with, then the keys. It knows nothing of how the answer is read.
 
-use crate::plan::{AdjusterId, Condition, Dial, Scale};
+use crate::plan::{AdjusterId, Condition, Dial, Reading, Scale};
 use crate::search::{Direction, Reason};
-use crate::session::{Ask, Fit, Session};
+use crate::session::{Ask, Fit, Round, Session};
 use crate::vocabulary::{End, Knob, capital, several, unit_word};
 
 use super::Look;
 use super::page::Page;
+use super::pairs;
 use super::ruler::ruler;
 use super::springs;
 use super::stand::{keys, stands};
@@ -46,7 +47,14 @@ pub fn question(session: &Session, ask: &Ask, look: Look) -> Vec<String> {
             page.keys(&keys(ask));
         }
         Ask::Way(id) => way(session, *id, &mut page),
-        Ask::Lap { fit, against, again } => lap(session, ask, (fit, *against, *again), look, &mut page),
+        Ask::Lap { fit, against, round } => lap(session, ask, (fit, *against, *round), look, &mut page),
+        Ask::Proof { fit, against } => proof(session, ask, (fit, *against), &mut page),
+        Ask::Pairs { pairs, blind } => pairs::begin(session, ask, *pairs, *blind, &mut page),
+        Ask::Swap { pair, second, fits, blind } => {
+            pairs::swap(session, (*pair, *second, *blind), fits, &mut page);
+        }
+        Ask::FirstOfPair { pair, pairs } => pairs::first(session, ask, (*pair, *pairs), &mut page),
+        Ask::Which { pair, pairs } => pairs::which(session, ask, (*pair, *pairs), &mut page),
     }
     page.lines
 }
@@ -114,7 +122,29 @@ fn fit(session: &Session, fits: &[Fit], first: bool, page: &mut Page) {
 fn lap_title(session: &Session, id: AdjusterId) -> String {
     let number = session.laps().len() + 1;
     let left = session.laps_to_go().map_or(String::new(), |laps| format!(", at most {laps} to go"));
-    format!("Lap {number}{left}: {}", session.adjuster(id).name())
+    let look = if session.is_second_look() { ", a second look" } else { "" };
+    format!("Lap {number}{left}: {}{look}", session.adjuster(id).name())
+}
+
+/// The middle of two positions: `10 clicks`, or `8 to 9 clicks` where it lies between two.
+fn middle(scale: &Scale, one: u32, other: u32) -> String {
+    let sum = one + other;
+    if sum.is_multiple_of(2) { scale.said(sum / 2) } else { stretch(scale, sum / 2, sum / 2 + 1) }
+}
+
+/// The positions from one to another: `8 to 9 clicks`.
+fn stretch(scale: &Scale, low: u32, high: u32) -> String {
+    match (scale.reading(low), scale.reading(high)) {
+        (Reading::Value(first, unit), Reading::Value(last, _)) => {
+            let (first, last, said) = if first <= last { (first, last, high) } else { (last, first, low) };
+            if first == last {
+                scale.said(said)
+            } else {
+                format!("{} to {}", unit.figure(first), scale.said(said))
+            }
+        }
+        _ => format!("{} to {}", scale.said(low), scale.said(high)),
+    }
 }
 
 /// Why a lap is proposed, in a sentence.
@@ -127,6 +157,17 @@ fn why(dial: &Dial, reason: Reason) -> String {
         Reason::Turned(direction) => {
             let other = capital(way(direction.opposite()));
             format!("{other} was no better, so now {}, from the start.", way(direction))
+        }
+        Reason::Left(left) => {
+            format!("Your answers leave {}; this lap parts it.", stretch(dial.scale(), left.low, left.high))
+        }
+        Reason::Telling { at, against } => {
+            let beyond = if at > against { Direction::Up } else { Direction::Down };
+            let (better, worse) = (way(beyond), way(beyond.opposite()));
+            let middle = middle(dial.scale(), at, against);
+            format!(
+                "If better, the best is likely {better} than {middle}; if worse, {worse}; if the same, near it."
+            )
         }
     }
 }
@@ -147,24 +188,52 @@ fn way(session: &Session, id: AdjusterId, page: &mut Page) {
     page.text(&format!("{rising}, {falling} or either; Enter for either."));
 }
 
+/// What an earlier lap of the running tune was: `lap 3, at 14 clicks`.
+fn earlier(session: &Session, dial: &Dial, at: u32) -> String {
+    let lap = session.lap_at(at).map_or(String::new(), |lap| format!("lap {lap}, at "));
+    format!("{lap}{}", dial.scale().said(at))
+}
+
 fn lap(
     session: &Session,
     ask: &Ask,
-    (place, against, again): (&Fit, u32, bool),
+    (place, against, round): (&Fit, u32, Round),
     look: Look,
     page: &mut Page,
 ) {
     let id = place.adjuster;
+    let Some(dial) = session.dial(id) else { return };
+    let earlier = earlier(session, dial, against);
+    if round == Round::Second {
+        page.head(&format!(
+            "Lap {} again, not ridden anew: {}",
+            session.laps().len(),
+            session.adjuster(id).name()
+        ));
+        page.text(&format!("And how was the same lap against {earlier}?"));
+        page.keys(&keys(ask));
+        return;
+    }
     page.head(&lap_title(session, id));
     stands(session, place, page);
-    let Some(dial) = session.dial(id) else { return };
-    let earlier = session.lap_at(against).map_or(String::new(), |lap| format!("lap {lap}, at "));
-    if let Some(reason) = session.reason().filter(|_| !again) {
+    if let Some(reason) = session.reason().filter(|_| round == Round::First) {
         page.text(&why(dial, reason));
     }
-    let once_more = if again { "Ride it once more." } else { "Ride it." };
-    page.text(&format!("{once_more} How was it against {earlier}{}?", dial.scale().said(against)));
+    let ride = if round == Round::Again { "Ride it once more." } else { "Ride it." };
+    page.text(&format!("{ride} How was it against {earlier}?"));
     feel(session, page);
     page.text(&ruler(dial, against, place.to, Look { width: look.width.saturating_sub(2), ..look }));
+    page.keys(&keys(ask));
+}
+
+fn proof(session: &Session, ask: &Ask, (place, against): (&Fit, u32), page: &mut Page) {
+    let Some(dial) = session.dial(place.adjuster) else { return };
+    page.head(&format!("{}: a proof lap?", session.adjuster(place.adjuster).name()));
+    stands(session, place, page);
+    page.text(&format!(
+        "This is likely the best, and was not ridden yet. A lap there would be compared with {}.",
+        earlier(session, dial, against)
+    ));
+    page.text("p rides it; Enter goes without.");
     page.keys(&keys(ask));
 }

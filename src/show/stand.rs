@@ -1,15 +1,25 @@
 //! Owns what every question about a setting shows: where the knob must stand, and which keys answer.
 //! It knows nothing of what is asked besides.
 
-use crate::session::{Ask, Fit, Session};
+use crate::session::{Ask, Fit, Round, Session};
 use crate::vocabulary::AnswerWord;
 
 use super::page::Page;
 
 /// The keys that a question takes, the likeliest first.
 pub(super) fn keys(ask: &Ask) -> Vec<AnswerWord> {
-    use AnswerWord::{Better, CannotTell, Either, Help, Keep, Quit, Same, Undo, Used, Void, Worse};
+    use AnswerWord::{
+        Better, CannotTell, Either, First, Help, Keep, Proof, Quit, Same, Second, Skip, Undo, Used, Void,
+        Worse,
+    };
     let mut keys = match ask {
+        Ask::Lap { round: Round::Second, .. } => vec![Better, Worse, Same, Skip, Keep],
+        Ask::Lap { round: Round::Proof, .. } => vec![Better, Worse, Same, CannotTell, Void, Keep],
+        Ask::Proof { .. } => vec![Proof, Skip],
+        Ask::Pairs { .. } => vec![Skip],
+        Ask::Swap { .. } => vec![Keep],
+        Ask::FirstOfPair { .. } => vec![Void, Keep],
+        Ask::Which { .. } => vec![First, Second, Void, Keep],
         Ask::Lap { .. } => vec![Better, Worse, Same, CannotTell, Void, Used, Keep],
         Ask::Reference(_) => vec![Void, Used, Keep],
         Ask::Sag { .. } => vec![Used, Keep],

@@ -2,10 +2,11 @@
 //! when a ride is gone on with or left.
 
 use crate::plan::AdjusterId;
-use crate::session::{Ask, How, News, Session};
-use crate::vocabulary::ANSWERS;
+use crate::session::{Ask, How, News, Round, Session, WhyNot};
+use crate::vocabulary::{ANSWERS, several};
 
 use super::page::Page;
+use super::pairs;
 use super::springs;
 use super::stand::keys;
 use super::wrap::wrapped;
@@ -25,7 +26,7 @@ pub fn help(ask: &Ask, width: usize) -> Vec<String> {
         page.item("A reading in mm or %, or two readings: 31 mm and 33 mm");
         page.item("Read at another setting than asked: used 72 psi: 40 mm");
     }
-    if matches!(ask, Ask::Lap { .. }) {
+    if matches!(ask, Ask::Lap { round: Round::First | Round::Again, .. }) {
         page.item("Another setting than asked: used 6: better");
         page.item("The line of points is the range: > this lap, = what it is compared with, s the start.");
     }
@@ -69,6 +70,28 @@ fn told(session: &Session, news: &News) -> String {
         News::StoppedAtEnd { adjuster, at } => {
             format!("{} stops at its end, {}.", name(adjuster), said(adjuster, *at))
         }
+        News::NotAgain { adjuster, why: WhyNot::NothingMoved } => format!(
+            "Nothing else has moved enough: {} stays at {}.",
+            name(adjuster),
+            said(adjuster, session.stands_at(*adjuster))
+        ),
+        News::NotAgain { adjuster, why: WhyNot::NotTuned } => {
+            format!("{} was not tuned in this ride, so it is not looked at again.", name(adjuster))
+        }
+        News::Bracketed(adjuster) => {
+            format!("{} has too few positions for crossing out, so it goes by the bracket.", name(adjuster))
+        }
+        News::NothingToCompare(adjusters) => {
+            let names: Vec<String> = adjusters.iter().map(name).collect();
+            let what = if names.is_empty() { String::new() } else { format!(" for {}", names.join(", ")) };
+            format!("No pairs{what}: there are no two settings to compare, start and found are alike.")
+        }
+        News::PairsDoNotFit { pairs, left } => format!(
+            "The plan's laps do not suffice for {} ({} laps, {left} left), so they are left out.",
+            several(*pairs as usize, "pair"),
+            pairs * 2
+        ),
+        News::Compared { compared, better, pairs } => pairs::outcome(session, compared, *better, *pairs),
         News::StartCut { adjuster, at } => format!(
             "The start of {} in the file lies beyond this count; it starts at {}.",
             name(adjuster),
@@ -138,8 +161,11 @@ pub fn cautions_in_short(width: usize) -> Vec<String> {
 #[must_use]
 pub fn standing(session: &Session, width: usize) -> Vec<String> {
     let bike = session.plan().bike();
-    let known: Vec<_> =
-        bike.ids().filter_map(|id| Some((id, session.fitted_at(id)?, session.dial(id)?))).collect();
+    let known: Vec<_> = bike
+        .ids()
+        .filter(|id| !session.is_hidden(*id))
+        .filter_map(|id| Some((id, session.fitted_at(id)?, session.dial(id)?)))
+        .collect();
     let mut page = Page::new(width);
     if !known.is_empty() {
         page.head("Before you go on, check that the bike stands so");
@@ -162,7 +188,7 @@ pub fn parting(session: &Session, width: usize) -> Vec<String> {
     page.head("Stopped before the end; everything is kept. The same command goes on from here.");
     for settled in &outcome.adjusters {
         let (Some(dial), Some(at)) = (&settled.dial, session.fitted_at(settled.adjuster)) else { continue };
-        if at != settled.at {
+        if at != settled.at && !session.is_hidden(settled.adjuster) {
             let name = session.adjuster(settled.adjuster).name();
             let (now, then) = (dial.scale().said_in_full(at), dial.scale().said(settled.at));
             page.item(&format!("Not turned yet: {name} stands at {now}; to be at {then} it must be set."));

@@ -12,6 +12,10 @@ pub enum AnswerWord {
     Undo,
     Used,
     Keep,
+    Proof,
+    Skip,
+    First,
+    Second,
     Quit,
     Help,
     Either,
@@ -51,6 +55,10 @@ answers! {
     Undo "undo" "u" "undo", "takes the last answer back";
     Used "used" "r" "another setting", "another setting was fitted than the one asked for";
     Keep "keep" "k" "keep", "ends this adjuster now, by its rule";
+    Proof "proof" "p" "proof lap", "rides an offered proof lap";
+    Skip "skip" "" "skip", "declines an offer, or a second question";
+    First "first" "1" "first", "the first lap of the pair was better";
+    Second "second" "2" "second", "the second lap of the pair was better";
     Quit "quit" "q" "quit", "keeps everything and stops here";
     Help "help" "h" "help", "says what can be answered";
     Either "either" "e" "either", "no wish which way comes first";

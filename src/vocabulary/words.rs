@@ -5,6 +5,7 @@ use std::sync::LazyLock;
 
 use super::{KNOBS, OWN, PARTS};
 use crate::physics::Kind;
+pub use crate::search::{Effort, Method};
 
 /// What a section of a file is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -94,14 +95,6 @@ pub enum Slot {
     Between,
 }
 
-/// How a tune searches.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Method {
-    Bracket,
-    CrossOut,
-    Narrow,
-}
-
 impl Method {
     /// All methods.
     pub const ALL: [Method; 3] = [Method::Bracket, Method::CrossOut, Method::Narrow];
@@ -115,14 +108,6 @@ impl Method {
             Method::Narrow => "narrow",
         }
     }
-}
-
-/// How much certainty a search is to give.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Effort {
-    Quick,
-    Usual,
-    Thorough,
 }
 
 impl Effort {

@@ -1,0 +1,173 @@
+//! Owns what a lap is likely to be called, given where the best setting lies and what the rider can
+//! feel: the likelihood, and the riders that are thought possible.
+//!
+//! Source of the form: Thurstone 1927; with ties Rao and Kupper 1967; Christensen, Lee and Brockhoff
+//! 2012 give it for better, same and worse. All numbers of the riders come from simulation; no human
+//! data is behind them.
+
+use crate::chance::normal_share;
+
+/// What one rider can feel.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Felt {
+    /// How sharply quality falls off from the best: its power, 1 or 2.
+    pub power: f64,
+    /// Positions to a just noticeable difference, where the setting lies below the best.
+    pub notice_below: f64,
+    /// The same above the best.
+    pub notice_above: f64,
+    /// The deviation of what is felt, in noticeable differences.
+    pub noise: f64,
+    /// How much the noise grows with the distance from the best.
+    pub web: f64,
+    /// The share of answers that are given at random.
+    pub lapse: f64,
+}
+
+/// The share of answers that are taken to be given at random.
+const LAPSE: f64 = 0.05;
+
+/// The chances of the three answers, each from 0 to 1.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Chances {
+    pub better: f64,
+    pub same: f64,
+    pub worse: f64,
+}
+
+/// The chances where a difference of `felt` noticeable differences is felt with a deviation of `noise`.
+pub(super) fn chances(felt: f64, noise: f64, lapse: f64) -> Chances {
+    let at_random = lapse / 3.0;
+    let better = (1.0 - lapse) * normal_share((felt - 1.0) / noise) + at_random;
+    let worse = (1.0 - lapse) * normal_share((-1.0 - felt) / noise) + at_random;
+    Chances { better, same: (1.0 - better - worse).max(1e-12), worse }
+}
+
+impl Felt {
+    /// How much worse than the best a setting is that lies so far above it (below where negative), in
+    /// noticeable differences.
+    fn fall(&self, above: f64) -> f64 {
+        let notice = if above < 0.0 { self.notice_below } else { self.notice_above };
+        let distance = above.abs() / notice;
+        if self.power == 2.0 { distance * distance } else { libm::pow(distance, self.power) }
+    }
+
+    /// The difference that a lap so far above the best makes against one so far above it, and its noise.
+    fn difference(&self, lap: f64, against: f64) -> (f64, f64) {
+        let far = (lap.abs() + against.abs()) / (self.notice_below + self.notice_above);
+        (self.fall(against) - self.fall(lap), self.noise * (1.0 + self.web * far))
+    }
+
+    /// The chances of the answers about a lap so far above the best, against one so far above it.
+    pub(super) fn chances(&self, lap: f64, against: f64) -> Chances {
+        let (felt, noise) = self.difference(lap, against);
+        chances(felt, noise, self.lapse)
+    }
+
+    /// The riders that are thought possible, each with its share; the shares make 1.
+    pub(super) fn possible() -> Vec<(Felt, f64)> {
+        let mut riders = Vec::new();
+        for power in [1.0, 2.0] {
+            for notice in [1.4, 2.6] {
+                for noise in [0.45, 0.85] {
+                    for (lopsided, share) in [(0.6, 0.3), (1.0, 0.4), (1.0 / 0.6, 0.3)] {
+                        for web in [0.0, 0.25] {
+                            let side = libm::sqrt(lopsided);
+                            let (notice_below, notice_above) = (notice / side, notice * side);
+                            let felt = Felt { power, notice_below, notice_above, noise, web, lapse: LAPSE };
+                            riders.push((felt, share / 16.0));
+                        }
+                    }
+                }
+            }
+        }
+        riders
+    }
+}
+
+/// The chances of better, same and worse where a difference of `felt` thresholds is felt with a
+/// deviation of `noise` and a share of `lapse` answers is given at random.
+#[must_use]
+pub fn share_of(felt: f64, noise: f64, lapse: f64) -> [f64; 3] {
+    let Chances { better, same, worse } = chances(felt, noise, lapse);
+    [better, same, worse]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_likelihood_has_its_check_values() {
+        // Check values worked out apart from the formulas; no outside source.
+        let even = |power, notice, noise, web| Felt {
+            power,
+            notice_below: notice,
+            notice_above: notice,
+            noise,
+            web,
+            lapse: LAPSE,
+        };
+        let side = libm::sqrt(0.6);
+        let lopsided =
+            Felt { notice_below: 2.6 / side, notice_above: 2.6 * side, ..even(2.0, 2.6, 0.85, 0.25) };
+        let cases = [
+            (even(2.0, 2.0, 0.7, 0.0), 8.0, 7.0, 10.0, 0.75, 0.7, [0.359_134, 0.618_300, 0.022_566]),
+            (
+                even(1.0, 1.4, 0.45, 0.25),
+                12.5,
+                14.0,
+                6.0,
+                3.571_429,
+                0.771_429,
+                [0.966_259, 0.017_074, 0.016_667],
+            ),
+            (lopsided, 9.0, 13.0, 6.0, -3.145_957, 1.126_974, [0.016_778, 0.043_577, 0.939_645]),
+        ];
+        for (felt, best, lap, against, difference, noise, [better, same, worse]) in cases {
+            let (mu, sigma) = felt.difference(lap - best, against - best);
+            let chances = felt.chances(lap - best, against - best);
+            let pairs = [
+                (mu, difference),
+                (sigma, noise),
+                (chances.better, better),
+                (chances.same, same),
+                (chances.worse, worse),
+            ];
+            for (ours, wanted) in pairs {
+                assert!((ours - wanted).abs() < 1e-6, "{ours} {wanted}");
+            }
+        }
+    }
+
+    #[test]
+    fn the_possible_riders_make_one() {
+        let riders = Felt::possible();
+        assert_eq!(riders.len(), 48);
+        assert!((riders.iter().map(|rider| rider.1).sum::<f64>() - 1.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn the_published_example_of_better_same_and_worse_comes_out() {
+        // Christensen, Lee and Brockhoff 2012 (Thurstonian 2-AC), Example 1, as worked in the companion
+        // of the sensR package: 2 worse, 2 same, 6 better: tau 0.4159726, d' 0.7742595, root of the
+        // likelihood ratio 1.446718, p .14798. There no answer is given at random.
+        let counts = [6.0, 2.0, 2.0];
+        let (tau, d) = (0.415_972_6, 0.774_259_5);
+        let fit = |d: f64, tau: f64| {
+            let shares = share_of(d / tau, std::f64::consts::SQRT_2 / tau, 0.0);
+            counts.iter().zip(shares).map(|(count, share)| count * libm::log(share)).sum::<f64>()
+        };
+        for (share, wanted) in
+            share_of(d / tau, std::f64::consts::SQRT_2 / tau, 0.0).iter().zip([0.6, 0.2, 0.2])
+        {
+            assert!((share - wanted).abs() < 1e-6, "{share}");
+        }
+        // without a difference the best threshold is the one that gives a fifth the same answer
+        let best_tau = (1..40_000).map(|step| f64::from(step) / 40_000.0 * 2.0);
+        let without = best_tau.map(|tau| fit(0.0, tau)).fold(f64::NEG_INFINITY, f64::max);
+        let root = libm::sqrt(2.0 * (fit(d, tau) - without));
+        assert!((root - 1.446_718).abs() < 1e-4, "{root}");
+        assert!((2.0 * normal_share(-root) - 0.14798).abs() < 1e-4);
+    }
+}

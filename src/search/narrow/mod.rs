@@ -1,0 +1,273 @@
+//! Owns the surest search: what is believed of the best setting is a share for every place, every
+//! verdict changes it, and the next lap is the one whose answer is expected to tell most. It knows
+//! nothing of what the positions are.
+
+mod belief;
+mod felt;
+mod rows;
+
+pub use belief::Belief;
+pub use felt::{Felt, share_of};
+
+use super::{Direction, Effort, Proposal, Reason, Verdict};
+
+/// Whether an adjuster is searched for the first time or once more, close by.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Look {
+    First,
+    Again,
+}
+
+/// What a search begins with.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Terms {
+    /// The positions are 0 to this.
+    pub top: u32,
+    /// Where it begins; ridden already.
+    pub start: u32,
+    /// The side on which the rider thinks the best lies.
+    pub hint: Option<Direction>,
+    pub look: Look,
+    /// The second look is at an adjuster of few positions, so it goes less far.
+    pub close: bool,
+    pub effort: Effort,
+    /// A lap may be compared with a second one.
+    pub second_question: bool,
+}
+
+/// A lap with its verdicts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+struct Heard {
+    at: u32,
+    against: u32,
+    verdict: Verdict,
+    also: Option<(u32, Verdict)>,
+}
+
+/// What follows from the verdicts so far.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+struct Decision {
+    proposal: Proposal,
+    settled: u32,
+    best_ridden: u32,
+}
+
+/// A narrowing search. All that its future depends on, and nothing else: what is believed follows from
+/// the verdicts.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub struct Narrow {
+    terms: Terms,
+    laps: Vec<Heard>,
+    decision: Decision,
+}
+
+impl Terms {
+    /// How sure it is to be of one position before it settles.
+    fn stop(&self) -> f64 {
+        match self.effort {
+            _ if self.look == Look::Again => 0.70,
+            Effort::Quick => 0.60,
+            Effort::Usual => 0.70,
+            Effort::Thorough => 0.80,
+        }
+    }
+
+    /// The most laps, the one at the start among them.
+    fn most_laps(&self) -> usize {
+        match (self.look, self.effort) {
+            (Look::First, Effort::Thorough) => 10,
+            (Look::First, _) => 8,
+            (Look::Again, _) if self.close => 5,
+            (Look::Again, _) => 6,
+        }
+    }
+
+    /// How far beyond what was ridden the next lap may lie.
+    fn reach(&self) -> u32 {
+        match (self.look, self.top) {
+            (Look::Again, _) if self.close => 2,
+            (Look::Again, _) => 3,
+            (Look::First, 0..=7) => 2,
+            (Look::First, 8..=24) => 4,
+            (Look::First, _) => 5,
+        }
+    }
+}
+
+impl Narrow {
+    /// A search on these terms.
+    #[must_use]
+    pub fn begin(mut terms: Terms) -> Self {
+        terms.start = terms.start.min(terms.top);
+        let decision = Decision {
+            proposal: Proposal::Settle(terms.start),
+            settled: terms.start,
+            best_ridden: terms.start,
+        };
+        Narrow { terms, laps: Vec::new(), decision }.decided()
+    }
+
+    /// What is believed now.
+    #[must_use]
+    pub fn belief(&self) -> Belief {
+        let mut belief = Belief::begin(&self.terms);
+        for lap in &self.laps {
+            belief.hear(lap.at, lap.against, lap.verdict);
+            if let Some((also, verdict)) = lap.also {
+                belief.hear(lap.at, also, verdict);
+            }
+        }
+        belief
+    }
+
+    /// The positions ridden, in order, the start first.
+    fn ridden(&self) -> impl DoubleEndedIterator<Item = u32> + use<'_> {
+        std::iter::once(self.terms.start).chain(self.laps.iter().map(|lap| lap.at))
+    }
+
+    fn last(&self) -> u32 {
+        self.laps.last().map_or(self.terms.start, |lap| lap.at)
+    }
+
+    fn decided(mut self) -> Self {
+        if self.terms.top == 0 {
+            return self;
+        }
+        let belief = self.belief();
+        let (mut settled, mut surest) = (0, f64::NEG_INFINITY);
+        for position in 0..=self.terms.top {
+            let within = belief.within_one(position);
+            if within > surest {
+                (settled, surest) = (position, within);
+            }
+        }
+        let mut best_ridden = (self.last(), f64::NEG_INFINITY);
+        for position in self.ridden().rev() {
+            let within = belief.within_one(position);
+            if within > best_ridden.1 {
+                best_ridden = (position, within);
+            }
+        }
+        let enough = !self.laps.is_empty() && surest >= self.terms.stop();
+        let out_of_laps = self.laps.len() + 1 >= self.terms.most_laps();
+        let next = if enough || out_of_laps { None } else { self.most_telling(&belief) };
+        let proposal = match next {
+            None => Proposal::Settle(settled),
+            Some(at) => Proposal::Ride { at, against: self.last(), also: self.also(&belief, at) },
+        };
+        self.decision = Decision { proposal, settled, best_ridden: best_ridden.0 };
+        self
+    }
+
+    /// Where the next lap tells most; `None` where there is no other place.
+    fn most_telling(&self, belief: &Belief) -> Option<u32> {
+        let last = self.last();
+        let before_last = self.ridden().rev().nth(1);
+        let (least, most) =
+            self.ridden().fold((last, last), |(least, most), at| (least.min(at), most.max(at)));
+        let reach = self.terms.reach();
+        let low = least.saturating_sub(reach).max(last.saturating_sub(2 * reach));
+        let high = (most + reach).min(last + 2 * reach).min(self.terms.top);
+        let mut candidates: Vec<u32> =
+            (low..=high).filter(|&at| at != last && Some(at) != before_last).collect();
+        if self.terms.hint == Some(Direction::Up) {
+            candidates.reverse();
+        }
+        let mut room = belief.room();
+        let mut best: Option<(u32, f64)> = None;
+        for at in candidates {
+            let telling = belief.telling(at, last, &mut room);
+            if best.is_none_or(|(_, most)| telling > most + 1e-9) {
+                best = Some((at, telling));
+            }
+        }
+        best.map(|(at, _)| at)
+    }
+
+    /// What the same lap is also compared with: the ridden setting that is likely nearest to the best,
+    /// where it is another than the two, and its lap is not the one at the start.
+    fn also(&self, belief: &Belief, at: u32) -> Option<u32> {
+        if !self.terms.second_question {
+            return None;
+        }
+        let mut nearest: Option<(u32, f64)> = None;
+        for lap in self.ridden().rev() {
+            let distance = belief.distance(lap);
+            if nearest.is_none_or(|(_, least)| distance < least) {
+                nearest = Some((lap, distance));
+            }
+        }
+        let (nearest, _) = nearest?;
+        let ridden_since = self.laps.iter().any(|lap| lap.at == nearest);
+        (nearest != at && nearest != self.last() && ridden_since).then_some(nearest)
+    }
+
+    /// What to ride next, or where to settle.
+    #[must_use]
+    pub fn next(&self) -> Proposal {
+        self.decision.proposal
+    }
+
+    /// Why that is ridden next; `None` where nothing is.
+    #[must_use]
+    pub fn reason(&self) -> Option<Reason> {
+        match self.decision.proposal {
+            Proposal::Ride { at, against, .. } => Some(Reason::Telling { at, against }),
+            Proposal::Settle(_) => None,
+        }
+    }
+
+    /// The position that is likeliest to lie within one of the best.
+    #[must_use]
+    pub fn settled(&self) -> u32 {
+        self.decision.settled
+    }
+
+    /// The likeliest of what was ridden.
+    #[must_use]
+    pub fn best_ridden(&self) -> u32 {
+        self.decision.best_ridden
+    }
+
+    /// Whether a position was ridden.
+    #[must_use]
+    pub fn has_ridden(&self, position: u32) -> bool {
+        self.ridden().any(|ridden| ridden == position)
+    }
+
+    /// The search after a lap at `rode` with the verdicts of its one or two comparisons.
+    #[must_use]
+    pub fn hear(&self, rode: u32, verdict: Verdict, second: Option<Verdict>) -> Self {
+        let Proposal::Ride { against, also, .. } = self.decision.proposal else { return self.clone() };
+        let mut next = self.clone();
+        next.laps.push(Heard { at: rode.min(self.terms.top), against, verdict, also: also.zip(second) });
+        next.decided()
+    }
+
+    /// Where to settle after a proof lap at the place where it settled, which was never ridden,
+    /// compared with the best ridden.
+    #[must_use]
+    pub fn proven(&self, verdict: Verdict) -> u32 {
+        let (proof, best) = (self.decision.settled, self.decision.best_ridden);
+        if self.terms.effort == Effort::Quick {
+            return if verdict == Verdict::Worse { best } else { proof };
+        }
+        let mut belief = self.belief();
+        belief.hear(proof, best, verdict);
+        if belief.within_one(best) > belief.within_one(proof) { best } else { proof }
+    }
+
+    /// The most laps that may still be asked for.
+    #[must_use]
+    pub fn most_laps(&self) -> u32 {
+        match self.decision.proposal {
+            Proposal::Settle(_) => 0,
+            Proposal::Ride { .. } => {
+                u32::try_from(self.terms.most_laps().saturating_sub(self.laps.len() + 1)).unwrap_or(0)
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,95 @@
+//! Owns the likelihoods of all laps of a range, worked out once: how likely each answer is depends only
+//! on how far the two laps lie apart and how far the best lies from them.
+
+use std::collections::BTreeMap;
+use std::sync::{Arc, LazyLock, Mutex, OnceLock, PoisonError};
+
+use super::felt::Felt;
+
+/// How many riders are thought possible.
+pub(super) const RIDERS: usize = 48;
+
+/// The widest range whose likelihoods are kept once they are worked out.
+const WIDEST_KEPT: u32 = 128;
+
+/// The likelihoods of a range of 0 to `top`.
+#[derive(Debug)]
+pub(super) struct Rows {
+    top: u32,
+    riders: Vec<(Felt, f64)>,
+    /// For laps `top` below the one they are compared with, up to `top` above it.
+    by_distance: Vec<OnceLock<Distance>>,
+}
+
+/// The chances of better and worse for laps so far apart, one for each place of the best in half
+/// positions from `top` below to `top` above the newer lap, rider by rider.
+#[derive(Debug)]
+struct Distance {
+    better: Vec<f64>,
+    worse: Vec<f64>,
+}
+
+/// The likelihoods of one lap against another.
+pub(super) struct Row<'a> {
+    distance: &'a Distance,
+    first: usize,
+    length: usize,
+}
+
+impl Row<'_> {
+    /// The chances of better and of worse for one rider and every place of the best.
+    pub fn of_rider(&self, rider: usize, places: usize) -> (&[f64], &[f64]) {
+        let first = rider * self.length + self.first;
+        (&self.distance.better[first..][..places], &self.distance.worse[first..][..places])
+    }
+}
+
+/// What was worked out so far. It only saves work: what stands in it is the same wherever it is made.
+static KEPT: LazyLock<Mutex<BTreeMap<u32, Arc<Rows>>>> = LazyLock::new(Mutex::default);
+
+impl Rows {
+    /// The likelihoods of a range.
+    pub fn of(top: u32) -> Arc<Rows> {
+        if top > WIDEST_KEPT {
+            return Arc::new(Rows::new(top));
+        }
+        let mut kept = KEPT.lock().unwrap_or_else(PoisonError::into_inner);
+        Arc::clone(kept.entry(top).or_insert_with(|| Arc::new(Rows::new(top))))
+    }
+
+    fn new(top: u32) -> Self {
+        let by_distance = (0..=2 * top).map(|_| OnceLock::new()).collect();
+        Rows { top, riders: Felt::possible(), by_distance }
+    }
+
+    /// The share of each rider that is thought possible.
+    pub fn riders(&self) -> impl Iterator<Item = f64> + use<'_> {
+        self.riders.iter().map(|rider| rider.1)
+    }
+
+    /// The likelihoods of a lap at `at` against one at `against`, both within the range.
+    pub fn row(&self, at: u32, against: u32) -> Row<'_> {
+        let (at, against) = (at.min(self.top), against.min(self.top));
+        let index = (at + self.top - against) as usize;
+        let distance =
+            self.by_distance[index].get_or_init(|| self.work_out(f64::from(at) - f64::from(against)));
+        let (top, at) = (self.top as usize, at as usize);
+        Row { distance, first: 2 * (top - at), length: 4 * top + 1 }
+    }
+
+    fn work_out(&self, apart: f64) -> Distance {
+        let places = 4 * self.top as usize + 1;
+        let (mut better, mut worse) = (Vec::new(), Vec::new());
+        for (felt, _) in &self.riders {
+            for place in 0..places {
+                // where the best lies, in positions above the newer lap
+                #[allow(clippy::cast_precision_loss, reason = "a place of the range")]
+                let best = place as f64 / 2.0 - f64::from(self.top);
+                let chances = felt.chances(-best, -apart - best);
+                better.push(chances.better);
+                worse.push(chances.worse);
+            }
+        }
+        Distance { better, worse }
+    }
+}

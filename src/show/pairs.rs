@@ -1,0 +1,183 @@
+//! Owns how pairs of laps look: what so many can show, what the rider sees, what only the second person
+//! sees, what came out. What the rider sees is the same in either order.
+
+use crate::chance::{Sides, by_chance, fewest_agreeing, in_hundred};
+use crate::session::{Ask, Compared, Fit, Session};
+use crate::vocabulary::{capital, several};
+
+use super::page::Page;
+use super::stand::keys;
+use super::wrap::wrapped;
+
+/// The names of what is compared, with both settings: `fork rebound (9 or 12 clicks)`.
+fn compared_in_words(session: &Session, compared: &Compared) -> String {
+    let one = |&(id, first, second): &(crate::plan::AdjusterId, u32, u32)| {
+        let name = session.adjuster(id).name();
+        session.dial(id).map_or(name.clone(), |dial| {
+            let (first, second) = (dial.scale().said(first), dial.scale().said(second));
+            format!("{name}, {first} or {second}")
+        })
+    };
+    compared.places.iter().map(one).collect::<Vec<_>>().join("; ")
+}
+
+/// What so many pairs can and cannot show, in sentences.
+fn can_show(pairs: u32, sides: Sides) -> Vec<String> {
+    let either = match sides {
+        Sides::One => "for the found setting",
+        Sides::Two => "the same way",
+    };
+    let often = |agreeing| in_hundred(by_chance(agreeing, pairs, sides));
+    let mut said = Vec::new();
+    match fewest_agreeing(pairs, sides) {
+        None => said.push(format!(
+            "So few pairs can show nothing: chance alone gives even {pairs} of {pairs} {either} in {} of 100 tries.",
+            often(pairs)
+        )),
+        Some(least) => {
+            let or_more = if least == pairs { "" } else { " or more" };
+            said.push(format!(
+                "{least}{or_more} of {pairs} {either} would be more than chance: it gives that in {} of 100 tries. Fewer show nothing; {} of {pairs} comes by chance in {}.",
+                often(least),
+                least - 1,
+                often(least - 1)
+            ));
+        }
+    }
+    if pairs < 8 {
+        said.push("8 pairs are wiser.".to_owned());
+    }
+    said
+}
+
+/// Before the first pair.
+pub(super) fn begin(session: &Session, ask: &Ask, pairs: u32, blind: bool, page: &mut Page) {
+    let Some(compared) = session.comparing() else { return };
+    let what = if compared.found { "start against found" } else { "one place against another" };
+    page.head(&format!("Pairs: {what}"));
+    for line in compared_in_words(session, &compared).split("; ") {
+        page.item(line);
+    }
+    page.text(&format!(
+        "{}, {}. After each pair say which lap was better; guess where you cannot tell. No setting is changed by it.",
+        several(pairs as usize, "pair"),
+        several(pairs as usize * 2, "lap")
+    ));
+    for said in can_show(pairs, compared.sides()) {
+        page.text(&said);
+    }
+    if blind {
+        page.text("A second person turns every knob away and back before each lap, where you do not see or hear it.");
+    }
+    page.text("Enter begins; skip leaves the pairs out.");
+    page.keys(&keys(ask));
+}
+
+fn of_pair(second: bool) -> &'static str {
+    if second { "second lap" } else { "first lap" }
+}
+
+/// A setting is fitted. Where it is blind, nothing of it is shown.
+pub(super) fn swap(
+    session: &Session,
+    (pair, second, blind): (u32, bool, bool),
+    fits: &[Fit],
+    page: &mut Page,
+) {
+    page.head(&format!("Pair {pair}, {}: the setting", of_pair(second)));
+    if blind {
+        page.text("The second person sets the bike now. Hand over, and look away.");
+    } else {
+        settings(session, fits, page);
+    }
+    page.text("Enter when it is done.");
+}
+
+fn settings(session: &Session, fits: &[Fit], page: &mut Page) {
+    for fit in fits {
+        let Some(dial) = session.dial(fit.adjuster) else { continue };
+        let name = session.adjuster(fit.adjuster).name();
+        page.item(&format!("{name}: {}", dial.scale().said_in_full(fit.to)));
+    }
+}
+
+/// What only the second person may see.
+#[must_use]
+pub fn for_the_second_person(session: &Session, ask: &Ask, width: usize) -> Vec<String> {
+    let Ask::Swap { pair, second, fits, blind: true } = ask else { return Vec::new() };
+    let mut page = Page::new(width);
+    page.head(&format!("For the second person only. Pair {pair}, {}", of_pair(*second)));
+    settings(session, fits, &mut page);
+    page.text("Turn each knob well away first and then there, also where it stands there already.");
+    page.lines
+}
+
+/// The order of all pairs, for the second person to keep.
+#[must_use]
+pub fn sheet(session: &Session) -> Vec<String> {
+    let Some(compared) = session.comparing() else { return Vec::new() };
+    let mut page = Page::new(72);
+    page.lines.push("For the second person only. Do not show this to the rider.".to_owned());
+    page.lines.push(String::new());
+    page.lines.push(compared_in_words(session, &compared));
+    page.lines.extend(wrapped(
+        "Turn each knob well away first and then there, also where it stands there already. Say nothing of it.",
+        72,
+        "",
+        "",
+    ));
+    for pair in 0..u32::try_from(session.order().len()).unwrap_or(0) {
+        for second in [false, true] {
+            page.head(&format!("Pair {}, {}", pair + 1, of_pair(second)));
+            settings(session, &session.fits_of(pair, second), &mut page);
+        }
+    }
+    page.lines
+}
+
+/// The first lap of a pair.
+pub(super) fn first(session: &Session, ask: &Ask, (pair, pairs): (u32, u32), page: &mut Page) {
+    page.head(&format!("Lap {}: pair {pair} of {pairs}, first lap", session.laps().len() + 1));
+    page.text("Ride it, and keep how it felt in mind.");
+    page.text("Enter when it is ridden.");
+    page.keys(&keys(ask));
+}
+
+/// The second lap of a pair.
+pub(super) fn which(session: &Session, ask: &Ask, (pair, pairs): (u32, u32), page: &mut Page) {
+    page.head(&format!("Lap {}: pair {pair} of {pairs}, second lap", session.laps().len() + 1));
+    page.text(
+        "Ride it. Which lap of the two was better, the first or the second? Guess where you cannot tell.",
+    );
+    page.keys(&keys(ask));
+}
+
+/// What came out of the pairs.
+pub(super) fn outcome(session: &Session, compared: &Compared, better: u32, pairs: u32) -> String {
+    let sides = compared.sides();
+    let often = in_hundred(by_chance(better, pairs, sides));
+    let (for_what, other) = if compared.found {
+        ("the found setting".to_owned(), "the start")
+    } else {
+        let second = |&(id, _, second): &(crate::plan::AdjusterId, u32, u32)| {
+            session.dial(id).map(|dial| dial.scale().said(second))
+        };
+        (compared.places.iter().find_map(second).unwrap_or_default(), "the other")
+    };
+    let names: Vec<String> = compared.places.iter().map(|place| session.adjuster(place.0).name()).collect();
+    let mut said = format!("{}: {better} of {pairs} pairs for {for_what}.", capital(&names.join(", ")));
+    said += &match (sides, fewest_agreeing(pairs, sides)) {
+        (_, None) => " So few pairs can show nothing.".to_owned(),
+        (Sides::One, Some(least)) if better >= least => format!(
+            " Chance alone gives so many in {often} of 100 tries, so the difference is likely real, on this loop today."
+        ),
+        (Sides::Two, Some(least)) if better.max(pairs - better) >= least => format!(
+            " Chance alone gives as clear an outcome in {often} of 100 tries, so the difference is likely real, on this loop today."
+        ),
+        _ => format!(" Chance alone gives that in {often} of 100 tries, so it shows no difference."),
+    };
+    if compared.found && better * 2 < pairs {
+        said += &format!(" More pairs were for {other}: think of going back, or tune again.");
+    }
+    said
+}
