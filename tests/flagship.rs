@@ -102,6 +102,7 @@ fn at_a_terminal_it_comes_to_the_same_settings() {
             let implied = said.ends_with("Enter when it is done.")
                 || said.ends_with("Enter when that is ridden.")
                 || said.ends_with("Enter when you have read this.")
+                || said.contains("Enter goes without.")
                 || said.contains("Enter when it is ridden.");
             if implied {
                 entered += 1;

@@ -26,7 +26,7 @@ fn ride(search: Bracket, start: u32, quality: impl Fn(u32) -> i64) -> (u32, u32)
     loop {
         match search.next() {
             Proposal::Settle(place) => return (laps, place),
-            Proposal::Ride { at, against } => {
+            Proposal::Ride { at, against, .. } => {
                 assert_eq!(against, best);
                 laps += 1;
                 let verdict = if quality(at) > quality(best) { Verdict::Better } else { Verdict::Worse };

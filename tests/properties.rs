@@ -3,9 +3,9 @@
 use std::sync::Arc;
 
 use clickwise::physics::Unit;
-use clickwise::plan::{AdjusterId, Measure, Plan, Reading};
+use clickwise::plan::{AdjusterId, Measure, Plan, Reading, Step};
 use clickwise::search::Verdict;
-use clickwise::session::{Answer, Ask, Felt, Session, Told, What, Why, replay, standing};
+use clickwise::session::{Answer, Ask, Felt, OfPair, Round, Session, Told, What, Why, replay, standing};
 use proptest::prelude::*;
 
 /// A drawn set, as text.
@@ -26,6 +26,15 @@ fn set() -> impl Strategy<Value = String> {
             Just("tune every compression, begin firmer".to_owned()),
             (1_u32..10).prop_map(|laps| format!("tune every rebound, at most {laps} laps")),
             Just("tune shock compression, within 2 clicks, if fitted".to_owned()),
+            Just("tune every rebound, method cross-out".to_owned()),
+            Just("tune every rebound, method narrow".to_owned()),
+            Just("tune fork air, method narrow, at most 7 laps, if fitted".to_owned()),
+            Just("tune every compression, method narrow, within 1 position".to_owned()),
+            Just("revisit every rebound".to_owned()),
+            Just("revisit every compression".to_owned()),
+            Just("confirm everything, blind, 2 pairs".to_owned()),
+            Just("confirm every rebound".to_owned()),
+            Just("confirm every compression, between open and closed, 3 pairs".to_owned()),
             Just("set every compression to closed".to_owned()),
             Just("set every rebound to middle".to_owned()),
             Just("set every rebound to start".to_owned()),
@@ -103,6 +112,23 @@ fn fitting(session: &Session, ask: &Ask, choice: u8) -> Answer {
         }
         Ask::Record(_) => Answer::Unknown,
         Ask::Say(_) | Ask::Fit { .. } | Ask::Ride { .. } => Answer::Done,
+        Ask::Proof { .. } if choice < 120 => Answer::Proof,
+        Ask::Pairs { .. } | Ask::Proof { .. } if choice > 230 => Answer::Skip,
+        Ask::FirstOfPair { .. } | Ask::Which { .. } if choice > 240 => Answer::Void,
+        Ask::Which { .. } if choice < 120 => Answer::Which(OfPair::First),
+        Ask::Which { .. } => Answer::Which(OfPair::Second),
+        Ask::Swap { .. } if choice > 250 => Answer::Keep,
+        Ask::Proof { .. } | Ask::Pairs { .. } | Ask::Swap { .. } | Ask::FirstOfPair { .. } => Answer::Done,
+        Ask::Lap { round: Round::Second, .. } => match choice {
+            0..=230 => Answer::Felt(felt(choice)),
+            231..=250 => Answer::Skip,
+            _ => Answer::Keep,
+        },
+        Ask::Lap { round: Round::Proof, .. } => match choice {
+            0..=230 => Answer::Felt(felt(choice)),
+            231..=250 => Answer::Void,
+            _ => Answer::Keep,
+        },
         Ask::Reference(_) if choice > 240 => Answer::Keep,
         Ask::Reference(_) if choice > 200 => Answer::Void,
         Ask::Reference(_) => Answer::Done,
@@ -139,8 +165,10 @@ fn can_undo(log: &[What]) -> bool {
 /// Everything that is promised of a proposal.
 fn keeps_to_the_range(session: &Session, ask: &Ask) {
     let fits = match ask {
-        Ask::Fit { fits, .. } => fits.clone(),
-        Ask::Reference(fit) | Ask::Lap { fit, .. } | Ask::Sag { fit, .. } => vec![*fit],
+        Ask::Fit { fits, .. } | Ask::Swap { fits, .. } => fits.clone(),
+        Ask::Reference(fit) | Ask::Lap { fit, .. } | Ask::Sag { fit, .. } | Ask::Proof { fit, .. } => {
+            vec![*fit]
+        }
         _ => Vec::new(),
     };
     if let Ask::Sag { fit, why } = ask {
@@ -157,7 +185,7 @@ fn keeps_to_the_range(session: &Session, ask: &Ask) {
         assert!(fit.to <= session.dial(fit.adjuster).unwrap().scale().top());
     }
     if let Ask::Lap { fit, against, .. } = ask {
-        assert_ne!(fit.to, *against);
+        assert_ne!(fit.to, *against, "nothing is compared with itself");
     }
 }
 
@@ -203,7 +231,11 @@ proptest! {
         if let Some(most) = plan.parts().laps { prop_assert!(outcome.laps <= most); }
         for settled in &outcome.adjusters {
             let tuned = session.laps().iter().filter(|lap| lap.tuned.is_some_and(|tuned| tuned.0 == settled.adjuster)).count();
-            let tunes = plan.steps().iter().filter(|step| matches!(step, clickwise::plan::Step::Tune(tune) if tune.adjuster == settled.adjuster)).count();
+            let tunes = plan.steps().iter().filter(|step| match step {
+                Step::Tune(tune) => tune.adjuster == settled.adjuster,
+                Step::Revisit { adjuster, .. } => *adjuster == settled.adjuster,
+                _ => false,
+            }).count();
             prop_assert!(tuned <= 24 * tunes);
         }
     }

@@ -80,7 +80,8 @@ fn every_key_works_at_a_narrow_terminal() {
         ("y", "Kept as a note"),
         ("r", "Which setting was fitted?"),
         ("17", "And how was it"),
-        ("w", "fork rebound settles at 13 clicks"),
+        ("w", "fork rebound: a proof lap?"),
+        ("", "fork rebound settles at 13 clicks"),
         ("", "Lap 8"),
     ];
     let mut screen = shown(&mut session);

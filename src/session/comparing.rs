@@ -128,7 +128,8 @@ impl Session {
             _ => None,
         };
         match (ask, answer) {
-            (Ask::Pairs { .. }, Answer::Skip) | (_, Answer::Keep) => {
+            (Ask::Pairs { .. }, Answer::Skip)
+            | (Ask::Swap { .. } | Ask::FirstOfPair { .. } | Ask::Which { .. }, Answer::Keep) => {
                 self.end_pairs(&state);
                 return Ok(());
             }

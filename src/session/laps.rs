@@ -43,7 +43,7 @@ impl Session {
         let (Some(job), Phase::Tune(tune)) = (self.job(), self.state.phase.clone()) else {
             return Err(self.unfit(ask, answer));
         };
-        if *answer == Answer::Keep {
+        if *answer == Answer::Keep && !matches!(ask, Ask::Proof { .. }) {
             self.settle_now(&tune);
             return Ok(());
         }

@@ -25,6 +25,7 @@ pub use fold::Session;
 pub use history::{Lap, News, WhyNot};
 pub use log::{Said, What, replay, standing};
 pub use outcome::{How, Noted, Outcome, Settled};
+pub use shape::Later;
 pub use spring::Short;
 pub use state::{State, Why};
 pub use typed::{NotRead, Typed, read_answers};

@@ -67,22 +67,29 @@ impl Session {
         }
     }
 
-    /// The method of the running tune; `None` before its search has begun.
-    #[must_use]
-    pub fn method(&self) -> Option<Method> {
-        match &self.state.phase {
-            Phase::Tune(tune) => {
-                let job = self.job()?;
-                Some(self.task(&job, tune, None).method(job.method))
-            }
-            _ => None,
-        }
-    }
-
     /// Whether the running tune is a second look.
     #[must_use]
     pub fn is_second_look(&self) -> bool {
         matches!(self.state.phase, Phase::Tune(_)) && self.job().is_some_and(|job| job.again.is_some())
+    }
+
+    /// What the running tune searches, by which method; a second look as a tune of its own window.
+    #[must_use]
+    pub fn tune_terms(&self) -> Option<Tune> {
+        let Phase::Tune(tune) = &self.state.phase else { return None };
+        let job = self.job()?;
+        let method = self.task(&job, tune, None).method(job.method);
+        let (adjuster, begin, within, at_most) = (job.adjuster, job.begin, job.within, job.at_most);
+        Some(Tune { adjuster, method, begin, within, at_most, feel: None })
+    }
+
+    /// The positions among which the running tune chooses.
+    #[must_use]
+    pub fn tune_window(&self) -> Option<Window> {
+        match &self.state.phase {
+            Phase::Tune(tune) => Some(tune.window),
+            _ => None,
+        }
     }
 
     fn window(&self, job: &Job) -> Window {

@@ -8,8 +8,9 @@ use indexmap::IndexMap;
 use num_traits::Zero;
 
 use crate::physics::Number;
-use crate::plan::{AdjusterId, Measure, Plan, Reading, Setup, Step, Tune};
-use crate::session::{self, Answer, Ask, Session, State};
+use crate::plan::{AdjusterId, Measure, Plan, Reading, Setup, Step};
+use crate::search::Method;
+use crate::session::{self, Answer, Ask, Later, OfPair, Session, State};
 
 use super::Count;
 use super::tune::{Cost, Ending, Entered, Tunes, is_of_a_tune, is_within_range};
@@ -39,7 +40,7 @@ pub(super) struct Found {
 }
 
 /// How far a moment is: its step, and what is asked first in it. Later moments never come before.
-type Place = (usize, u8);
+type Place = (usize, u32);
 
 /// A moment of a ride.
 struct Moment {
@@ -54,8 +55,8 @@ struct Moment {
 struct Walk<'a> {
     plan: &'a Arc<Plan>,
     tunes: &'a mut Tunes,
-    /// The last step that touches each adjuster.
-    touched: Vec<Option<usize>>,
+    /// What later steps have to do with each adjuster.
+    later: Later,
     /// How many positions each adjuster has that is counted in the ride.
     counts: &'a [u32],
     waiting: BTreeMap<Place, IndexMap<State, Moment>>,
@@ -68,11 +69,15 @@ struct Walk<'a> {
 pub(super) fn walk(plan: &Arc<Plan>, tunes: &mut Tunes, counts: &[u32]) -> Option<Found> {
     let nothing = Cost { sequences: Count::NONE, ..Cost::nothing() };
     let found = Found { cost: nothing, ends: true, within_range: true, exact: true, longest: None };
-    let touched = touched(plan);
-    let mut walk = Walk { plan, tunes, touched, counts, waiting: BTreeMap::new(), found, moments: 0 };
+    let later = Later::of(plan);
+    let mut walk = Walk { plan, tunes, later, counts, waiting: BTreeMap::new(), found, moments: 0 };
     let session = Session::begin(Arc::clone(plan), 0);
     walk.put(Moment { session, cost: Cost::nothing(), answers: 0, told: None });
-    let most_answers = plan.bike().len() * 4 + plan.steps().len() * 4 + 16;
+    let paired = plan.steps().iter().map(|step| match step {
+        Step::Confirm(confirm) => confirm.pairs as usize * 4,
+        _ => 0,
+    });
+    let most_answers = plan.bike().len() * 4 + plan.steps().len() * 4 + 16 + paired.sum::<usize>();
     while let Some((_, moments)) = walk.waiting.pop_first() {
         for moment in moments.into_values() {
             if walk.moments > MOST_MOMENTS || walk.tunes.too_many {
@@ -89,41 +94,21 @@ pub(super) fn walk(plan: &Arc<Plan>, tunes: &mut Tunes, counts: &[u32]) -> Optio
     Some(walk.found)
 }
 
-fn touched(plan: &Plan) -> Vec<Option<usize>> {
-    let mut touched = vec![None; plan.bike().len()];
-    for (index, step) in plan.steps().iter().enumerate() {
-        match step {
-            Step::Set { adjuster, .. } => touched[adjuster.index()] = Some(index),
-            Step::Tune(tune) => touched[tune.adjuster.index()] = Some(index),
-            Step::Measure(measure) => {
-                touched[measure.adjuster.index()] = Some(index);
-                if let Some(preload) = measure.preload {
-                    touched[preload.index()] = Some(index);
-                }
-            }
-            _ => {}
-        }
-    }
-    touched
-}
-
 fn place(session: &Session, ask: &Ask) -> Place {
     let rank = match ask {
         Ask::Found(_) => 0,
         Ask::Count(_) => 1,
         Ask::InNow(_) => 2,
         Ask::Fit { .. } => 3,
+        Ask::Swap { pair, second, .. } => pair * 4 + 2 * u32::from(*second),
+        Ask::FirstOfPair { pair, .. } => pair * 4 + 1,
+        Ask::Which { pair, .. } => pair * 4 + 3,
         _ => 4,
     };
     (session.step(), rank)
 }
 
 impl Walk<'_> {
-    /// Whether the position of an adjuster still matters at a step.
-    fn matters(&self, id: AdjusterId, step: usize) -> bool {
-        self.touched[id.index()].is_some_and(|last| last >= step)
-    }
-
     fn put(&mut self, moment: Moment) {
         self.moments += 1;
         let Some(ask) = moment.session.ask() else {
@@ -134,8 +119,7 @@ impl Walk<'_> {
             return;
         };
         self.found.within_range &= is_within_range(&moment.session, &ask);
-        let step = moment.session.step();
-        let state = moment.session.state_of(|id| self.matters(id, step));
+        let state = moment.session.state_for(&self.later);
         match self.waiting.entry(place(&moment.session, &ask)).or_default().entry(state) {
             indexmap::map::Entry::Occupied(mut same) => {
                 let same = same.get_mut();
@@ -157,12 +141,18 @@ impl Walk<'_> {
             self.tune(moment, &ask);
             return Some(());
         }
-        let session = moment.session.answer(&self.answer(&moment.session, &ask)).ok()?;
-        let mut cost = moment.cost.then(Cost::between(&moment.session, &session));
-        if let (Ask::Sag { fit, .. }, Some(_)) = (&ask, session.minutes()) {
-            cost.minutes += self.readings(fit.adjuster);
+        let answers = match &ask {
+            Ask::Which { .. } => [OfPair::First, OfPair::Second].map(Answer::Which).to_vec(),
+            _ => vec![self.answer(&moment.session, &ask)],
+        };
+        for answer in answers {
+            let session = moment.session.answer(&answer).ok()?;
+            let mut cost = moment.cost.then(Cost::between(&moment.session, &session));
+            if let (Ask::Sag { fit, .. }, Some(_)) = (&ask, session.minutes()) {
+                cost.minutes += self.readings(fit.adjuster);
+            }
+            self.put(Moment { session, cost, answers: moment.answers + 1, told: moment.told.clone() });
         }
-        self.put(Moment { session, cost, answers: moment.answers + 1, told: moment.told.clone() });
         Some(())
     }
 
@@ -201,19 +191,26 @@ impl Walk<'_> {
     /// Goes on from every ending of a tune that makes a difference.
     fn tune(&mut self, moment: &Moment, ask: &Ask) {
         let step = moment.session.step();
-        let Some(Step::Tune(tune)) = self.plan.steps().get(step) else { return };
-        let id = tune.adjuster;
+        let Some((id, again)) = self.plan.steps().get(step).and_then(|step| match step {
+            Step::Tune(tune) => Some((tune.adjuster, false)),
+            Step::Revisit { adjuster, .. } => Some((*adjuster, true)),
+            _ => None,
+        }) else {
+            return;
+        };
         let Some(dial) = moment.session.dial(id) else { return };
         let walked = self.tunes.walk(&Entered {
             plan: self.plan,
-            tune,
+            session: &moment.session,
             dial,
             start: moment.session.stands_at(id),
             as_last_lap: !matches!(ask, Ask::Reference(_)),
+            again,
         });
         self.found.ends &= walked.ends;
         self.found.within_range &= walked.within_range;
-        let matters = self.matters(id, step + 1);
+        self.found.exact &= walked.exact;
+        let matters = self.later.matters(id, step + 1);
         let mut distinct: IndexMap<(Option<u32>, Option<u32>, bool), Ending> = IndexMap::new();
         for ending in &walked.endings {
             let seen = |position| matters.then_some(position);
@@ -228,17 +225,21 @@ impl Walk<'_> {
             kept.cost = kept.cost.or(ending.cost);
         }
         for ending in distinct.into_values() {
-            let mut session = moment.session.clone();
-            for answer in &ending.answers {
-                match session.answer(answer) {
-                    Ok(next) => session = next,
-                    Err(_) => self.found.ends = false,
-                }
-            }
-            self.found.ends &= session.step() > step;
+            let session = match &ending.answers {
+                Some(answers) => answers
+                    .iter()
+                    .try_fold(moment.session.clone(), |session, answer| session.answer(answer).ok()),
+                None => moment.session.settling(ending.at, ending.last),
+            };
+            let Some(session) = session.filter(|session| session.step() > step) else {
+                self.found.ends = false;
+                continue;
+            };
             let cost = moment.cost.then(ending.cost);
-            let told = Told { adjuster: id, answers: ending.answers, before: moment.told.clone() };
-            let told = Some(Arc::new(told));
+            let told = ending
+                .answers
+                .map(|answers| Arc::new(Told { adjuster: id, answers, before: moment.told.clone() }));
+            let told = told.or_else(|| moment.told.clone());
             self.put(Moment { session, cost, answers: moment.answers + 1, told });
         }
     }
@@ -262,9 +263,26 @@ impl Walk<'_> {
                     Cost { minutes: self.readings(measure.adjuster) + change, ..Cost::nothing() }
                 }
                 Step::Tune(tune) => {
-                    let mut worst = self.worst(tune, lap);
+                    let size = |dial: &crate::plan::Dial| if tune.within.is_some() { 1 } else { dial.step() };
+                    let width = |top: u32| tune.within.map_or(top, |reach| reach.saturating_mul(2).min(top));
+                    let mut worst = self.worst(tune.adjuster, tune.at_most, tune.method, (size, width), lap);
                     worst.minutes += change;
                     worst
+                }
+                Step::Revisit { adjuster, method } => {
+                    let mut worst =
+                        self.worst(*adjuster, 6, *method, (|_: &_| 2, |top: u32| top.min(6)), lap);
+                    worst.minutes += change;
+                    worst
+                }
+                Step::Confirm(confirm) => {
+                    let each = confirm.adjusters.iter().map(|id| self.plan.change_of(*id)).max();
+                    let each = lap + each.unwrap_or_else(Number::zero);
+                    let laps = confirm.pairs * 2;
+                    let minutes = each * Number::from_integer(laps.into()) + change;
+                    let two = Count::ONE.plus(Count::ONE);
+                    let sequences = (0..confirm.pairs).fold(Count::ONE, |product, _| product.times(two));
+                    Cost { laps, minutes, sequences }
                 }
                 _ => Cost::nothing(),
             };
@@ -274,23 +292,31 @@ impl Walk<'_> {
     }
 
     /// A bound of what a tune takes from anywhere: a reference lap, every step to both ends, one of
-    /// them cut short on either side, each lap with three verdicts, and two ways first.
-    fn worst(&self, tune: &Tune, lap: Number) -> Cost {
-        let steps = match &self.plan.bike().get(tune.adjuster).setup {
-            Setup::Known(dial) | Setup::Unstarted(dial) => {
-                let top = dial.scale().top();
-                let width = tune.within.map_or(top, |reach| reach.saturating_mul(2).min(top));
-                width.div_ceil(if tune.within.is_some() { 1 } else { dial.step() })
-            }
-            Setup::Uncounted(_) => tune.at_most,
+    /// them cut short on either side, each lap with three verdicts, or nine where it is asked about
+    /// twice, and two ways first.
+    fn worst(
+        &self,
+        id: AdjusterId,
+        at_most: u32,
+        method: Method,
+        (size, width): (impl Fn(&crate::plan::Dial) -> u32, impl Fn(u32) -> u32),
+        lap: Number,
+    ) -> Cost {
+        let steps = match &self.plan.bike().get(id).setup {
+            Setup::Known(dial) | Setup::Unstarted(dial) => width(dial.scale().top()).div_ceil(size(dial)),
+            Setup::Uncounted(_) => at_most,
         };
-        let laps = tune.at_most.min(steps.saturating_add(2));
+        let laps = match method {
+            Method::Bracket => at_most.min(steps.saturating_add(2)),
+            _ => at_most,
+        };
         let two = Count::ONE.plus(Count::ONE);
         let three = two.plus(Count::ONE);
+        let each = if method == Method::Bracket { three } else { three.times(three) };
         Cost {
             laps,
-            minutes: Number::from_integer(laps.into()) * (lap + self.plan.change_of(tune.adjuster)),
-            sequences: (0..laps).fold(two, |product, _| product.times(three)),
+            minutes: Number::from_integer(laps.into()) * (lap + self.plan.change_of(id)),
+            sequences: (0..laps).fold(two, |product, _| product.times(each)),
         }
     }
 }

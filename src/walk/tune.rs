@@ -8,8 +8,8 @@ use indexmap::IndexMap;
 use num_traits::Zero;
 
 use crate::physics::Number;
-use crate::plan::{Bike, Dial, Draft, MOST_LAPS_OF_A_TUNE, Plan, Setup, Step, Trail, Tune};
-use crate::search::{Direction, Verdict};
+use crate::plan::{AdjusterId, Bike, Dial, Draft, MOST_LAPS_OF_A_TUNE, Plan, Setup, Step, Trail, Tune};
+use crate::search::{Direction, Method, Verdict, Window};
 use crate::session::{Answer, Ask, Felt, Session};
 
 use crate::vocabulary::Way;
@@ -27,7 +27,9 @@ struct Shape {
     within: Option<u32>,
     begin: Option<Direction>,
     at_most: u32,
+    method: Method,
     as_last_lap: bool,
+    again: bool,
 }
 
 /// Where a tune can end, and how it can come there.
@@ -38,8 +40,8 @@ pub(super) struct Ending {
     /// The position of its last lap.
     pub last: u32,
     pub cost: Cost,
-    /// A longest sequence of answers that ends here.
-    pub answers: Vec<Answer>,
+    /// A longest sequence of answers that ends here; none where the tune is bounded and not walked.
+    pub answers: Option<Vec<Answer>>,
 }
 
 /// What a way to somewhere takes: the most laps, the most minutes, how many ways there are.
@@ -105,42 +107,91 @@ pub(super) struct Walked {
     pub endings: Vec<Ending>,
     pub ends: bool,
     pub within_range: bool,
+    /// Every sequence was walked.
+    pub exact: bool,
 }
 
 /// A tune within its plan.
 pub(super) struct Entered<'a> {
     pub plan: &'a Plan,
-    pub tune: &'a Tune,
+    /// The ride where it begins.
+    pub session: &'a Session,
     pub dial: &'a Dial,
     /// Where it begins.
     pub start: u32,
     /// The last lap was at exactly this setting, so there is no reference lap.
     pub as_last_lap: bool,
+    /// It is a second look.
+    pub again: bool,
 }
 
 impl Tunes {
     /// All ways in which a tune can go.
     pub(super) fn walk(&mut self, entered: &Entered<'_>) -> Arc<Walked> {
+        let Some(terms) = entered.session.tune_terms() else { return Arc::new(Walked::lost()) };
         let shape = Shape {
             top: entered.dial.scale().top(),
             start: entered.start,
             step: entered.dial.step(),
             rising: entered.dial.way(Direction::Up),
-            slow: entered.plan.bike().get(entered.tune.adjuster).is_slow(),
-            within: entered.tune.within,
-            begin: entered.tune.begin,
-            at_most: entered.tune.at_most,
+            slow: entered.plan.bike().get(terms.adjuster).is_slow(),
+            within: terms.within,
+            begin: terms.begin,
+            at_most: terms.at_most,
+            method: terms.method,
             as_last_lap: entered.as_last_lap,
+            again: entered.again,
         };
-        let walked = self.known.entry(shape).or_insert_with(|| Arc::new(walk(alone(entered))));
+        let walked = self.known.entry(shape).or_insert_with(|| {
+            let walked = match terms.method {
+                Method::Bracket if entered.again => walk(Some(entered.session.clone()), terms.adjuster),
+                Method::Bracket => match alone(entered, &terms) {
+                    Some((session, id)) => walk(Some(session), id),
+                    None => Walked::lost(),
+                },
+                Method::CrossOut | Method::Narrow => bounded(entered, &terms),
+            };
+            Arc::new(walked)
+        });
         Arc::clone(walked)
     }
 }
 
-/// A ride at the beginning of this tune, on a bike with this adjuster only.
-fn alone(entered: &Entered<'_>) -> Option<Session> {
+impl Walked {
+    /// Nothing is known of it.
+    fn lost() -> Self {
+        Walked { endings: Vec::new(), ends: false, within_range: true, exact: false }
+    }
+}
+
+/// What a search with two questions a lap takes at most: every position may be where it ends, and every
+/// lap that its method allows may be ridden.
+fn bounded(entered: &Entered<'_>, terms: &Tune) -> Walked {
     let parts = entered.plan.parts();
-    let mut adjuster = parts.bike.get(entered.tune.adjuster).clone();
+    let laps = entered.session.laps_to_go().unwrap_or(terms.at_most);
+    let lap = parts.trail.as_ref().and_then(|trail| trail.lap);
+    let each = lap.map_or_else(Number::zero, |lap| lap + entered.plan.change_of(terms.adjuster));
+    let two = Count::ONE.plus(Count::ONE);
+    let three = two.plus(Count::ONE);
+    let asked = if parts.second_question { three.times(three) } else { three };
+    let cost = Cost {
+        laps,
+        minutes: each * Number::from_integer(laps.into()),
+        sequences: (0..laps).fold(three, |product, _| product.times(asked)),
+    };
+    let window = entered.session.tune_window().unwrap_or(Window { low: entered.start, high: entered.start });
+    let endings = (window.low..=window.high).flat_map(|at| {
+        let beside = if at == window.high { at.saturating_sub(1) } else { at + 1 };
+        [at, beside].map(|last| Ending { at, last, cost, answers: None })
+    });
+    let within_range = window.high <= entered.dial.scale().top();
+    Walked { endings: endings.collect(), ends: true, within_range, exact: false }
+}
+
+/// A ride at the beginning of this tune, on a bike with this adjuster only.
+fn alone(entered: &Entered<'_>, terms: &Tune) -> Option<(Session, AdjusterId)> {
+    let parts = entered.plan.parts();
+    let mut adjuster = parts.bike.get(terms.adjuster).clone();
     adjuster.setup = Setup::Known(entered.dial.clone().starting_at(entered.start));
     let mut bike = Bike::new(String::new(), Vec::new());
     let id = bike.add(adjuster);
@@ -148,7 +199,7 @@ fn alone(entered: &Entered<'_>) -> Option<Session> {
     if entered.as_last_lap {
         steps.push(Step::Ride { laps: 1, warm_up: false });
     }
-    steps.push(Step::Tune(Tune { adjuster: id, feel: None, ..entered.tune.clone() }));
+    steps.push(Step::Tune(Tune { adjuster: id, feel: None, ..terms.clone() }));
     let draft = Draft {
         title: None,
         author: None,
@@ -170,12 +221,12 @@ fn alone(entered: &Entered<'_>) -> Option<Session> {
             break;
         }
     }
-    Some(session)
+    Some((session, id))
 }
 
 /// Whether it is asked in a tune.
 pub(super) fn is_of_a_tune(ask: &Ask) -> bool {
-    matches!(ask, Ask::Reference(_) | Ask::Way(_) | Ask::Lap { .. })
+    matches!(ask, Ask::Reference(_) | Ask::Way(_) | Ask::Lap { .. } | Ask::Proof { .. })
 }
 
 /// The answers that are walked. Either way is one of the two ways.
@@ -199,7 +250,9 @@ pub(super) fn is_within_range(session: &Session, ask: &Ask) -> bool {
     };
     match ask {
         Ask::Fit { fits, .. } => fits.iter().all(within),
-        Ask::Reference(fit) | Ask::Lap { fit, .. } | Ask::Sag { fit, .. } => within(fit),
+        Ask::Reference(fit) | Ask::Lap { fit, .. } | Ask::Sag { fit, .. } | Ask::Proof { fit, .. } => {
+            within(fit)
+        }
         _ => true,
     }
 }
@@ -242,9 +295,10 @@ fn all(last: Option<&Arc<Said>>) -> Vec<Answer> {
 }
 
 /// Answer by answer; what is the same moment is walked on once.
-fn walk(begin: Option<Session>) -> Walked {
-    const MOST_ANSWERS: u32 = MOST_LAPS_OF_A_TUNE + 2;
-    let mut walked = Walked { endings: Vec::new(), ends: begin.is_some(), within_range: true };
+fn walk(begin: Option<Session>, id: AdjusterId) -> Walked {
+    const MOST_ANSWERS: u32 = MOST_LAPS_OF_A_TUNE + 3;
+    let step = begin.as_ref().map(Session::step);
+    let mut walked = Walked { endings: Vec::new(), ends: begin.is_some(), within_range: true, exact: true };
     let mut endings: IndexMap<(u32, u32), Ending> = IndexMap::new();
     let mut moments: IndexMap<Moment, Coming> = IndexMap::new();
     if let Some(session) = begin {
@@ -255,8 +309,8 @@ fn walk(begin: Option<Session>) -> Walked {
         for (Moment(before), way) in &moments {
             let ask = before.ask();
             walked.within_range &= ask.as_ref().is_none_or(|ask| is_within_range(before, ask));
-            let Some(ask) = ask.filter(is_of_a_tune) else {
-                end(&mut endings, before, way);
+            let Some(ask) = ask.filter(|ask| is_of_a_tune(ask) && Some(before.step()) == step) else {
+                end(&mut endings, before, way, id);
                 continue;
             };
             for answer in answers(before, &ask) {
@@ -287,18 +341,17 @@ fn walk(begin: Option<Session>) -> Walked {
     walked
 }
 
-fn end(endings: &mut IndexMap<(u32, u32), Ending>, session: &Session, way: &Coming) {
-    let Some(id) = session.plan().bike().ids().next() else { return };
+fn end(endings: &mut IndexMap<(u32, u32), Ending>, session: &Session, way: &Coming, id: AdjusterId) {
     let at = session.stands_at(id);
     let last = session.fitted_at(id).unwrap_or(at);
     let ending = endings.entry((at, last)).or_insert_with(|| Ending {
         at,
         last,
         cost: Cost { sequences: Count::NONE, ..Cost::nothing() },
-        answers: all(way.answers.as_ref()),
+        answers: Some(all(way.answers.as_ref())),
     });
     if way.cost.laps > ending.cost.laps {
-        ending.answers = all(way.answers.as_ref());
+        ending.answers = Some(all(way.answers.as_ref()));
     }
     ending.cost = ending.cost.or(way.cost);
 }
