@@ -8,7 +8,7 @@ use std::time::Duration;
 use crate::check::check;
 use crate::problem::Sources;
 use crate::record::{Sheet, write_settings};
-use crate::rehearsal::Rider;
+use crate::rehearsal::{Kind, Rider};
 use crate::session::{Said, What};
 use crate::show;
 
@@ -40,7 +40,7 @@ pub(super) fn run(options: &DemoOptions, screen: Screen) -> Exit {
         screen.say("The built-in plan cannot be read.");
         return Exit::Errors;
     };
-    let mut rider = Rider::new(SEED);
+    let mut rider = Rider::new(Kind::Standard, SEED, 0);
     let mut desk = Desk::new(Arc::new(plan), SEED, None, Clock::Running);
     let mut cautions = Cautions::Due;
     while let Some(ask) = desk.ask() {
@@ -72,8 +72,8 @@ pub(super) fn run(options: &DemoOptions, screen: Screen) -> Exit {
 fn tell_best(rider: &Rider, desk: &Desk, screen: Screen) {
     screen.say("");
     screen.say("The simulated rider's hidden best settings were:");
-    for (&id, &best) in rider.best() {
-        let Some(dial) = desk.session.dial(id) else { continue };
+    for id in desk.session.plan().bike().ids() {
+        let (Some(best), Some(dial)) = (rider.best(id), desk.session.dial(id)) else { continue };
         #[allow(
             clippy::cast_possible_truncation,
             clippy::cast_sign_loss,

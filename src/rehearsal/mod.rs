@@ -1,6 +1,11 @@
 //! Owns simulated riders, who answer the questions of a real session. They are models: no human
 //! data is behind them. They know nothing of files or screens.
 
+mod kind;
 mod rider;
+mod rides;
+mod sag;
 
+pub use kind::Kind;
 pub use rider::Rider;
+pub use rides::{Ridden, Tuned, Wanted, ride, rides};

@@ -1,15 +1,15 @@
-//! Owns one simulated rider: a hidden best setting for each adjuster, a just noticeable difference,
-//! and noise. A model, without human data behind it.
-
-use std::collections::BTreeMap;
+//! Owns one simulated rider who answers the questions of a session: by what is felt of a hidden best
+//! setting of each adjuster. A model, without human data behind it.
 
 use num_traits::Zero;
 
+use super::kind::{Kind, Taste, Temper};
+use super::sag;
 use crate::chance::Lot;
-use crate::physics::{Kind, Number, Quantity, STANDARD_ATMOSPHERE, Unit, float, nearest};
-use crate::plan::{AdjusterId, Condition, Dial, Reading, Scale, Setup};
-use crate::search::Verdict;
-use crate::session::{Answer, Ask, Felt, Fit, Session, Told};
+use crate::physics::{Number, Unit};
+use crate::plan::{AdjusterId, Condition, Reading, Scale, Setup, Step};
+use crate::search::{Method, Verdict};
+use crate::session::{Answer, Ask, Felt, Fit, OfPair, Round, Session, Told};
 
 /// The positions that a simulated rider counts on an adjuster that is not counted yet.
 const COUNTED: i128 = 12;
@@ -17,31 +17,40 @@ const COUNTED: i128 = 12;
 /// A rider who answers by feel.
 #[derive(Debug, Clone)]
 pub struct Rider {
-    lot: Lot,
-    /// How sharply quality falls off: 1 or 2.
-    power: f64,
-    /// Positions to a just noticeable difference.
-    notice: f64,
-    /// The deviation of what is felt.
-    noise: f64,
-    best: BTreeMap<AdjusterId, f64>,
+    kind: Kind,
+    pub(super) lot: Lot,
+    temper: Temper,
+    /// By the place of the adjuster, drawn when it first comes up.
+    tastes: Vec<Option<Taste>>,
+    /// How adjusters lean on each other: 0 not at all, below 1.
+    coupling: f64,
+    /// The noise of each lap, from the first.
+    lap_noise: Vec<f64>,
 }
 
 impl Rider {
-    /// A rider drawn from the standard population: power 1 or 2, 1 to 3 positions to notice a
-    /// difference, noise 0.35 to 1 of that.
+    /// A rider of a kind; the same number of a seed is the same rider.
     #[must_use]
-    pub fn new(seed: u64) -> Self {
-        let mut lot = Lot::new(seed);
-        let power = if lot.share() < 0.5 { 1.0 } else { 2.0 };
-        let (notice, noise) = (lot.between(1.0, 3.0), lot.between(0.35, 1.0));
-        Rider { lot, power, notice, noise, best: BTreeMap::new() }
+    pub fn new(kind: Kind, seed: u64, number: u64) -> Self {
+        let mut lot = Lot::stream(seed, number);
+        let temper = Temper::draw(kind, &mut lot);
+        Rider { kind, lot, temper, tastes: Vec::new(), coupling: 0.0, lap_noise: Vec::new() }
     }
 
-    /// The hidden best settings that have come up so far, in positions.
+    /// The same rider for whom adjusters lean on each other by as much as this, from 0 to below 1; two
+    /// and two, in the order in which the plan tunes them. Which way is drawn.
     #[must_use]
-    pub fn best(&self) -> &BTreeMap<AdjusterId, f64> {
-        &self.best
+    pub fn coupled(mut self, coupling: f64) -> Self {
+        if coupling != 0.0 {
+            self.coupling = if self.lot.share() < 0.5 { coupling } else { -coupling };
+        }
+        self
+    }
+
+    /// The hidden best setting of an adjuster, in positions, where it has come up.
+    #[must_use]
+    pub fn best(&self, id: AdjusterId) -> Option<f64> {
+        self.tastes.get(id.index()).copied().flatten().map(|taste| taste.best)
     }
 
     /// This rider's answer to a question of a session.
@@ -51,104 +60,157 @@ impl Rider {
             Ask::Found(id) => self.found(session, *id),
             Ask::Count(id) => count(session, *id),
             Ask::InNow(id) => in_now(session, *id),
-            Ask::Sag { fit, .. } => self.sag(session, fit),
+            Ask::Sag { fit, .. } => sag::read(self, session, fit),
             Ask::Record(condition) => self.weather(condition),
-            Ask::Lap { fit, against, .. } => {
-                let best = self.best_of(session, fit.adjuster);
-                let (notice, power) = (self.notice, self.power);
-                let quality = |position: u32| -libm::pow((f64::from(position) - best).abs() / notice, power);
-                let felt = quality(fit.to) - quality(*against) + self.noise * self.lot.normal();
-                Answer::Felt(Felt::Verdict(verdict(felt)))
+            Ask::Lap { fit, against, round } => {
+                Answer::Felt(Felt::Verdict(self.verdict(session, *fit, *against, *round)))
             }
-            Ask::Way(_) => Answer::Way(None),
-            Ask::Which { .. } => Answer::Which(crate::session::OfPair::First),
-            _ => Answer::Done,
+            Ask::Way(id) => self.way(session, *id),
+            Ask::Which { pair, .. } => self.which(session, *pair),
+            Ask::Proof { .. }
+            | Ask::Pairs { .. }
+            | Ask::Swap { .. }
+            | Ask::FirstOfPair { .. }
+            | Ask::Say(_)
+            | Ask::Fit { .. }
+            | Ask::Ride { .. }
+            | Ask::Reference(_) => Answer::Done,
         }
+    }
+
+    /// A way that is drawn: nobody knows yet. Where it would be taken for a hint there is none.
+    fn way(&mut self, session: &Session, id: AdjusterId) -> Answer {
+        if session.tune_terms().is_some_and(|terms| terms.method == Method::Narrow) {
+            return Answer::Way(None);
+        }
+        let rising = session.adjuster(id).rising();
+        Answer::Way(Some(if self.lot.share() < 0.5 { rising } else { rising.opposite() }))
+    }
+
+    fn verdict(&mut self, session: &Session, fit: Fit, against: u32, round: Round) -> Verdict {
+        // the best is drawn first, so that it does not depend on the answers
+        self.taste(session, fit.adjuster);
+        let at_random = self.kind == Kind::Contradicting || self.lot.share() < self.temper.lapse;
+        if self.kind == Kind::AlwaysSame {
+            return Verdict::Same;
+        }
+        if at_random {
+            return [Verdict::Better, Verdict::Worse, Verdict::Same][self.lot.below(3) as usize];
+        }
+        let ridden = session.laps().len();
+        let lap = if round == Round::Second { ridden } else { ridden + 1 };
+        let earlier = session.lap_at(against).map_or(lap, |lap| lap as usize);
+        let felt = self.felt(session, (fit.adjuster, fit.to, lap), (against, earlier));
+        if felt > 1.0 {
+            Verdict::Better
+        } else if felt < -1.0 {
+            Verdict::Worse
+        } else {
+            Verdict::Same
+        }
+    }
+
+    /// The felt difference of a lap, by its number, against an earlier one.
+    fn felt(
+        &mut self,
+        session: &Session,
+        (id, at, lap): (AdjusterId, u32, usize),
+        (against, earlier): (u32, usize),
+    ) -> f64 {
+        let taste = self.taste(session, id);
+        let (at, against) = (f64::from(at), f64::from(against));
+        let other = if self.coupling == 0.0 { 0.0 } else { self.partner_off(session, id) };
+        let fall = |position: f64| {
+            let off = taste.off(position);
+            let square = off * off + other * other + 2.0 * self.coupling * off * other;
+            if self.temper.power == 2.0 { square } else { libm::sqrt(square.max(0.0)) }
+        };
+        #[allow(clippy::cast_precision_loss, reason = "a number of laps")]
+        let age = lap.saturating_sub(earlier).max(1) as f64;
+        let difference = fall(against) - fall(at) + self.temper.drift * age;
+        let memory = libm::sqrt(1.0 + self.temper.forgets * (age - 1.0));
+        let deviation = self.temper.noise * memory * (1.0 + self.temper.web * taste.far(at, against));
+        let noise = if self.temper.noise_of_lap {
+            (self.noise_of(lap) - self.noise_of(earlier)) / std::f64::consts::SQRT_2
+        } else {
+            self.lot.normal()
+        };
+        difference + deviation * noise
+    }
+
+    fn noise_of(&mut self, lap: usize) -> f64 {
+        while self.lap_noise.len() < lap {
+            let noise = self.lot.normal();
+            self.lap_noise.push(noise);
+        }
+        self.lap_noise[lap.saturating_sub(1)]
+    }
+
+    /// How far the adjuster that leans on another one is off its own best; nought where there is none.
+    fn partner_off(&mut self, session: &Session, id: AdjusterId) -> f64 {
+        let mut tuned: Vec<AdjusterId> = Vec::new();
+        for step in session.plan().steps() {
+            if let Step::Tune(tune) = step
+                && !tuned.contains(&tune.adjuster)
+            {
+                tuned.push(tune.adjuster);
+            }
+        }
+        let place = tuned.iter().position(|tuned| *tuned == id);
+        let Some(&partner) = place.and_then(|place| tuned.get(place ^ 1)) else { return 0.0 };
+        self.taste(session, partner).off(f64::from(session.stands_at(partner)))
+    }
+
+    /// Which lap of a pair was better: by the sum over all that differs.
+    fn which(&mut self, session: &Session, pair: u32) -> Answer {
+        let [first, second] = [false, true].map(|second| session.fits_of(pair.saturating_sub(1), second));
+        let mut better = self.temper.noise * self.lot.normal() + self.temper.drift;
+        for (before, after) in first.iter().zip(&second) {
+            let taste = self.taste(session, before.adjuster);
+            let fall = |fit: &Fit| libm::pow(taste.off(f64::from(fit.to)).abs(), self.temper.power);
+            better += fall(before) - fall(after);
+        }
+        if matches!(self.kind, Kind::AlwaysSame | Kind::Contradicting) || self.lot.share() < self.temper.lapse
+        {
+            better = self.lot.share() - 0.5;
+        }
+        Answer::Which(if better > 0.0 { OfPair::Second } else { OfPair::First })
+    }
+
+    pub(super) fn taste(&mut self, session: &Session, id: AdjusterId) -> Taste {
+        let index = id.index();
+        if self.tastes.len() <= index {
+            self.tastes.resize(index + 1, None);
+        }
+        if let Some(taste) = self.tastes[index] {
+            return taste;
+        }
+        let of = session.dial(id).map_or((0, 0, 1), |dial| (dial.scale().top(), dial.start(), dial.apart()));
+        let of = (f64::from(of.0), f64::from(of.1), f64::from(of.2));
+        let taste = Taste::draw(self.kind, &self.temper, of, &mut self.lot);
+        self.tastes[index] = Some(taste);
+        taste
+    }
+
+    /// Has an adjuster's hidden best setting lie there, whatever was drawn.
+    pub(super) fn prefer(&mut self, session: &Session, id: AdjusterId, best: f64) {
+        let taste = Taste { best, ..self.taste(session, id) };
+        self.tastes[id.index()] = Some(taste);
     }
 
     /// How an adjuster was found: anywhere, where its positions are known.
     fn found(&mut self, session: &Session, id: AdjusterId) -> Answer {
-        let Some(scale) = session.scale(id) else { return Answer::Unknown };
-        let at = libm::floor(self.lot.between(0.0, f64::from(scale.top()) + 1.0));
-        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a position of the range")]
-        told(scale, at as u32)
+        session.scale(id).map_or(Answer::Unknown, |scale| told(scale, self.lot.below(scale.top() + 1)))
     }
 
     fn weather(&mut self, condition: &Condition) -> Answer {
         match condition {
             Condition::Temperature => {
-                let degrees = libm::floor(self.lot.between(6.0, 24.0));
-                #[allow(clippy::cast_possible_truncation, reason = "between 6 and 24")]
-                let degrees = Number::from_integer(degrees as i128);
+                let degrees = Number::from_integer(i128::from(6 + self.lot.below(18)));
                 Answer::Told(Told::Value(degrees, Some(Unit::Celsius)))
             }
             _ => Answer::Unknown,
         }
-    }
-
-    /// The sag of a spring at a setting, read from both sides of its friction. The spring's right
-    /// setting is hidden; about it the absolute pressure goes with sag to the power -0.7, a coil's rate
-    /// with sag to the power -1.
-    fn sag(&mut self, session: &Session, fit: &Fit) -> Answer {
-        let Some((measure, scale)) = session.measuring().zip(session.scale(fit.adjuster)) else {
-            return Answer::Keep;
-        };
-        let force = |position: u32| match scale.reading(position) {
-            Reading::Value(number, unit) => match unit.kind() {
-                Kind::Pressure => Quantity { number, unit }
-                    .float_in(Unit::Kilopascal)
-                    .map(|gauge| libm::pow(gauge + STANDARD_ATMOSPHERE, 1.0 / 0.7)),
-                _ => float(number),
-            },
-            Reading::Name(_) => None,
-        };
-        let right = if let Some(&right) = self.best.get(&fit.adjuster) {
-            right
-        } else {
-            let right = libm::floor(self.lot.between(0.3, 0.8) * f64::from(scale.top()));
-            self.best.insert(fit.adjuster, right);
-            right
-        };
-        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a position of the range")]
-        let forces =
-            force(right as u32).zip(force(fit.to)).zip(float(measure.aim())).zip(float(measure.read_to));
-        let Some((((wanted, now), aim), error)) = forces else { return Answer::Keep };
-        let sag = aim * wanted / now;
-        let friction = self.lot.between(0.2, 1.2);
-        let most = measure.travel.and_then(float).unwrap_or(f64::MAX);
-        let read = |sag: f64| {
-            let read =
-                nearest((libm::round(sag / error) * error).clamp(0.0, most)).unwrap_or_else(Number::zero);
-            Told::Value(read, Some(Unit::Millimetre))
-        };
-        Answer::Sag(read(sag + friction), read(sag - friction))
-    }
-
-    /// The hidden best of an adjuster, drawn when it first comes up: mostly about the start, with
-    /// long tails, sometimes anywhere.
-    fn best_of(&mut self, session: &Session, id: AdjusterId) -> f64 {
-        if let Some(&best) = self.best.get(&id) {
-            return best;
-        }
-        let (top, start) = session.dial(id).map_or((0, 0), |dial: &Dial| (dial.scale().top(), dial.start()));
-        let top = f64::from(top);
-        let best = if self.lot.share() < 0.7 {
-            (f64::from(start) + (0.12 * top + 0.4) * self.lot.student_three()).clamp(0.0, top)
-        } else {
-            self.lot.between(0.0, top)
-        };
-        self.best.insert(id, best);
-        best
-    }
-}
-
-fn verdict(felt: f64) -> Verdict {
-    if felt > 1.0 {
-        Verdict::Better
-    } else if felt < -1.0 {
-        Verdict::Worse
-    } else {
-        Verdict::Same
     }
 }
 

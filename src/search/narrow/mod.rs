@@ -185,7 +185,7 @@ impl Narrow {
     }
 
     /// What the same lap is also compared with: the ridden setting that is likely nearest to the best,
-    /// where it is another than the two, and its lap is not the one at the start.
+    /// where it is another than the two.
     fn also(&self, belief: &Belief, at: u32) -> Option<u32> {
         if !self.terms.second_question {
             return None;
@@ -198,8 +198,7 @@ impl Narrow {
             }
         }
         let (nearest, _) = nearest?;
-        let ridden_since = self.laps.iter().any(|lap| lap.at == nearest);
-        (nearest != at && nearest != self.last() && ridden_since).then_some(nearest)
+        (nearest != at && nearest != self.last()).then_some(nearest)
     }
 
     /// What to ride next, or where to settle.
