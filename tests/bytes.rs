@@ -139,7 +139,7 @@ fn the_program_ends_with_status_0_or_1_on_any_bytes() {
 /// Whole sets, mutated, are ridden by the simulated rider wherever they still can be.
 #[test]
 fn what_is_still_sound_when_mutated_can_be_ridden() {
-    use clickwise::rehearsal::Rider;
+    use clickwise::rehearsal::{Kind, Rider};
     use clickwise::session::Session;
     let plan = |name: &str| std::fs::read(project().join("plans").join(name)).unwrap();
     let set = |names: [&str; 3]| names.map(plan).concat();
@@ -159,7 +159,7 @@ fn what_is_still_sound_when_mutated_can_be_ridden() {
         clickwise::language::take_in(&mut sources, "x.tune", &bytes);
         let Some(plan) = check(&sources).plan else { continue };
         let mut session = Session::begin(std::sync::Arc::new(plan), 0);
-        let mut rider = Rider::new(round as u64);
+        let mut rider = Rider::new(Kind::Standard, round as u64, 0);
         for _ in 0..3000 {
             let Some(ask) = session.ask() else { break };
             session = session.answer(&rider.answer(&session, &ask)).unwrap();

@@ -53,7 +53,7 @@ fn how_a_ride_goes() {
 #[test]
 fn the_plans_are_sound_and_can_be_ridden() {
     use clickwise::problem::Code;
-    use clickwise::rehearsal::Rider;
+    use clickwise::rehearsal::{Kind, Rider};
     use clickwise::session::Session;
     let folder = project().join("plans");
     let mut files: Vec<(String, String)> = std::fs::read_dir(folder)
@@ -86,7 +86,7 @@ fn the_plans_are_sound_and_can_be_ridden() {
                     continue;
                 };
                 let mut session = Session::begin(std::sync::Arc::new(plan), 0);
-                let mut rider = Rider::new(ridden.len() as u64);
+                let mut rider = Rider::new(Kind::Standard, ridden.len() as u64, 0);
                 while let Some(ask) = session.ask() {
                     session = session.answer(&rider.answer(&session, &ask)).unwrap();
                 }
