@@ -10,6 +10,7 @@ Examples:
   clickwise new
   clickwise check plan.tune bike.tune rider.tune
   clickwise ride plan.tune bike.tune rider.tune
+  clickwise rehearse plan.tune bike.tune rider.tune
   clickwise pressure 80 psi --at 20C,0m --then 5C,2000m
 The folder plans/ has files to begin with.";
 
@@ -31,6 +32,8 @@ pub(super) enum Command {
     Format(FormatOptions),
     /// Walk through a plan: ask, keep the journal, write the settings
     Ride(RideOptions),
+    /// Ride a plan with simulated riders: laps, minutes, how near the best they end
+    Rehearse(RehearseOptions),
     /// Say what a problem means, with a bad and a good example
     Explain(ExplainOptions),
     /// Print the words of the language
@@ -114,6 +117,37 @@ pub(super) struct RideOptions {
     /// Write this date and time instead of the clock's, such as 2026-05-16T14:05:00+02:00
     #[arg(long, value_name = "DATE-TIME")]
     pub as_of: Option<super::clock::Moment>,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct RehearseOptions {
+    /// The files of the set: plan, bike and rider
+    #[arg(required = true)]
+    pub files: Vec<PathBuf>,
+    /// How many rides, shared among five kinds of riders
+    #[arg(long, value_name = "NUMBER", default_value_t = 10_000, value_parser = clap::value_parser!(u64).range(5..=10_000_000))]
+    pub rides: u64,
+    /// The seed for what is drawn by lot
+    #[arg(long, value_name = "NUMBER", default_value_t = 1)]
+    pub seed: u64,
+    /// How much adjusters lean on each other, two and two as they are tuned: from 0 to 0.9
+    #[arg(long, value_name = "SHARE", default_value_t = 0.0, value_parser = coupling)]
+    pub coupling: f64,
+    /// How it is reported
+    #[arg(long, value_name = "FORMAT", default_value = "human")]
+    pub message_format: ReportFormat,
+}
+
+/// How a rehearsal is reported.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum ReportFormat {
+    Human,
+    Json,
+}
+
+fn coupling(text: &str) -> Result<f64, String> {
+    let coupling: f64 = text.parse().map_err(|_| "it is a number such as 0.3".to_owned())?;
+    if (0.0..=0.9).contains(&coupling) { Ok(coupling) } else { Err("it is from 0 to 0.9".to_owned()) }
 }
 
 #[derive(Debug, Args)]

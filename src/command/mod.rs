@@ -23,6 +23,7 @@ mod journal;
 mod new;
 mod offer;
 mod pressure;
+mod rehearse;
 mod repair;
 mod ride;
 mod screen;
@@ -61,6 +62,7 @@ pub fn main() -> ExitCode {
         Command::Check(options) => check::run(options, screen),
         Command::Format(options) => format::run(options, screen),
         Command::Ride(options) => ride::run(options, screen),
+        Command::Rehearse(options) => rehearse::run(options, screen),
         Command::Explain(options) => explain::run(options, screen),
         Command::Words => explain::words(screen),
         Command::Demo(options) => demo::run(options, screen),

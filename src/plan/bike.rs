@@ -48,6 +48,29 @@ impl Setup {
         }
     }
 
+    /// The same with another step, in positions.
+    #[must_use]
+    pub fn with_step(self, step: u32) -> Self {
+        match self {
+            Setup::Known(dial) => Setup::Known(dial.with_step(step)),
+            Setup::Unstarted(dial) => Setup::Unstarted(dial.with_step(step)),
+            Setup::Uncounted(uncounted) => Setup::Uncounted(uncounted.with_step(step)),
+        }
+    }
+
+    /// So many positions, as an amount: `2 clicks`, `1/2 turn`.
+    #[must_use]
+    pub fn amount(&self, positions: u32) -> String {
+        match self {
+            Setup::Known(dial) | Setup::Unstarted(dial) => dial.scale().amount(positions),
+            Setup::Uncounted(uncounted) => {
+                let number = uncounted.by() * crate::physics::Number::from_integer(positions.into());
+                let (unit, one) = (uncounted.unit(), number <= crate::physics::Number::from_integer(1));
+                format!("{} {}", unit.figure(number), crate::vocabulary::unit_word(unit, one))
+            }
+        }
+    }
+
     /// From which end its numbers count, where that is a question.
     #[must_use]
     pub fn counted(&self) -> Option<End> {

@@ -99,6 +99,13 @@ impl Dial {
         step.clamp(1, self.scale.top().max(1))
     }
 
+    /// The same dial with another step, in positions.
+    #[must_use]
+    pub fn with_step(mut self, step: u32) -> Self {
+        self.given_step = Some(step);
+        self
+    }
+
     /// How many positions lie between two settings that a rider could tell apart at best: one click,
     /// spacer, listed value or name; of a quantity one step.
     #[must_use]
@@ -207,6 +214,13 @@ impl Uncounted {
     ) -> Self {
         let by = if by > Number::zero() { by } else { Ratio::from_integer(1) };
         Uncounted { unit, by, counted, start, step, rising }
+    }
+
+    /// The same with another step, in positions.
+    #[must_use]
+    pub fn with_step(mut self, step: u32) -> Self {
+        self.step = Some(step);
+        self
     }
 
     /// The unit that is counted.

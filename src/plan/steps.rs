@@ -222,6 +222,13 @@ impl Plan {
         self
     }
 
+    /// The same plan where a change of one adjuster goes so many positions.
+    #[must_use]
+    pub fn with_step(self, id: AdjusterId, step: u32) -> Self {
+        let setup = self.bike().get(id).setup.clone().with_step(step);
+        self.with_setup(id, setup)
+    }
+
     /// The same plan without an `at most` of its own; the clauses of its tunes stay.
     #[must_use]
     pub fn without_budget(mut self) -> Self {

@@ -5,7 +5,9 @@ mod kind;
 mod rider;
 mod rides;
 mod sag;
+mod tally;
 
 pub use kind::Kind;
 pub use rider::Rider;
 pub use rides::{Ridden, Tuned, Wanted, ride, rides};
+pub use tally::{Advice, OfAdjuster, OfKind, Rehearsal, Spread, rehearse};

@@ -8,9 +8,9 @@ use rayon::prelude::*;
 use super::Rider;
 use super::kind::Kind;
 use crate::physics::float;
-use crate::plan::{AdjusterId, Plan, Step};
+use crate::plan::{AdjusterId, Dial, Plan, Step};
 use crate::search::Verdict;
-use crate::session::{Felt, Session};
+use crate::session::{Felt, How, Session};
 
 /// The most answers of one ride; a ride that needs more would never end.
 const MOST_ANSWERS: usize = 100_000;
@@ -32,6 +32,8 @@ pub struct Ridden {
     pub laps: u32,
     /// By the plan's own times, where it says how long a lap takes.
     pub minutes: Option<f64>,
+    /// Some adjuster did not have its whole turn.
+    pub cut: bool,
     /// Everything that the plan tunes, in the order in which it first does.
     pub tuned: Vec<Tuned>,
 }
@@ -40,6 +42,9 @@ pub struct Ridden {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Tuned {
     pub adjuster: AdjusterId,
+    /// How many positions one change of it goes, and how many it has above the first.
+    pub step: u32,
+    pub top: u32,
     /// How far it ended from the hidden best, and how far it had begun, in clicks, steps or names.
     pub off: f64,
     pub began_off: f64,
@@ -63,12 +68,15 @@ pub fn ride(plan: &Arc<Plan>, kind: Kind, wanted: &Wanted, number: u64) -> Optio
         }
     }
     let tuned = tuned(plan).into_iter().map(|id| {
-        let (start, apart) = session.dial(id).map_or((0, 1), |dial| (dial.start(), dial.apart()));
+        let of = |dial: &Dial| (dial.start(), dial.apart(), dial.step(), dial.scale().top());
+        let (start, apart, step, top) = session.dial(id).map_or((0, 1, 1, 0), of);
         let best = rider.taste(&session, id).best;
         let off = |at: u32| (f64::from(at) - best).abs() / f64::from(apart);
         let of_it = session.laps().iter().filter(|lap| lap.tuned.is_some_and(|(tuned, _)| tuned == id));
         let mut tuned = Tuned {
             adjuster: id,
+            step,
+            top,
             off: off(session.stands_at(id)),
             began_off: off(start),
             laps: 0,
@@ -84,7 +92,9 @@ pub fn ride(plan: &Arc<Plan>, kind: Kind, wanted: &Wanted, number: u64) -> Optio
     });
     let tuned = tuned.collect();
     let laps = u32::try_from(session.laps().len()).unwrap_or(u32::MAX);
-    Some(Ridden { laps, minutes: session.minutes().and_then(float), tuned })
+    let cut =
+        session.so_far().adjusters.iter().any(|settled| matches!(settled.how, How::Kept | How::NotFinished));
+    Some(Ridden { laps, minutes: session.minutes().and_then(float), cut, tuned })
 }
 
 /// The adjusters that a plan tunes, each once.

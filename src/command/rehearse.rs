@@ -1,0 +1,44 @@
+//! `clickwise rehearse`: rides a plan with simulated riders and says what it takes and whom it does not
+//! serve.
+
+use std::sync::Arc;
+
+use crate::record::files;
+use crate::rehearsal::{Kind, Wanted, rehearse};
+use crate::show;
+
+use super::Exit;
+use super::args::{RehearseOptions, ReportFormat};
+use super::screen::{Screen, print};
+use super::set::Set;
+
+pub(super) fn run(options: &RehearseOptions, screen: Screen) -> Exit {
+    let set = match Set::read(&options.files, screen) {
+        Ok(set) => set,
+        Err(exit) => return exit,
+    };
+    set.tell_what_matters(screen);
+    let Some(plan) = set.checked.plan.clone().map(Arc::new) else {
+        for need in &set.checked.needs {
+            screen.say(&format!("To rehearse it, add {need}"));
+        }
+        return Exit::Errors;
+    };
+    let wanted = Wanted {
+        rides: options.rides.div_ceil(Kind::ALL.len() as u64),
+        seed: options.seed,
+        coupling: options.coupling,
+    };
+    let rehearsal = rehearse(&plan, &wanted);
+    let text = match options.message_format {
+        ReportFormat::Json => show::json_rehearsal(&plan, &wanted, &rehearsal),
+        ReportFormat::Human => show::rehearsed(&plan, &rehearsal, screen.look()).join("\n") + "\n",
+    };
+    match print(&text) {
+        Ok(()) => Exit::Done,
+        Err(error) => {
+            screen.say(&format!("It cannot be printed: {}", files::in_words(&error)));
+            Exit::Disk
+        }
+    }
+}
