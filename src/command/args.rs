@@ -111,9 +111,12 @@ pub(super) struct RideOptions {
     /// Take the answers from this file, the whole ride from its first question
     #[arg(long, value_name = "FILE")]
     pub answers: Option<PathBuf>,
-    /// The seed for what is drawn by lot
-    #[arg(long, value_name = "NUMBER", default_value_t = 0)]
-    pub seed: u64,
+    /// The seed for what is drawn by lot, the order of pairs; drawn itself where it is not given
+    #[arg(long, value_name = "NUMBER")]
+    pub seed: Option<u64>,
+    /// Write the order of blind pairs to this file, for the second person alone
+    #[arg(long, value_name = "FILE")]
+    pub sheet: Option<PathBuf>,
     /// Write this date and time instead of the clock's, such as 2026-05-16T14:05:00+02:00
     #[arg(long, value_name = "DATE-TIME")]
     pub as_of: Option<super::clock::Moment>,

@@ -8,6 +8,7 @@ use super::Exit;
 use super::answers::Answers;
 use super::desk::Desk;
 use super::screen::{Cautions, Screen};
+use super::second::SecondPerson;
 
 /// A ride with answers given beforehand.
 pub(super) struct Given<'a> {
@@ -15,6 +16,7 @@ pub(super) struct Given<'a> {
     pub answers: Answers,
     pub screen: Screen,
     pub cautions: Cautions,
+    pub second: SecondPerson,
 }
 
 impl Given<'_> {
@@ -57,18 +59,23 @@ impl Given<'_> {
         }
     }
 
-    fn put(&mut self) {
-        if let Some(ask) = self.desk.ask()
-            && !self.desk.is_repeating()
-        {
-            self.cautions.before(&ask, self.screen);
-            self.screen.question(&self.desk.session, &ask);
+    /// Puts the question; gives how the run ends where that cannot be.
+    fn put(&mut self) -> Option<Exit> {
+        let ask = self.desk.ask().filter(|_| !self.desk.is_repeating())?;
+        self.cautions.before(&ask, self.screen);
+        if let Err(exit) = self.second.write_sheet(&self.desk.session, &ask, self.screen) {
+            return Some(exit);
         }
+        self.screen.question(&self.desk.session, &ask);
+        self.second.tell(&self.desk.session, &ask, false, self.screen);
+        None
     }
 
     /// Puts the question and takes an answer to it, or what goes without saying before that answer.
     fn one(&mut self, line: usize, said: &Said) -> Option<Exit> {
-        self.put();
+        if let Some(exit) = self.put() {
+            return Some(exit);
+        }
         match unsaid_before(self.desk, said) {
             Some(0) => {
                 self.answers.skip();
@@ -125,7 +132,9 @@ impl Given<'_> {
             None => {}
         }
         let open = first_open(&self.desk.session);
-        self.put();
+        if let Some(exit) = self.put() {
+            return Some(exit);
+        }
         match open.ask() {
             None => self.take(0, &done),
             Some(ask) => {

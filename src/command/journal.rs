@@ -1,6 +1,7 @@
 //! Owns the opening of a ride's journal: the unfinished one of the same plan, bike and rider, or a
 //! new one; under its lock; with a torn tail set aside and a changed plan noticed.
 
+use std::hash::{BuildHasher, Hasher};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -196,12 +197,13 @@ impl Opening<'_> {
             };
             Start { adjuster: adjuster.name(), start }
         });
+        let seed = self.seed();
         let head = Head {
             plan: self.plan.title().to_owned(),
             bike: bike.name().to_owned(),
             rider: self.rider().map(str::to_owned),
             began: self.clock.now().to_string(),
-            seed: self.options.seed,
+            seed,
             starts: starts.collect(),
             set: self.set_now(&self.begin),
         };
@@ -211,8 +213,15 @@ impl Opening<'_> {
             Appender::open(&path, lock, text.len() as u64).map_err(|error| self.unwritable(&path, &error))?;
         self.screen.say(&format!("Journal: {}", path.display()));
         let pen = Some(Pen { appender, check });
-        let desk = Desk::new(plan, self.options.seed, pen, self.clock.clone());
+        let desk = Desk::new(plan, seed, pen, self.clock.clone());
         Ok(Opened { desk, path, recorded: Vec::new() })
+    }
+
+    /// The seed that is named, or a drawn one. A ride of a named moment is to come out alike each time.
+    fn seed(&self) -> u64 {
+        let drawn = || std::collections::hash_map::RandomState::new().build_hasher().finish() >> 11;
+        let named = self.options.seed.or(self.options.as_of.as_ref().map(|_| 0));
+        named.unwrap_or_else(drawn)
     }
 
     fn resume(&self, path: PathBuf, lock: Lock, journal: &Journal, bytes: &[u8]) -> Result<Opened, Exit> {

@@ -27,6 +27,7 @@ mod rehearse;
 mod repair;
 mod ride;
 mod screen;
+mod second;
 mod set;
 mod spoken;
 mod watch;

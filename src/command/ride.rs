@@ -19,6 +19,7 @@ use super::given::Given;
 use super::journal::{self, Opened};
 use super::offer;
 use super::screen::{Cautions, Screen, print};
+use super::second::SecondPerson;
 use super::set::Set;
 use super::spoken::Spoken;
 
@@ -54,19 +55,20 @@ fn ride(options: &RideOptions, screen: Screen) -> Result<Exit, Exit> {
     let begin = BeginFrom::of(options, screen)?;
     let opened = journal::open(options, &set, plan, begin, &clock, at_terminal, screen)?;
     let Opened { mut desk, path, recorded } = opened;
+    let second = SecondPerson::new(options.sheet.clone());
     let exit = match source {
         Source::Terminal => {
             let cautions = go_on(&mut desk, recorded, screen)?;
-            Spoken { desk: &mut desk, screen, cautions, held: None }.ride()
+            Spoken { desk: &mut desk, screen, cautions, held: None, second }.ride()
         }
         Source::Input => {
             let cautions = go_on(&mut desk, recorded, screen)?;
-            Given { desk: &mut desk, answers: Answers::of_input(), screen, cautions }.ride()
+            Given { desk: &mut desk, answers: Answers::of_input(), screen, cautions, second }.ride()
         }
         Source::Text(text) => {
             desk.expect(recorded);
-            Given { desk: &mut desk, answers: Answers::of_text(&text), screen, cautions: Cautions::Due }
-                .ride()
+            let cautions = Cautions::Due;
+            Given { desk: &mut desk, answers: Answers::of_text(&text), screen, cautions, second }.ride()
         }
     };
     let over = desk.ask().is_none();
@@ -87,7 +89,8 @@ fn own_files(options: &RideOptions, set: &[PathBuf], screen: Screen) -> Result<(
     let named =
         |path: &PathBuf| path.canonicalize().or_else(|_| absolute(path)).unwrap_or_else(|_| path.clone());
     let mut duties: Vec<PathBuf> = set.iter().map(named).collect();
-    for path in [&options.answers, &options.journal, &options.settings, &options.from].into_iter().flatten() {
+    let others = [&options.answers, &options.journal, &options.settings, &options.from, &options.sheet];
+    for path in others.into_iter().flatten() {
         let path = named(path);
         if duties.contains(&path) {
             screen.say(&format!("{}: this file is named twice, for two things", path.display()));

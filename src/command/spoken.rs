@@ -9,6 +9,7 @@ use super::Exit;
 use super::answers::{is_yes, read_line};
 use super::desk::{Desk, words};
 use super::screen::{Cautions, Screen};
+use super::second::SecondPerson;
 
 /// A ride at a terminal.
 pub(super) struct Spoken<'a> {
@@ -17,6 +18,7 @@ pub(super) struct Spoken<'a> {
     pub cautions: Cautions,
     /// A text that was no answer and may become a note.
     pub held: Option<String>,
+    pub second: SecondPerson,
 }
 
 /// What comes of a typed line.
@@ -37,6 +39,9 @@ impl Spoken<'_> {
                 if self.read().is_none() {
                     return Exit::Stopped;
                 }
+            }
+            if let Err(exit) = self.second.write_sheet(&self.desk.session, &ask, self.screen) {
+                return exit;
             }
             self.screen.question(&self.desk.session, &ask);
             loop {
@@ -74,6 +79,9 @@ impl Spoken<'_> {
         }
         let done = Said::answer(Answer::Done);
         if line.is_empty() && self.desk.fits(&done) {
+            if !self.second.tell(&self.desk.session, ask, true, self.screen) {
+                return Next::End(Exit::Stopped);
+            }
             return self.take(&done);
         }
         if ask.wants_text() && answer_word(line).is_none() && !line.is_empty() && !line.contains('"') {

@@ -34,7 +34,7 @@ impl Page {
     pub fn keys(&mut self, words: &[AnswerWord]) {
         let mut line = String::new();
         for word in words {
-            let key = format!("{} {}", word.key(), word.label());
+            let key = format!("{} {}", word.key(), word.label()).trim_start().to_owned();
             if !line.is_empty() && line.chars().count() + key.chars().count() + 4 > self.width {
                 self.lines.push(format!("  {line}"));
                 line.clear();

@@ -3,19 +3,19 @@
 
 use crate::chance::{Sides, by_chance, fewest_agreeing, in_hundred};
 use crate::session::{Ask, Compared, Fit, Session};
-use crate::vocabulary::{capital, several};
+use crate::vocabulary::several;
 
 use super::page::Page;
 use super::stand::keys;
 use super::wrap::wrapped;
 
-/// The names of what is compared, with both settings: `fork rebound (9 or 12 clicks)`.
+/// The names of what is compared, with both settings: `fork rebound: 9 clicks or 12 clicks from closed`.
 fn compared_in_words(session: &Session, compared: &Compared) -> String {
     let one = |&(id, first, second): &(crate::plan::AdjusterId, u32, u32)| {
         let name = session.adjuster(id).name();
         session.dial(id).map_or(name.clone(), |dial| {
-            let (first, second) = (dial.scale().said(first), dial.scale().said(second));
-            format!("{name}, {first} or {second}")
+            let (first, second) = (dial.scale().said(first), dial.scale().said_in_full(second));
+            format!("{name}: {first} or {second}")
         })
     };
     compared.places.iter().map(one).collect::<Vec<_>>().join("; ")
@@ -35,9 +35,9 @@ fn can_show(pairs: u32, sides: Sides) -> Vec<String> {
             often(pairs)
         )),
         Some(least) => {
-            let or_more = if least == pairs { "" } else { " or more" };
+            let only = if least == pairs { "Only" } else { "At least" };
             said.push(format!(
-                "{least}{or_more} of {pairs} {either} would be more than chance: it gives that in {} of 100 tries. Fewer show nothing; {} of {pairs} comes by chance in {}.",
+                "{only} {least} of {pairs} {either} would show a difference: chance alone gives that in {} of 100 tries, {} of {pairs} in {}.",
                 often(least),
                 least - 1,
                 often(least - 1)
@@ -86,11 +86,11 @@ pub(super) fn swap(
 ) {
     page.head(&format!("Pair {pair}, {}: the setting", of_pair(second)));
     if blind {
-        page.text("The second person sets the bike now. Hand over, and look away.");
+        page.text("The second person sets the bike now, and you look away. Enter is for the second person.");
     } else {
         settings(session, fits, page);
+        page.text("Enter when it is done.");
     }
-    page.text("Enter when it is done.");
 }
 
 fn settings(session: &Session, fits: &[Fit], page: &mut Page) {
@@ -165,7 +165,7 @@ pub(super) fn outcome(session: &Session, compared: &Compared, better: u32, pairs
         (compared.places.iter().find_map(second).unwrap_or_default(), "the other")
     };
     let names: Vec<String> = compared.places.iter().map(|place| session.adjuster(place.0).name()).collect();
-    let mut said = format!("{}: {better} of {pairs} pairs for {for_what}.", capital(&names.join(", ")));
+    let mut said = format!("{}: {better} of {pairs} pairs for {for_what}.", names.join(", "));
     said += &match (sides, fewest_agreeing(pairs, sides)) {
         (_, None) => " So few pairs can show nothing.".to_owned(),
         (Sides::One, Some(least)) if better >= least => format!(
@@ -174,7 +174,7 @@ pub(super) fn outcome(session: &Session, compared: &Compared, better: u32, pairs
         (Sides::Two, Some(least)) if better.max(pairs - better) >= least => format!(
             " Chance alone gives as clear an outcome in {often} of 100 tries, so the difference is likely real, on this loop today."
         ),
-        _ => format!(" Chance alone gives that in {often} of 100 tries, so it shows no difference."),
+        _ => format!(" Chance alone gives as many in {often} of 100 tries, so it shows no difference."),
     };
     if compared.found && better * 2 < pairs {
         said += &format!(" More pairs were for {other}: think of going back, or tune again.");

@@ -2,6 +2,8 @@
 //! very session of a ride. Used by the benchmark and by a test. The numbers are the design's own, from
 //! millions of simulated tunes by another program; no human data is behind them.
 
+#![allow(dead_code, reason = "a test or benchmark uses a part of it")]
+
 use std::sync::Arc;
 
 use clickwise::check::check;
