@@ -30,6 +30,7 @@ mod readme;
 mod replay;
 mod reports;
 mod restart;
+mod searches;
 mod slips;
 mod springs;
 mod starts;

@@ -1,0 +1,228 @@
+//! The searches through the real program and through the session: worked answer lists, and what holds
+//! whatever is answered.
+
+use std::collections::BTreeSet;
+use std::sync::Arc;
+
+use clickwise::search::{Direction, Effort, Method, Proposal, Task, Verdict, Window};
+use clickwise::session::{Answer, Ask, Felt, Session};
+
+use crate::support::{Field, setting};
+use crate::tables::plan_of;
+
+/// Where a ride of one adjuster of 20 clicks settles, from 10.
+#[track_caller]
+fn settles(plan: &str, tune: &str, answers: &str) -> i64 {
+    let set = format!(
+        "plan \"P\"\n  {plan}\nbike \"B\"\npart fork\n  rebound 0 to 20 clicks, start 10\nsteps\n  tune fork rebound{tune}\n"
+    );
+    let field = Field::with(&[("set.tune", &set)]);
+    let ran = field.ride(&["set.tune"], answers).ends(0);
+    setting(&ran.out, &["fork", "rebound", "value"]).as_integer().unwrap()
+}
+
+/// Worked out apart from the program from the rule; no outside source.
+#[test]
+fn the_worked_lists_of_crossing_out_settle_where_they_should() {
+    let lists = [
+        ("w, w, w", 11),
+        ("w, w, b", 9),
+        ("w, w, s", 10),
+        ("s, w, w, w, w", 12),
+        ("w, b, b, s, b, w, w", 4),
+        ("b, b, b, w, b", 18),
+    ];
+    for (answers, place) in lists {
+        assert_eq!(settles("method cross-out", ", begin faster", answers), place, "{answers}");
+        // a mirrored ride has its mirrored end
+        assert_eq!(settles("method cross-out", ", begin slower", answers), 20 - place, "{answers}");
+    }
+}
+
+/// Worked out apart from the program from the rule; no outside source.
+#[test]
+fn the_worked_lists_of_narrowing_settle_where_they_should() {
+    let without = "method narrow\n  second question no";
+    assert_eq!(settles(without, "", "w, b, s, w"), 12);
+    assert_eq!(settles(without, "", "b, w, s, b"), 6);
+    assert_eq!(settles("method narrow", "", "b, w, b, s, s"), 8);
+    // the method may stand in the tune's own line
+    assert_eq!(settles("method cross-out", ", method narrow", "b, w, b, s, s"), 8);
+}
+
+#[test]
+fn a_lap_is_asked_about_twice_with_both_laps_named() {
+    let set = "plan \"P\"\n  method narrow\nbike \"B\"\npart fork\n  rebound 0 to 20 clicks, start 10\nsteps\n  tune fork rebound\n";
+    let field = Field::with(&[("set.tune", set)]);
+    let ran = field.ride(&["set.tune"], "b, w, b, skip, s").ends(4);
+    let screen = crate::support::unbroken(&ran.err);
+    for said in [
+        "6 clicks from closed, 4 clicks slower than now",
+        "If better, the best is likely slower than 8 clicks; if worse, faster; if the same, near it.",
+        "How was it against lap 3, at 2 clicks?",
+        "Lap 4 again, not ridden anew: fork rebound And how was the same lap against lap 2, at 6 clicks?",
+    ] {
+        assert!(screen.contains(said), "{said}\n{screen}");
+    }
+}
+
+#[test]
+fn who_cannot_tell_the_second_time_leaves_it_out() {
+    let (skipped, untold) = ("b, w, b, skip", "b, w, b, ?");
+    let set = "plan \"P\"\n  method narrow\nbike \"B\"\npart fork\n  rebound 0 to 20 clicks, start 10\nsteps\n  tune fork rebound\n";
+    let [one, other] = [skipped, untold].map(|answers| {
+        let field = Field::with(&[("set.tune", set)]);
+        field.ride(&["set.tune"], answers).ends(4).err
+    });
+    assert_eq!(one.replace("skip", "?"), other.replace("skip", "?"));
+    assert!(one.contains("The answers end here. Next is asked: lap, fork rebound"), "{one}");
+}
+
+fn task(top: u32, start: u32, toward: Option<Direction>, effort: Effort) -> Task {
+    Task {
+        window: Window { low: 0, high: top },
+        start,
+        step: if top <= 10 { 1 } else { 2 },
+        apart: 1,
+        toward,
+        effort,
+        second_question: true,
+        again: None,
+    }
+}
+
+/// Numbers that look drawn and are the same on every run.
+struct Drawn(u64);
+
+impl Drawn {
+    fn verdict(&mut self) -> Verdict {
+        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        [Verdict::Better, Verdict::Worse, Verdict::Same][(self.0 >> 33) as usize % 3]
+    }
+}
+
+/// Rides one search with drawn verdicts; the laps, the one at the start among them.
+fn random_ride(task: &Task, method: Method, drawn: &mut Drawn) -> u32 {
+    let mut search = task.begin(method);
+    let (mut laps, mut last) = (1, task.start);
+    let mut ridden = BTreeSet::from([task.start]);
+    loop {
+        let ridden_laps = laps;
+        let here = || format!("{method:?} {task:?} after {ridden_laps} laps");
+        match search.next() {
+            Proposal::Settle(place) => {
+                assert!(place <= task.window.high, "{}", here());
+                assert_eq!(search.most_laps(), 0, "{}", here());
+                assert!(search.reason().is_none());
+                return laps;
+            }
+            Proposal::Ride { at, against, also } => {
+                assert!(at <= task.window.high, "{}", here());
+                assert_ne!(at, last, "{}: the setting just ridden", here());
+                assert!(ridden.contains(&against) && also.is_none_or(|also| ridden.contains(&also)));
+                assert!(at != against && Some(at) != also && also != Some(against), "{}", here());
+                assert!(search.reason().is_some() && search.most_laps() > 0, "{}", here());
+                laps += 1;
+                assert!(laps < 70, "{}: no end", here());
+                (last, search) = (at, search.hear(at, drawn.verdict(), also.map(|_| drawn.verdict())));
+                ridden.insert(at);
+            }
+        }
+    }
+}
+
+#[test]
+fn random_answers_end_within_the_cap_and_the_range() {
+    let mut drawn = Drawn(5);
+    for top in 0..=60 {
+        for start in 0..=top {
+            for method in Method::ALL {
+                let ways: &[_] = match method {
+                    Method::Narrow => &[None],
+                    _ => &[Some(Direction::Up), Some(Direction::Down)],
+                };
+                for &toward in ways {
+                    let efforts: &[_] = match (method, start % 7) {
+                        (Method::Narrow, 0) => &[Effort::Quick, Effort::Usual, Effort::Thorough],
+                        _ => &[Effort::Usual],
+                    };
+                    for &effort in efforts {
+                        let task = task(top, start, toward, effort);
+                        let laps = random_ride(&task, method, &mut drawn);
+                        let most = match (task.method(method), effort) {
+                            (Method::Bracket, _) => top.div_ceil(task.step) + 2,
+                            (Method::Narrow, Effort::Thorough) => 10,
+                            _ => 8,
+                        };
+                        assert!(laps <= most, "{method:?} {task:?}: {laps} laps");
+                    }
+                }
+            }
+            // a second look
+            for method in Method::ALL {
+                let reach = if top <= 11 { 2 } else { 3 };
+                let window = Window { low: start.saturating_sub(reach), high: (start + reach).min(top) };
+                let again = Task { window, again: Some(reach), ..task(top, start, None, Effort::Usual) };
+                assert!(random_ride(&again, method, &mut drawn) <= if reach == 2 { 5 } else { 6 });
+            }
+        }
+    }
+}
+
+/// The same through the session, where proof laps, void laps and budgets come on top.
+#[test]
+fn random_rides_of_every_count_end() {
+    let mut drawn = Drawn(9);
+    for top in 1..=60 {
+        for method in Method::ALL.map(Method::word) {
+            let start = top * 2 / 3;
+            let plan = plan_of(&format!(
+                "plan \"P\"\n method {method}\nbike \"B\"\npart fork\n rebound 0 to {top} clicks, start {start}\nsteps\n tune fork rebound\n"
+            ));
+            let mut session = Session::begin(Arc::clone(&plan), 0);
+            let mut answers = 0;
+            while let Some(ask) = session.ask() {
+                answers += 1;
+                assert!(answers < 120, "{method} {top}");
+                let answer = match ask {
+                    Ask::Lap { fit, against, .. } => {
+                        assert!(fit.to <= top && fit.to != against, "{method} {top}");
+                        match (answers % 9, drawn.verdict()) {
+                            (4, Verdict::Same) => Answer::Felt(Felt::CannotTell),
+                            (_, verdict) => Answer::Felt(Felt::Verdict(verdict)),
+                        }
+                    }
+                    Ask::Proof { .. } => Answer::Proof,
+                    Ask::Way(_) => Answer::Way(None),
+                    _ => Answer::Done,
+                };
+                session = session.answer(&answer).unwrap_or_else(|mismatch| panic!("{mismatch}"));
+            }
+            assert!(session.laps().len() <= 24, "{method} {top}");
+        }
+    }
+}
+
+#[test]
+fn a_quantity_is_searched_in_whole_steps_from_where_it_stands() {
+    let task = Task { apart: 5, ..task(22, 7, None, Effort::Usual) };
+    for method in [Method::CrossOut, Method::Narrow] {
+        let mut search = task.begin(method);
+        let mut drawn = Drawn(3);
+        while let Proposal::Ride { at, also, .. } = search.next() {
+            assert!([2, 7, 12, 17, 22].contains(&at), "{method:?}: {at}");
+            assert!(!search.takes(at + 1), "{method:?}: between two steps");
+            search = search.hear(at, drawn.verdict(), also.map(|_| drawn.verdict()));
+        }
+        assert_eq!(search.settled() % 5, 2);
+    }
+}
+
+#[test]
+fn too_few_places_for_crossing_out_go_by_the_bracket() {
+    let set = "plan \"P\"\n  method cross-out\nbike \"B\"\npart fork\n  rebound 0 to 3 clicks, start 1\nsteps\n  tune fork rebound, begin faster\n";
+    let field = Field::with(&[("set.tune", set)]);
+    let ran = field.ride(&["set.tune"], "b, w").ends(0);
+    assert!(crate::support::unbroken(&ran.err).contains("too few positions for crossing out"), "{}", ran.err);
+    assert_eq!(setting(&ran.out, &["fork", "rebound", "value"]).as_integer(), Some(2));
+}
