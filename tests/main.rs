@@ -23,6 +23,7 @@ mod kiefer;
 mod methods;
 mod new;
 mod outside;
+mod pairs;
 mod physics;
 mod pressure;
 mod properties;
