@@ -157,9 +157,11 @@ impl Session {
         let (below, above) = (at.min(far), top.saturating_sub(at).min(far));
         let compared = later.at_start[index].is_some_and(|last| last >= step);
         let start = self.dial(id).map_or(0, crate::plan::Dial::start);
-        let beyond = i64::from(at) - i64::from(start);
-        let from_start = if compared { beyond.clamp(-i64::from(far) - 1, i64::from(far) + 1) } else { 0 };
-        let from_start = u32::try_from(from_start + i64::from(far) + 1).unwrap_or(0);
+        // farther from the start than it may still move it cannot come back to it
+        let from_start = match (compared, at.abs_diff(start) <= far) {
+            (true, true) => 1 + at + far - start,
+            _ => 0,
+        };
         let size = 2 * far + 4;
         (below * size + above) * size + from_start
     }

@@ -173,8 +173,9 @@ impl Session {
         };
         let at_an_end = room(Direction::Up) == 0 || room(Direction::Down) == 0;
         if narrows && (at_an_end || job.again.is_some()) {
-            // where there is one way only, or nobody asks, nothing is hinted at
-            self.search(job, tune, None);
+            // nobody is asked where there is one way only; what the plan says of it is a hint
+            let hint = job.begin.filter(|way| job.again.is_none() && room(*way) > 0);
+            self.search(job, tune, hint);
         } else if let Some(direction) = forced {
             self.search(job, tune, Some(direction));
         } else if job.again.is_some() {

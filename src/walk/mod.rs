@@ -6,6 +6,7 @@
 
 mod budget;
 mod count;
+mod counted;
 mod ride;
 mod tune;
 
@@ -18,7 +19,8 @@ use crate::session::Answer;
 
 pub use budget::{Allowed, over_budget, said_minutes};
 pub use count::Count;
-use ride::{Found, walk};
+use counted::Counted;
+use ride::Found;
 use tune::Tunes;
 
 /// What is known of every ride of a plan before it is ridden. Laps, minutes and sequences are as if
@@ -127,12 +129,13 @@ impl Prover {
     /// The proof where only some counts are made.
     fn prove_for(&mut self, plan: &Arc<Plan>, each: &[u32]) -> Proof {
         let free = Arc::new(Plan::clone(plan).without_budget());
+        let mut counted = Counted::of(&free);
         let mut by_count = Vec::new();
         let mut worst: Option<Found> = None;
         let mut worst_counts = vec![Uncounted::MOST; self.adjusters];
         for &count in each {
             let counts = vec![count; self.adjusters];
-            let Some(found) = walk(&free, &mut self.tunes, &counts) else { continue };
+            let Some(found) = counted.walk(&mut self.tunes, &counts) else { continue };
             if worst.as_ref().is_none_or(|worst| found.cost.laps > worst.cost.laps) {
                 worst_counts = counts;
             }
@@ -151,7 +154,7 @@ impl Prover {
         if worst.as_ref().is_some_and(|worst| !worst.exact) {
             by_count.clear();
         }
-        let worst = worst.map(|worst| self.each_count(&free, worst, worst_counts, each));
+        let worst = worst.map(|worst| self.each_count(&mut counted, worst, worst_counts, each));
         let Some(worst) = worst else {
             return Proof {
                 ends: false,
@@ -180,7 +183,7 @@ impl Prover {
     /// Where several adjusters are counted, each by itself at the count that is worst for it.
     fn each_count(
         &mut self,
-        plan: &Arc<Plan>,
+        counted: &mut Counted<'_>,
         mut worst: Found,
         mut counts: Vec<u32>,
         each: &[u32],
@@ -193,7 +196,7 @@ impl Prover {
             let mut best = counts.clone();
             for &count in each {
                 counts[index] = count;
-                let Some(found) = walk(plan, &mut self.tunes, &counts) else { continue };
+                let Some(found) = counted.walk(&mut self.tunes, &counts) else { continue };
                 if found.cost.laps > most {
                     most = found.cost.laps;
                     best.clone_from(&counts);

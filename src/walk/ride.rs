@@ -17,7 +17,7 @@ use super::tune::{Cost, Ending, Entered, Tunes, is_of_a_tune, is_within_range};
 
 /// The most moments that are walked; a plan that comes back to many adjusters again and again has
 /// more, and is bounded instead.
-const MOST_MOMENTS: usize = 1500;
+const MOST_MOMENTS: usize = 10_000;
 
 /// The answers of one tune, and those of the tunes before it.
 #[derive(Debug)]
@@ -225,12 +225,7 @@ impl Walk<'_> {
             kept.cost = kept.cost.or(ending.cost);
         }
         for ending in distinct.into_values() {
-            let session = match &ending.answers {
-                Some(answers) => answers
-                    .iter()
-                    .try_fold(moment.session.clone(), |session, answer| session.answer(answer).ok()),
-                None => moment.session.settling(ending.at, ending.last),
-            };
+            let session = moment.session.settling(ending.at, ending.last);
             let Some(session) = session.filter(|session| session.step() > step) else {
                 self.found.ends = false;
                 continue;
