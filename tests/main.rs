@@ -13,6 +13,7 @@ mod accidents;
 mod bytes;
 mod cases;
 mod chambers;
+mod chances;
 mod codes;
 mod flagship;
 mod format;
