@@ -3,18 +3,18 @@
 
 use std::process::Command;
 
-use clickwise::chance::{Sides, by_chance, fewest_agreeing, normal_share};
-use clickwise::search::share_of;
+use clickwise::chance::{Lot, Sides, by_chance, fewest_agreeing, normal_share};
+use clickwise::search::{Direction, Effort, Look, Narrow, Proposal, Terms, Verdict, share_of};
 use serde_json::{Value, json};
 
 use crate::physics::{python, said};
 use crate::support::project;
 
 /// What a script says of our values.
-fn judged(script: &str, ours: &Value) -> String {
+fn judged(script: &str, ours: &str) -> String {
     let folder = tempfile::tempdir().unwrap();
     let file = folder.path().join("ours.json");
-    std::fs::write(&file, ours.to_string()).unwrap();
+    std::fs::write(&file, ours).unwrap();
     said(Command::new(python()).arg(project().join("tests/outside").join(script)).arg(file))
 }
 
@@ -35,7 +35,7 @@ fn chance_is_that_of_scipy() {
         "least_two": least(Sides::Two),
     });
     assert_eq!(
-        judged("chance.py", &ours).trim(),
+        judged("chance.py", &ours.to_string()).trim(),
         "201 shares, 4288 chances and 128 least numbers are those of scipy"
     );
 }
@@ -54,7 +54,111 @@ fn the_published_example_of_better_same_and_worse_is_reproduced() {
         }
     }
     assert_eq!(
-        judged("better_same_worse.py", &json!(rows)).trim(),
+        judged("better_same_worse.py", &json!(rows).to_string()).trim(),
         "the example comes out; 36 likelihoods are those of the model"
     );
+}
+
+const VERDICTS: [Verdict; 3] = [Verdict::Better, Verdict::Same, Verdict::Worse];
+
+fn word(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Better => "better",
+        Verdict::Same => "same",
+        Verdict::Worse => "worse",
+    }
+}
+
+/// How a lap is called against another by a rider whose best setting is hidden, and who now and then
+/// says anything.
+fn called(lot: &mut Lot, best: f64, lap: u32, against: u32) -> Verdict {
+    if lot.share() < 0.25 {
+        return VERDICTS[lot.below(3) as usize];
+    }
+    let nearer = (f64::from(against) - best).abs() - (f64::from(lap) - best).abs();
+    match nearer + lot.normal() {
+        nearer if nearer > 1.5 => Verdict::Better,
+        nearer if nearer < -1.5 => Verdict::Worse,
+        _ => Verdict::Same,
+    }
+}
+
+/// A search on these terms with drawn answers, moment by moment, for `posterior.py` to follow.
+fn searched(terms: Terms, lot: &mut Lot) -> Value {
+    let best = lot.between(0.0, f64::from(terms.top));
+    let (mut search, mut moments) = (Narrow::begin(terms), Vec::new());
+    loop {
+        let shares = search.belief().shares().to_vec();
+        match search.next() {
+            Proposal::Settle(at) => {
+                let proven = VERDICTS.map(|verdict| search.proven(verdict));
+                moments.push(json!({
+                    "shares": shares, "decision": { "settle": at }, "proven": proven, "answers": [],
+                }));
+                break;
+            }
+            Proposal::Ride { at, against, also } => {
+                let verdict = called(lot, best, at, against);
+                // now and then the second question is skipped
+                let second = also.filter(|_| lot.share() < 0.9).map(|also| called(lot, best, at, also));
+                moments.push(json!({
+                    "shares": shares,
+                    "decision": { "at": at, "against": against, "also": also },
+                    "answers": [word(verdict), second.map(word)],
+                }));
+                search = search.hear(at, verdict, second);
+            }
+        }
+    }
+    let hint = terms.hint.map(|hint| if hint == Direction::Up { "up" } else { "down" });
+    let effort = match terms.effort {
+        Effort::Quick => "quick",
+        Effort::Usual => "usual",
+        Effort::Thorough => "thorough",
+    };
+    json!({
+        "terms": {
+            "top": terms.top, "start": terms.start, "hint": hint, "again": terms.look == Look::Again,
+            "close": terms.close, "effort": effort, "second": terms.second_question,
+        },
+        "moments": moments,
+    })
+}
+
+#[test]
+fn what_is_believed_and_decided_is_that_of_another_implementation() {
+    let mut lot = Lot::new(2026);
+    let mut lines = Vec::new();
+    for second_question in [true, false] {
+        let usual = Terms {
+            top: 0,
+            start: 0,
+            hint: None,
+            look: Look::First,
+            close: false,
+            effort: Effort::Usual,
+            second_question,
+        };
+        for top in [1, 2, 3, 5, 6, 7, 8, 10, 14, 20, 24, 25, 30] {
+            for hint in [None, Some(Direction::Up), Some(Direction::Down)] {
+                for effort in [Effort::Quick, Effort::Usual, Effort::Thorough] {
+                    let start = if lot.share() < 0.5 { top / 2 } else { lot.below(top + 1) };
+                    lines.push(searched(Terms { top, start, hint, effort, ..usual }, &mut lot));
+                }
+            }
+        }
+        // a second look, in the middle of its window or near an end of the range
+        for (close, reach) in [(false, 3), (true, 2)] {
+            for below in 0..=reach {
+                for above in [0, reach - 1, reach].into_iter().filter(|above| below + above > 0) {
+                    let terms = Terms { top: below + above, start: below, look: Look::Again, close, ..usual };
+                    lines.push(searched(terms, &mut lot));
+                }
+            }
+        }
+    }
+    let lines: Vec<_> = lines.iter().map(Value::to_string).collect();
+    let said = judged("posterior.py", &lines.join("\n"));
+    assert!(said.contains(&format!("{} searches, ", lines.len())), "{said}");
+    assert!(said.contains(" moments: the same shares and decisions"), "{said}");
 }

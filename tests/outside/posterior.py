@@ -1,0 +1,235 @@
+"""An independent implementation of the narrowing search, compared with ours: what is believed after each
+verdict, and what is decided.
+
+    python3 posterior.py FILE
+
+What is believed is kept by questplus, a library of Bayesian adaptive methods: its parameters are the best
+setting and what a rider may feel, its likelihood is overridden with that of the rule. The prior, the
+likelihood and all decisions are written again from the rule's description; no code is shared. The file
+has, as JSON, one search in each line: its terms, and for each moment our shares, our decision and the answers.
+"""
+
+import json
+import sys
+from copy import copy
+from functools import cache
+
+import numpy as np
+import xarray
+from questplus import QuestPlus
+from scipy.special import ndtr
+
+ANSWERS = ["better", "same", "worse"]
+FELT = {
+    "power": ([1.0, 2.0], [0.5, 0.5]),
+    "notice": ([1.4, 2.6], [0.5, 0.5]),
+    "noise": ([0.45, 0.85], [0.5, 0.5]),
+    "lopsided": ([0.6, 1.0, 1 / 0.6], [0.3, 0.4, 0.3]),
+    "web": ([0.0, 0.25], [0.5, 0.5]),
+}
+LAPSE = 0.05
+TIE = 1e-12  # what is nearer than this differs by the floats' own error only
+LESS = 1e-9  # another place must tell so much more
+
+
+def domain(top):
+    parameters = {"best": np.arange(2 * top + 1) / 2}
+    parameters.update({name: np.array(values) for name, (values, _) in FELT.items()})
+    return parameters
+
+
+@cache
+def likelihoods(top):
+    """The chance of each answer about each lap against each other, whatever the parameters are."""
+    names = ["lap", "against", *domain(top)]
+    axes = [np.arange(top + 1.0), np.arange(top + 1.0), *domain(top).values()]
+    lap, against, best, power, notice, noise, lopsided, web = np.meshgrid(*axes, indexing="ij", sparse=True)
+    below, above = notice / np.sqrt(lopsided), notice * np.sqrt(lopsided)
+
+    def quality(setting):
+        return -((np.abs(setting - best) / np.where(setting < best, below, above)) ** power)
+
+    far = (np.abs(lap - best) + np.abs(against - best)) / (below + above)
+    mu, sigma = quality(lap) - quality(against), noise * (1 + web * far)
+    better = (1 - LAPSE) * ndtr((mu - 1) / sigma) + LAPSE / 3
+    worse = (1 - LAPSE) * ndtr((-1 - mu) / sigma) + LAPSE / 3
+    same = np.maximum(1 - better - worse, 1e-12)
+    coordinates = dict(zip(names, [*(axis.astype(int) for axis in axes[:2]), *axes[2:]]))
+    return xarray.DataArray(
+        np.stack([better, same, worse]), dims=["answer", *names], coords={"answer": ANSWERS, **coordinates}
+    )
+
+
+class Believed(QuestPlus):
+    """questplus with the likelihood of the rule."""
+
+    def __init__(self, top, prior):
+        self.top = top
+        super().__init__(
+            stim_domain={"lap": np.arange(top + 1), "against": np.arange(top + 1)},
+            param_domain=domain(top),
+            outcome_domain={"answer": ANSWERS},
+            prior={"best": prior, **{name: np.array(shares) for name, (_, shares) in FELT.items()}},
+            func="thurstone_scaling",  # one must be named; it is not used
+            stim_scale=None,
+        )
+        self.shares = self.marginal_posterior["best"]
+
+    def _gen_likelihoods(self):
+        return likelihoods(self.top)
+
+    def hear(self, lap, against, answer):
+        self.update(stim={"lap": lap, "against": against}, outcome={"answer": answer})
+        self.shares = self.marginal_posterior["best"]
+
+
+class Search:
+    """The rule. The terms: top, start, hint ("up", "down" or None), again, close, effort, second."""
+
+    def __init__(self, top, start, hint=None, again=False, close=False, effort="usual", second=True):
+        self.top, self.hint, self.effort, self.second = top, hint, effort, second
+        if again:
+            self.stop, self.most, self.reach = 0.70, 5 if close else 6, 2 if close else 3
+            peaked, scale = 0.9, 1.2 if close else 1.8
+        else:
+            self.stop = {"quick": 0.60, "usual": 0.70, "thorough": 0.80}[effort]
+            self.most = 10 if effort == "thorough" else 8
+            self.reach = 2 if top <= 7 else 4 if top <= 24 else 5
+            peaked, scale = 0.7, 0.12 * top + 0.4
+        self.laps = [start]
+        self.verdicts = 0
+        self.places = np.arange(2 * top + 1) / 2
+
+        def fall(place):
+            return (1 + ((place - start) / scale) ** 2 / 3) ** -2
+
+        beyond = np.arange(1, 400) / 2
+        shares = fall(self.places)
+        shares[0] += fall(-beyond).sum()
+        shares[-1] += fall(top + beyond).sum()
+        shares = peaked * shares / shares.sum() + (1 - peaked) / (2 * top + 1)
+        if hint:
+            toward = self.places > start if hint == "up" else self.places < start
+            away = self.places < start if hint == "up" else self.places > start
+            shares = shares * np.where(toward, 2 * 0.65, np.where(away, 2 * 0.35, 1.0))
+            shares /= shares.sum()
+        self.believed = Believed(top, shares)
+
+    def hear(self, lap, answer, second=None):
+        """A lap with its answers; `also` must be what `next` said."""
+        decided = self.next()
+        self.believed.hear(lap, decided["against"], answer)
+        self.verdicts += 1
+        if second is not None:
+            self.believed.hear(lap, decided["also"], second)
+        self.laps.append(lap)
+
+    def within(self, position):
+        shares = self.believed.shares
+
+        def share(cell):
+            return shares[cell] if 0 <= cell < len(shares) else 0.0
+
+        near = share(2 * position - 1) + share(2 * position) + share(2 * position + 1)
+        return near + (share(2 * position - 2) + share(2 * position + 2)) / 2
+
+    def surest(self, positions):
+        """Of these the one with the largest share about it, the first of them on ties."""
+        best = None
+        for position in positions:
+            within = self.within(position)
+            if best is None or within > best[1] + TIE:
+                best = (position, within)
+        return best
+
+    def tells(self, lap):
+        """What the answer is expected to tell of the best setting, in nats."""
+        row = likelihoods(self.top).values[:, lap, self.laps[-1]]
+        posterior = self.believed.posterior.values
+        joint = (posterior * row).sum(axis=tuple(range(2, row.ndim)))
+        apart = joint.sum(axis=1, keepdims=True) * self.believed.shares
+        return float(np.where(joint > 0, joint * np.log(joint / apart), 0.0).sum())
+
+    def proposed(self):
+        last = self.laps[-1]
+        far = 2 * self.reach
+        low = max(min(self.laps) - self.reach, last - far, 0)
+        high = min(max(self.laps) + self.reach, last + far, self.top)
+        order = range(low, high + 1) if self.hint != "up" else range(high, low - 1, -1)
+        best = None
+        for lap in order:
+            if lap == last or lap in self.laps[-2:-1]:
+                continue
+            told = self.tells(lap)
+            if best is None or told > best[1] + LESS:
+                best = (lap, told)
+        return best and best[0]
+
+    def asked_too(self, lap):
+        if not self.second:
+            return None
+        best = None
+        for index in reversed(range(len(self.laps))):
+            distance = float(np.dot(self.believed.shares, np.abs(self.places - self.laps[index])))
+            if best is None or distance < best[1] - TIE:
+                best = (index, distance)
+        index = best[0]
+        nearest = self.laps[index]
+        return None if index == 0 or nearest in (self.laps[-1], lap) else nearest
+
+    def next(self):
+        """The next lap, against what, and against what too; or where it settles."""
+        settled, most = self.surest(range(self.top + 1))
+        done = (self.verdicts and most >= self.stop) or len(self.laps) >= self.most or self.top == 0
+        lap = None if done else self.proposed()
+        if lap is None:
+            return {"settle": settled}
+        return {"at": lap, "against": self.laps[-1], "also": self.asked_too(lap)}
+
+    def proven(self, answer):
+        """Where to settle after a proof lap with this answer."""
+        proof, _ = self.surest(range(self.top + 1))
+        best, _ = self.surest(reversed(self.laps))
+        if self.effort == "quick":
+            return best if answer == "worse" else proof
+        before = self.believed
+        self.believed = copy(before)
+        self.believed.hear(proof, best, answer)
+        chosen, _ = self.surest([proof, best])
+        self.believed = before
+        return chosen
+
+
+def followed(line):
+    """How many moments of a search are the same, and how far our shares were off at most."""
+    search, off = Search(**line["terms"]), 0.0
+    for number, moment in enumerate(line["moments"]):
+        case = f"{line['terms']}, {[m['answers'] for m in line['moments'][:number]]}"
+        off = max(off, float(np.abs(np.array(moment["shares"]) - search.believed.shares).max()))
+        if not off <= 1e-9:
+            sys.exit(f"{case}: shares {off} off")
+        decided = search.next()
+        if moment["decision"] != decided:
+            sys.exit(f"{case}: ours {moment['decision']}, here {decided}")
+        if "settle" in decided:
+            if decided["settle"] not in search.laps:
+                proven = [search.proven(answer) for answer in ANSWERS]
+                if moment["proven"] != proven:
+                    sys.exit(f"{case}: proven, ours {moment['proven']}, here {proven}")
+            assert number == len(line["moments"]) - 1
+        else:
+            search.hear(decided["at"], *moment["answers"])
+    return len(line["moments"]), off
+
+
+def main():
+    with open(sys.argv[1], encoding="utf-8") as file:
+        lines = [json.loads(line) for line in file]
+    moments, off = map(list, zip(*map(followed, lines)))
+    told = f"{len(lines)} searches, {sum(moments)} moments: the same shares and decisions"
+    print(f"shares at most {max(off):.1e} off", file=sys.stderr)
+    print(told)
+
+
+if __name__ == "__main__":
+    main()
