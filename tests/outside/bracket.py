@@ -8,11 +8,10 @@ way of counting and answers; the program rides it with its `--answers`.
 """
 
 import random
-import subprocess
 import sys
-import tempfile
-import tomllib
 from pathlib import Path
+
+import riding
 
 
 def settle(top, start, step, up, verdicts):
@@ -61,26 +60,15 @@ def one(program, folder, draw):
     def shown(position):
         return top - position if from_open else position
 
-    clauses = [f"rebound 0 to {top} clicks"]
-    clauses.append(f"start {shown(start)}")
+    clauses = [f"0 to {top} clicks", f"start {shown(start)}"]
     if not silent:
         clauses.append(f"step {step} click{'' if step == 1 else 's'}")
     if from_open:
         clauses.append("counted from open")
-    (folder / "set.tune").write_text(
-        f'bike "B"\npart fork\n  {", ".join(clauses)}\nsteps\n'
-        f"  tune fork rebound, begin {'faster' if up else 'slower'}\n"
-    )
-    (folder / "answers.txt").write_text("\n".join(verdicts[:used]) + "\n")
-    (folder / "j.ride.toml").unlink(missing_ok=True)
-    ran = subprocess.run(
-        [program, "ride", "set.tune", "--answers", "answers.txt", "--journal", "j.ride.toml", "--settings", "-"],
-        cwd=folder, capture_output=True, text=True, stdin=subprocess.DEVNULL,
-    )
+    tune = f", begin {'faster' if up else 'slower'}"
     case = f"top {top} start {start} step {step} up {up} from_open {from_open} {verdicts[:used]}"
-    assert ran.returncode == 0, f"{case}\nstatus {ran.returncode}\n{ran.stderr}"
-    value = tomllib.loads(ran.stdout)["fork"]["rebound"]["value"]
-    assert value == shown(expected), f"{case}\nexpected {shown(expected)}, got {value}\n{ran.stderr}"
+    value = riding.ridden(program, folder, ", ".join(clauses), tune, verdicts[:used], case)["value"]
+    assert value == shown(expected), f"{case}\nexpected {shown(expected)}, got {value}"
     return True
 
 
@@ -88,9 +76,9 @@ def main():
     program, count = Path(sys.argv[1]).resolve(), int(sys.argv[2])
     draw = random.Random(20260516)
     done = 0
-    with tempfile.TemporaryDirectory() as folder:
+    with riding.folder() as folder:
         while done < count:
-            done += one(str(program), Path(folder), draw)
+            done += one(program, folder, draw)
     print(f"{done} rides settle alike")
 
 
