@@ -1,5 +1,5 @@
-//! Checks against things that are not ours: an independent implementation of the bracket's rule and
-//! a TOML reader, both in Python. `tests/outside/README.md` lists them with their sources.
+//! Checks against things that are not ours: independent implementations of the rules of search and a
+//! TOML reader, all in Python. `tests/outside/README.md` lists them with their sources.
 
 use std::process::Command;
 
@@ -7,6 +7,7 @@ use crate::support::{Field, MOMENT, program, project};
 
 fn python(script: &str, arguments: &[&str]) -> String {
     let output = Command::new("python3")
+        .arg("-B")
         .arg(project().join("tests/outside").join(script))
         .args(arguments)
         .output()
@@ -20,6 +21,12 @@ fn python(script: &str, arguments: &[&str]) -> String {
 fn a_thousand_random_rides_settle_where_another_implementation_says() {
     let said = python("bracket.py", &[&program().to_string_lossy(), "1000"]);
     assert!(said.contains("1000 rides settle alike"), "{said}");
+}
+
+#[test]
+fn a_thousand_random_rides_cross_out_as_another_implementation_does() {
+    let said = python("crossing.py", &[&program().to_string_lossy(), "1000"]);
+    assert!(said.contains("1000 rides settle alike, and 3 rare ones"), "{said}");
 }
 
 #[test]
