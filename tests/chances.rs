@@ -8,7 +8,7 @@ use clickwise::search::{Direction, Effort, Look, Narrow, Proposal, Terms, Verdic
 use serde_json::{Value, json};
 
 use crate::physics::{python, said};
-use crate::support::project;
+use crate::support::{program, project};
 
 /// What a script says of our values.
 fn judged(script: &str, ours: &str) -> String {
@@ -161,4 +161,11 @@ fn what_is_believed_and_decided_is_that_of_another_implementation() {
     let said = judged("posterior.py", &lines.join("\n"));
     assert!(said.contains(&format!("{} searches, ", lines.len())), "{said}");
     assert!(said.contains(" moments: the same shares and decisions"), "{said}");
+}
+
+#[test]
+fn a_hundred_random_rides_narrow_as_another_implementation_does() {
+    let script = project().join("tests/outside/narrowing.py");
+    let said = said(Command::new(python()).arg("-B").arg(script).arg(program()).arg("100"));
+    assert!(said.contains("100 rides settle alike"), "{said}");
 }
