@@ -17,7 +17,9 @@ def folder():
 def ridden(program, folder, adjuster, tune, answers, case, plan=""):
     """What the settings say of fork rebound after the ride."""
     folder = Path(folder)
-    (folder / "set.tune").write_text(f'{plan}bike "B"\npart fork\n  rebound {adjuster}\nsteps\n  tune fork rebound{tune}\n')
+    (folder / "set.tune").write_text(
+        f'{plan}bike "B"\npart fork\n  rebound {adjuster}\nsteps\n  tune fork rebound{tune}\n'
+    )
     (folder / "answers.txt").write_text("\n".join(answers) + "\n")
     (folder / "j.ride.toml").unlink(missing_ok=True)
     ran = subprocess.run(
