@@ -90,7 +90,7 @@ mod tests {
     #[test]
     fn chance_is_that_of_the_sign_test() {
         // scipy.stats.binomtest(k, n, alternative="greater")
-        let cases = [(7, 8, 0.035156), (8, 10, 0.054688), (9, 10, 0.010742), (15, 20, 0.020695)];
+        let cases = [(7, 8, 0.035_156), (8, 10, 0.054_688), (9, 10, 0.010_742), (15, 20, 0.020_695)];
         for (agreeing, pairs, share) in cases {
             assert!((by_chance(agreeing, pairs, Sides::One) - share).abs() < 1e-6);
         }

@@ -146,7 +146,8 @@ impl Spreader<'_> {
         if fewest_agreeing(pairs, sides).is_some() {
             return;
         }
-        let least = (1..).find(|&pairs| fewest_agreeing(pairs, sides).is_some()).unwrap_or(pairs);
+        let least =
+            (1..=Confirm::MOST_PAIRS).find(|&pairs| fewest_agreeing(pairs, sides).is_some()).unwrap_or(pairs);
         let span = line.clause(Clause::Pairs).map_or(line.word, |clause| clause.span);
         let message = "so few pairs can show nothing: chance alone often makes all of them agree";
         let problem = Problem::new(Code::PairsTooFew, span, message);

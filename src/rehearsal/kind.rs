@@ -51,8 +51,8 @@ impl Kind {
 /// What one rider is like, whatever the adjuster.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Temper {
-    /// How sharply quality falls off: its power, 1 or 2.
-    pub power: f64,
+    /// Quality falls off with the square of the distance from the best, not with the distance.
+    pub squared: bool,
     /// The deviation of what is felt, in noticeable differences.
     pub noise: f64,
     /// The share of answers given at random.
@@ -71,11 +71,11 @@ pub(super) struct Temper {
 
 impl Temper {
     pub fn draw(kind: Kind, lot: &mut Lot) -> Self {
-        let power = if lot.share() < 0.5 { 1.0 } else { 2.0 };
+        let squared = lot.share() >= 0.5;
         let difficult = kind == Kind::Difficult;
         let if_difficult = |amount: f64| if difficult { amount } else { 0.0 };
         Temper {
-            power,
+            squared,
             noise: lot.between(0.35, 1.0),
             lapse: if_difficult(0.05),
             drift: if_difficult(0.1),

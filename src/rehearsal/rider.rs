@@ -123,7 +123,7 @@ impl Rider {
         let fall = |position: f64| {
             let off = taste.off(position);
             let square = off * off + other * other + 2.0 * self.coupling * off * other;
-            if self.temper.power == 2.0 { square } else { libm::sqrt(square.max(0.0)) }
+            if self.temper.squared { square } else { libm::sqrt(square.max(0.0)) }
         };
         #[allow(clippy::cast_precision_loss, reason = "a number of laps")]
         let age = lap.saturating_sub(earlier).max(1) as f64;
@@ -167,7 +167,10 @@ impl Rider {
         let mut better = self.temper.noise * self.lot.normal() + self.temper.drift;
         for (before, after) in first.iter().zip(&second) {
             let taste = self.taste(session, before.adjuster);
-            let fall = |fit: &Fit| libm::pow(taste.off(f64::from(fit.to)).abs(), self.temper.power);
+            let fall = |fit: &Fit| {
+                let off = taste.off(f64::from(fit.to)).abs();
+                if self.temper.squared { off * off } else { off }
+            };
             better += fall(before) - fall(after);
         }
         if matches!(self.kind, Kind::AlwaysSame | Kind::Contradicting) || self.lot.share() < self.temper.lapse

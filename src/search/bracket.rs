@@ -214,16 +214,16 @@ mod tests {
 
     #[test]
     fn the_most_laps_are_those_of_the_longest_ride() {
-        fn longest(search: Bracket) -> u32 {
+        fn longest(search: &Bracket) -> u32 {
             let Proposal::Ride { at, .. } = search.next() else { return 0 };
-            1 + [B, S, W].map(|verdict| longest(search.hear(at, verdict))).into_iter().max().unwrap_or(0)
+            1 + [B, S, W].map(|verdict| longest(&search.hear(at, verdict))).into_iter().max().unwrap_or(0)
         }
         for high in 0..=9 {
             for start in 0..=high {
                 for step in 1..=3 {
                     for direction in [Direction::Up, Direction::Down] {
                         let search = Bracket::begin(Window { low: 0, high }, start, step, direction);
-                        assert_eq!(search.most_laps(), longest(search), "{high} {start} {step}");
+                        assert_eq!(search.most_laps(), longest(&search), "{high} {start} {step}");
                     }
                 }
             }

@@ -204,7 +204,7 @@ impl Session {
                 next.hear_tune(&ask, answer)?;
             }
             (Ask::Pairs { .. } | Ask::Swap { .. } | Ask::FirstOfPair { .. } | Ask::Which { .. }, _) => {
-                next.hear_pairs(&ask, answer)?
+                next.hear_pairs(&ask, answer)?;
             }
             _ => return Err(self.unfit(&ask, answer)),
         }

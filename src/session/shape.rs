@@ -68,6 +68,14 @@ impl Later {
         from_here(self.exactly[id]) || from_here(self.at_start[id]) || self.looks(id, step) > 0
     }
 
+    /// Whether it makes a difference from a step on where an adjuster ends up: for itself, or for a
+    /// second look at another one.
+    #[must_use]
+    pub fn tells(&self, id: AdjusterId, step: usize) -> bool {
+        let others = (0..self.again.len()).filter(|other| *other != id.index());
+        self.matters(id, step) || others.into_iter().any(|other| self.looks(other, step) > 0)
+    }
+
     /// How often it is looked at again from a step on.
     fn looks(&self, id: usize, step: usize) -> u32 {
         u32::try_from(self.again[id].iter().filter(|again| **again >= step).count()).unwrap_or(0)

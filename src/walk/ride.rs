@@ -210,7 +210,7 @@ impl Walk<'_> {
         self.found.ends &= walked.ends;
         self.found.within_range &= walked.within_range;
         self.found.exact &= walked.exact;
-        let matters = self.later.matters(id, step + 1);
+        let matters = self.later.tells(id, step + 1);
         let mut distinct: IndexMap<(Option<u32>, Option<u32>, bool), Ending> = IndexMap::new();
         for ending in &walked.endings {
             let seen = |position| matters.then_some(position);

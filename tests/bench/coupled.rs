@@ -7,6 +7,14 @@
 //! The design says, at a coupling of .3 and 20 clicks: both within one click in .40 of rides with the
 //! bracket and in .52 with narrow; with a second look at the first, in .55 and .70, for about two laps.
 
+#![allow(
+    clippy::print_stdout,
+    clippy::unwrap_used,
+    clippy::panic,
+    clippy::disallowed_methods,
+    reason = "a benchmark reads the clock and the plans, and prints"
+)]
+
 #[path = "../tables/mod.rs"]
 mod tables;
 

@@ -2,6 +2,14 @@
 //! adjusters by each method. Aims: a decision below 100 microseconds at 20 clicks; bracket and cross-out
 //! below a second, narrow below a minute, on two cores.
 
+#![allow(
+    clippy::print_stdout,
+    clippy::unwrap_used,
+    clippy::panic,
+    clippy::disallowed_methods,
+    reason = "a benchmark reads the clock and the plans, and prints"
+)]
+
 #[path = "common/mod.rs"]
 mod common;
 #[path = "../tables/mod.rs"]

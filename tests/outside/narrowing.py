@@ -23,9 +23,10 @@ def one(program, folder, draw):
     effort = draw.choice(["quick", "usual", "thorough"])
     twice = draw.random() < 0.7
     weights = draw.choice([(1, 1, 1), (4, 1, 1), (1, 1, 4), (1, 4, 1)])
-    # at an end of the range there is one way only: the program takes nothing from a first direction there
+    # a first direction that leads out of the range turns at once, and nothing is taken from it
     ends = start in (0, top)
-    search = Search(top, start, None if ends else hint, effort=effort, second=twice)
+    outward = (hint, start) in (('up', top), ('down', 0))
+    search = Search(top, start, None if outward else hint, effort=effort, second=twice)
     answers, seconds = [], 0
 
     def answer():

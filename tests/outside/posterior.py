@@ -175,7 +175,7 @@ class Search:
                 best = (index, distance)
         index = best[0]
         nearest = self.laps[index]
-        return None if index == 0 or nearest in (self.laps[-1], lap) else nearest
+        return None if nearest in (self.laps[-1], lap) else nearest
 
     def next(self):
         """The next lap, against what, and against what too; or where it settles."""

@@ -60,7 +60,9 @@ fn prior(terms: &Terms) -> Vec<f64> {
             }
         }
         let sum: f64 = shares.iter().sum();
-        shares.iter_mut().for_each(|share| *share /= sum);
+        for share in &mut shares {
+            *share /= sum;
+        }
     }
     shares
 }
@@ -141,7 +143,10 @@ impl Belief {
         let share = |place: i64| {
             usize::try_from(place).ok().and_then(|place| self.shares.get(place)).copied().unwrap_or(0.0)
         };
-        share(middle - 1) + share(middle) + share(middle + 1) + (share(middle - 2) + share(middle + 2)) / 2.0
+        share(middle - 1)
+            + share(middle)
+            + share(middle + 1)
+            + f64::midpoint(share(middle - 2), share(middle + 2))
     }
 
     /// How much the verdict about a lap at `at` against one at `against` is expected to tell of the

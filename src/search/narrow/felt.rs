@@ -10,8 +10,8 @@ use crate::chance::normal_share;
 /// What one rider can feel.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Felt {
-    /// How sharply quality falls off from the best: its power, 1 or 2.
-    pub power: f64,
+    /// Quality falls off with the square of the distance from the best, not with the distance.
+    pub squared: bool,
     /// Positions to a just noticeable difference, where the setting lies below the best.
     pub notice_below: f64,
     /// The same above the best.
@@ -49,7 +49,7 @@ impl Felt {
     fn fall(&self, above: f64) -> f64 {
         let notice = if above < 0.0 { self.notice_below } else { self.notice_above };
         let distance = above.abs() / notice;
-        if self.power == 2.0 { distance * distance } else { libm::pow(distance, self.power) }
+        if self.squared { distance * distance } else { distance }
     }
 
     /// The difference that a lap so far above the best makes against one so far above it, and its noise.
@@ -67,14 +67,14 @@ impl Felt {
     /// The riders that are thought possible, each with its share; the shares make 1.
     pub(super) fn possible() -> Vec<(Felt, f64)> {
         let mut riders = Vec::new();
-        for power in [1.0, 2.0] {
+        for squared in [false, true] {
             for notice in [1.4, 2.6] {
                 for noise in [0.45, 0.85] {
                     for (lopsided, share) in [(0.6, 0.3), (1.0, 0.4), (1.0 / 0.6, 0.3)] {
                         for web in [0.0, 0.25] {
                             let side = libm::sqrt(lopsided);
                             let (notice_below, notice_above) = (notice / side, notice * side);
-                            let felt = Felt { power, notice_below, notice_above, noise, web, lapse: LAPSE };
+                            let felt = Felt { squared, notice_below, notice_above, noise, web, lapse: LAPSE };
                             riders.push((felt, share / 16.0));
                         }
                     }
@@ -100,8 +100,8 @@ mod tests {
     #[test]
     fn the_likelihood_has_its_check_values() {
         // Check values worked out apart from the formulas; no outside source.
-        let even = |power, notice, noise, web| Felt {
-            power,
+        let even = |squared, notice, noise, web| Felt {
+            squared,
             notice_below: notice,
             notice_above: notice,
             noise,
@@ -110,11 +110,11 @@ mod tests {
         };
         let side = libm::sqrt(0.6);
         let lopsided =
-            Felt { notice_below: 2.6 / side, notice_above: 2.6 * side, ..even(2.0, 2.6, 0.85, 0.25) };
+            Felt { notice_below: 2.6 / side, notice_above: 2.6 * side, ..even(true, 2.6, 0.85, 0.25) };
         let cases = [
-            (even(2.0, 2.0, 0.7, 0.0), 8.0, 7.0, 10.0, 0.75, 0.7, [0.359_134, 0.618_300, 0.022_566]),
+            (even(true, 2.0, 0.7, 0.0), 8.0, 7.0, 10.0, 0.75, 0.7, [0.359_134, 0.618_300, 0.022_566]),
             (
-                even(1.0, 1.4, 0.45, 0.25),
+                even(false, 1.4, 0.45, 0.25),
                 12.5,
                 14.0,
                 6.0,
