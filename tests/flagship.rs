@@ -1,5 +1,5 @@
 //! The whole of a first set-up with a scripted rider: tyres and springs noted, sag measured, damping
-//! tuned at both ends. What comes of it is a snapshot, and the same at a terminal and however often
+//! tuned at both ends, a second look, blind pairs. What comes of it is a snapshot, and the same at a terminal and however often
 //! the ride is broken off.
 
 use std::process::Command;
@@ -84,7 +84,11 @@ fn at_a_terminal_it_comes_to_the_same_settings() {
             OUTPUT.join(" ")
         );
         let mut command = Command::new("sh");
-        command.args(["-c", &script]).current_dir(field.path(".")).env("LANG", "C").env("NO_COLOR", "1");
+        command.args(["-c", &script]).current_dir(field.path(".")).envs([
+            ("LANG", "C"),
+            ("NO_COLOR", "1"),
+            ("TERM", "xterm"),
+        ]);
         let mut session = rexpect::session::spawn_command(command, Some(20_000)).unwrap();
         let mut left: std::collections::VecDeque<String> = answers().into();
         let mut entered = 0;
@@ -102,7 +106,10 @@ fn at_a_terminal_it_comes_to_the_same_settings() {
             let implied = said.ends_with("Enter when it is done.")
                 || said.ends_with("Enter when that is ridden.")
                 || said.ends_with("Enter when you have read this.")
-                || said.contains("Enter goes without.")
+                || said.contains("Enter goes without.") && left.front().is_none_or(|next| next != "proof")
+                || said.contains("Enter begins;")
+                || said.ends_with("Enter is for the second person.")
+                || said.contains("For the second person only.")
                 || said.contains("Enter when it is ridden.");
             if implied {
                 entered += 1;
