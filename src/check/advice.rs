@@ -53,6 +53,7 @@ pub(super) fn advice(sketch: &Sketch, steps: &Placed, facts: &Facts) -> Vec<Prob
     problems.extend(advisor.tuned_twice());
     problems.extend(advisor.spacers_unmeasured());
     problems.extend(advisor.effort_idle(facts));
+    problems.extend(advisor.not_tuned());
     if !facts.needs_settings {
         problems.extend(advisor.unused());
     }
@@ -231,6 +232,58 @@ impl Advisor<'_> {
             "this matters to the method narrow only, and no tune narrows",
             "write  method narrow  above it, or take this line out",
         )
+    }
+
+    /// Second looks and pairs for which nothing was changed before.
+    fn not_tuned(&self) -> Vec<Problem> {
+        let moved = |before: &Placed, id: AdjusterId| {
+            before.iter().any(|(step, _)| match step {
+                Step::Tune(tune) => tune.adjuster == id,
+                Step::Measure(measure) => measure.adjuster == id,
+                Step::Set { adjuster, goal } => *adjuster == id && *goal != Goal::Start,
+                _ => false,
+            })
+        };
+        let tuned = |before: &Placed, id: AdjusterId| {
+            before.iter().any(|(step, _)| matches!(step, Step::Tune(tune) if tune.adjuster == id))
+        };
+        let (mut looks, mut pairs) = (Vec::new(), Vec::new());
+        for (index, (step, span)) in self.steps.iter().enumerate() {
+            let before = &self.steps[..index];
+            match step {
+                // a step may mean several adjusters; one that is tuned is enough
+                Step::Revisit { .. } => {
+                    let same = self.steps.iter().filter(|(_, other)| other == span);
+                    let looked_at = same.filter_map(|(step, _)| match step {
+                        Step::Revisit { adjuster, .. } => Some(*adjuster),
+                        _ => None,
+                    });
+                    if !looked_at.into_iter().any(|id| tuned(before, id)) {
+                        looks.push(*span);
+                    }
+                }
+                Step::Confirm(confirm)
+                    if confirm.between.is_empty()
+                        && !confirm.adjusters.iter().any(|id| moved(before, *id)) =>
+                {
+                    pairs.push(*span);
+                }
+                _ => {}
+            }
+        }
+        let mut problems = told(
+            Code::NotTuned,
+            looks,
+            "nothing above this line tunes what it looks at again",
+            "write a  tune  line above it, or leave this line out",
+        );
+        problems.extend(told(
+            Code::NotTuned,
+            pairs,
+            "nothing above this line changes what it confirms, so start and found are alike",
+            "tune it above, or compare two places of it:  between A and B",
+        ));
+        problems
     }
 
     fn no_warm_up(&self) -> Vec<Problem> {

@@ -30,14 +30,6 @@ impl Spreader<'_> {
 
     pub(super) fn revisit(&mut self, line: &EntryLine) {
         let chosen: Vec<_> = self.chosen(line).into_iter().filter_map(|chosen| chosen.id).collect();
-        if !chosen.is_empty() && !chosen.iter().any(|id| self.is_tuned(*id)) {
-            let problem = Problem::new(
-                Code::NotTuned,
-                line.word,
-                "nothing above this line tunes what it looks at again",
-            );
-            self.problems.push(problem.help("write a  tune  line above it, or leave this line out"));
-        }
         for adjuster in chosen {
             let tuned = self.tuned().rfind(|(tuned, _)| *tuned == adjuster);
             let method = tuned.map_or(self.facts.method, |(_, method)| method);
@@ -73,26 +65,10 @@ impl Spreader<'_> {
         let Some(pairs) = pairs else { return };
         self.too_few(line, pairs, between.is_some());
         for adjusters in groups.into_iter().filter(|group| !group.is_empty()) {
-            let untuned = !adjusters.iter().any(|id| self.is_tuned(*id) || self.is_measured(*id));
-            if between.is_none() && untuned {
-                let message =
-                    "nothing above this line changes what it confirms, so start and found are alike";
-                let problem = Problem::new(Code::NotTuned, line.word, message);
-                self.problems
-                    .push(problem.help("tune it above, or compare two places of it:  between A and B"));
-            }
             let places = between.as_ref().map(|(places, span, _)| self.places(&adjusters, places, *span));
             let Some(between) = places.unwrap_or(Some(Vec::new())) else { return };
             self.put(Step::Confirm(Confirm { adjusters, between, blind, pairs }), line.word);
         }
-    }
-
-    fn is_measured(&self, id: AdjusterId) -> bool {
-        self.steps.iter().any(|(step, _)| match step {
-            Step::Measure(measure) => measure.adjuster == id,
-            Step::Set { adjuster, goal } => *adjuster == id && *goal != Goal::Start,
-            _ => false,
-        })
     }
 
     /// All that the steps so far tune and `everything` means, in the bike's order.

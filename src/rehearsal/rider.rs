@@ -18,7 +18,7 @@ const COUNTED: i128 = 12;
 #[derive(Debug, Clone)]
 pub struct Rider {
     kind: Kind,
-    pub(super) lot: Lot,
+    lot: Lot,
     temper: Temper,
     /// By the place of the adjuster, drawn when it first comes up.
     tastes: Vec<Option<Taste>>,
@@ -60,7 +60,7 @@ impl Rider {
             Ask::Found(id) => self.found(session, *id),
             Ask::Count(id) => count(session, *id),
             Ask::InNow(id) => in_now(session, *id),
-            Ask::Sag { fit, .. } => sag::read(self, session, fit),
+            Ask::Sag { fit, .. } => self.sag(session, fit),
             Ask::Record(condition) => self.weather(condition),
             Ask::Lap { fit, against, round } => {
                 Answer::Felt(Felt::Verdict(self.verdict(session, *fit, *against, *round)))
@@ -195,10 +195,18 @@ impl Rider {
         taste
     }
 
-    /// Has an adjuster's hidden best setting lie there, whatever was drawn.
-    pub(super) fn prefer(&mut self, session: &Session, id: AdjusterId, best: f64) {
-        let taste = Taste { best, ..self.taste(session, id) };
-        self.tastes[id.index()] = Some(taste);
+    fn sag(&mut self, session: &Session, fit: &Fit) -> Answer {
+        let id = fit.adjuster;
+        let right = match (self.best(id), session.scale(id)) {
+            (Some(right), _) => right,
+            (None, None) => return Answer::Keep,
+            (None, Some(scale)) => {
+                let best = sag::right_setting(&mut self.lot, scale);
+                self.tastes[id.index()] = Some(Taste { best, ..self.taste(session, id) });
+                best
+            }
+        };
+        sag::read(&mut self.lot, right, session, fit)
     }
 
     /// How an adjuster was found: anywhere, where its positions are known.

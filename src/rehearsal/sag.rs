@@ -3,15 +3,19 @@
 
 use num_traits::Zero;
 
-use super::rider::Rider;
+use crate::chance::Lot;
 use crate::physics::{Kind, Number, Quantity, STANDARD_ATMOSPHERE, Unit, float, nearest};
-use crate::plan::Reading;
+use crate::plan::{Reading, Scale};
 use crate::session::{Answer, Fit, Session, Told};
 
-/// The sag of a spring at a setting. The spring's right setting is hidden, from three to eight tenths of
-/// its range; about it the absolute pressure goes with sag to the power -0.7, a coil's rate with sag to
+/// A spring's right setting, which is hidden: a position from three to eight tenths of its range.
+pub(super) fn right_setting(lot: &mut Lot, scale: &Scale) -> f64 {
+    libm::floor(lot.between(0.3, 0.8) * f64::from(scale.top()))
+}
+
+/// The sag of a spring at a setting whose right setting is this position. About it the absolute pressure goes with sag to the power -0.7, a coil's rate with sag to
 /// the power -1.
-pub(super) fn read(rider: &mut Rider, session: &Session, fit: &Fit) -> Answer {
+pub(super) fn read(lot: &mut Lot, right: f64, session: &Session, fit: &Fit) -> Answer {
     let Some((measure, scale)) = session.measuring().zip(session.scale(fit.adjuster)) else {
         return Answer::Keep;
     };
@@ -24,19 +28,11 @@ pub(super) fn read(rider: &mut Rider, session: &Session, fit: &Fit) -> Answer {
         },
         Reading::Name(_) => None,
     };
-    let right = match rider.best(fit.adjuster) {
-        Some(right) => right,
-        None => {
-            let right = libm::floor(rider.lot.between(0.3, 0.8) * f64::from(scale.top()));
-            rider.prefer(session, fit.adjuster, right);
-            right
-        }
-    };
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a position of the range")]
     let forces = force(right as u32).zip(force(fit.to)).zip(float(measure.aim())).zip(float(measure.read_to));
     let Some((((wanted, now), aim), error)) = forces else { return Answer::Keep };
     let sag = aim * wanted / now;
-    let friction = rider.lot.between(0.2, 1.2);
+    let friction = lot.between(0.2, 1.2);
     let most = measure.travel.and_then(float).unwrap_or(f64::MAX);
     let read = |sag: f64| {
         let read = nearest((libm::round(sag / error) * error).clamp(0.0, most)).unwrap_or_else(Number::zero);

@@ -31,12 +31,14 @@ fn main() {
         }
     }
     let mut beyond = 0;
+    let mut measured = std::collections::BTreeMap::new();
     println!("{rides} rides a cell; laps and the share within one click, and what the design says");
     for row in tables::ROWS.iter().filter(|row| row.name.contains(&only)) {
         let begin = Instant::now();
         println!("{}", row.name);
         for (top, laps, share) in row.cells() {
             let cell = tables::cell(row, top, rides);
+            measured.insert((row.name, top), cell);
             let fits = (cell.laps / laps - 1.0).abs() <= 0.01 && (cell.share - share).abs() <= 0.006;
             beyond += u32::from(!fits);
             let mark = if fits { "" } else { "   beyond" };
@@ -45,4 +47,16 @@ fn main() {
         println!("  {:.1} s", begin.elapsed().as_secs_f64());
     }
     println!("{beyond} cells beyond");
+    println!("laps over the bracket's, and the share beside the bracket's");
+    for ((name, top), cell) in &measured {
+        if let (true, Some(bracket)) =
+            (["cross-out", "narrow, quick"].contains(name), measured.get(&("bracket", *top)))
+        {
+            println!(
+                "  {name:13} N {top:2}  {:.3}   {:+.3}",
+                cell.laps / bracket.laps,
+                cell.share - bracket.share
+            );
+        }
+    }
 }
