@@ -40,7 +40,7 @@ impl Kind {
     pub fn words(self) -> &'static str {
         match self {
             Kind::Standard => "feels 1 to 3 clicks",
-            Kind::Difficult => "feels as much, but forgets, slips, grows quicker and feels one side more",
+            Kind::Difficult => "feels as much, but slips, forgets and feels one side more",
             Kind::Insensitive => "feels only 4 to 8 clicks",
             Kind::AlwaysSame => "always says same",
             Kind::Contradicting => "answers at random",

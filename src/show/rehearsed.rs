@@ -3,74 +3,113 @@
 
 use serde_json::{Map, Value, json};
 
-use crate::plan::Plan;
-use crate::rehearsal::{Advice, Kind, OfKind, Rehearsal, Spread, Wanted};
+use crate::physics::nearest;
+use crate::plan::{AdjusterId, Plan};
+use crate::rehearsal::{Advice, OfKind, Rehearsal, Spread, Wanted};
 use crate::vocabulary::several;
+use crate::walk::said_minutes;
 
 use super::Look;
 use super::page::Page;
+
+/// Rides of one kind of rider below which shares are mostly chance.
+const FEW_RIDES: usize = 100;
+/// A space at which no line is broken.
+const UNBROKEN: &str = "\u{a0}";
 
 /// A share as so many of a hundred.
 fn hundredths(share: f64) -> String {
     format!("{:.0}", share * 100.0)
 }
 
-/// What many rides came to, in lines of at most the look's width.
+/// What many rides came to, in lines of at most the look's width: first what each kind of rider needs and
+/// gets, then the adjusters one by one.
 #[must_use]
 pub fn rehearsed(plan: &Plan, rehearsal: &Rehearsal, look: Look) -> Vec<String> {
     let mut page = Page::new(look.width);
-    let rides = rehearsal.kinds.first().map_or(0, |of_kind| of_kind.rides);
-    page.lines.extend(super::wrapped(
-        &format!(
-            "{}: {} with each of five kinds of riders. They are simulated; no human data is behind them.",
-            plan.title(),
-            several(rides, "ride")
-        ),
-        look.width,
-        "",
-        "",
-    ));
+    let Some(standard) = rehearsal.kinds.first() else { return page.lines };
+    if standard.adjusters.is_empty() {
+        let told = format!("{} tunes nothing, so every rider ends at the same settings.", plan.title());
+        page.lines.extend(super::wrapped(&told, look.width, "", ""));
+        page.lines.extend(super::wrapped(&length(standard).replace(UNBROKEN, " "), look.width, "", ""));
+        return page.lines;
+    }
+    let told = format!(
+        "{}, rehearsed: {} with each of five kinds of riders. The riders are simulated; no human data is \
+         behind them.",
+        plan.title(),
+        several(standard.rides, "ride")
+    );
+    page.lines.extend(super::wrapped(&told, look.width, "", ""));
+    if standard.rides < FEW_RIDES {
+        let few = "So few rides say little: leave out --rides for more.";
+        page.lines.extend(super::wrapped(few, look.width, "", ""));
+    }
+    let mut out_of_laps = false;
     for of_kind in &rehearsal.kinds {
-        kind(plan, of_kind, look, &mut page);
+        page.head(&format!("A rider who {}", of_kind.kind.words()));
+        page.item(&length(of_kind));
+        page.item(&nearness(of_kind));
         for (_, advice) in rehearsal.advice.iter().filter(|(kind, _)| *kind == of_kind.kind) {
-            page.item(&format!("Such a rider {}", advised(plan, advice)));
+            page.item(&advised(plan, advice, out_of_laps));
+            out_of_laps |= matches!(advice, Advice::CutShort(_));
         }
     }
-    page.lines
+    if standard.adjusters.len() > 1 {
+        page.head(&format!("Each adjuster, for a rider who {}", standard.kind.words()));
+        for of_it in &standard.adjusters {
+            let name = plan.bike().get(of_it.adjuster).name();
+            let within = hundredths(of_it.within_one);
+            page.item(&format!("{name}: {within} of 100 within one click, {} laps", about(of_it.laps.mean)));
+        }
+    }
+    page.head(&format!("Rides by their laps, for a rider who {}", standard.kind.words()));
+    page.lines.extend(histogram(&standard.all_laps, look));
+    page.lines.into_iter().map(|line| line.replace(UNBROKEN, " ")).collect()
 }
 
-fn kind(plan: &Plan, of_kind: &OfKind, look: Look, page: &mut Page) {
-    page.head(&format!("A rider who {}", of_kind.kind.words()));
-    let spread = |spread: &Spread, unit: &str| {
-        format!("{:.1} {unit}, 9 in 10 at most {:.0}, most {:.0}", spread.mean, spread.p90, spread.most)
+/// A mean as a person tells it: with a decimal only where it is small.
+fn about(mean: f64) -> String {
+    if mean < 9.95 { format!("{mean:.1}") } else { format!("{mean:.0}") }
+}
+
+/// Laps, and minutes where they are known: `33 laps, 3 h 16 min`.
+fn laps_and_time(laps: &str, minutes: Option<f64>) -> String {
+    let time = minutes.and_then(|minutes| nearest(libm::round(minutes))).map(said_minutes);
+    let word = if laps == "1" { "lap" } else { "laps" };
+    time.map_or_else(
+        || format!("{laps} {word}"),
+        |time| format!("{laps} {word}, {}", time.replace(' ', UNBROKEN)),
+    )
+}
+
+/// How long the rides with a kind of rider are.
+fn length(of_kind: &OfKind) -> String {
+    let (laps, minutes) = (&of_kind.laps, &of_kind.minutes);
+    let mean = minutes.map(|minutes| minutes.mean);
+    let whole = |laps: f64| format!("{laps:.0}");
+    if of_kind.all_laps.iter().min() == of_kind.all_laps.iter().max() {
+        return format!("Every ride takes {}.", laps_and_time(&whole(laps.most), mean));
+    }
+    let nine = if laps.p90 < laps.most {
+        let nine = laps_and_time(&whole(laps.p90), minutes.map(|minutes| minutes.p90));
+        format!("in 9 rides of 10 at most {nine}; ")
+    } else {
+        String::new()
     };
-    page.item(&spread(&of_kind.laps, "laps"));
-    if let Some(minutes) = &of_kind.minutes {
-        page.item(&spread(minutes, "minutes"));
-    }
-    if of_kind.adjusters.is_empty() {
-        return;
-    }
-    page.item(&format!(
-        "Of 100 settings {} end within one click of the best, {} within two; {} had begun within one.",
-        hundredths(of_kind.within_one),
-        hundredths(of_kind.within_two),
-        hundredths(of_kind.began_within_one)
-    ));
-    if of_kind.kind != Kind::Standard {
-        return;
-    }
-    for of_it in &of_kind.adjusters {
-        page.item(&format!(
-            "{}: {} within one, {} within two, {:.1} laps",
-            plan.bike().get(of_it.adjuster).name(),
-            hundredths(of_it.within_one),
-            hundredths(of_it.within_two),
-            of_it.laps.mean
-        ));
-    }
-    page.text("Rides by their laps:");
-    page.lines.extend(histogram(&of_kind.all_laps, look));
+    let most = laps_and_time(&whole(laps.most), minutes.map(|minutes| minutes.most));
+    format!("About {}; {nine}the longest {most}.", laps_and_time(&about(laps.mean), mean))
+}
+
+/// How near the best a kind of rider begins and ends.
+fn nearness(of_kind: &OfKind) -> String {
+    let [began, one, two] = [of_kind.began_within_one, of_kind.within_one, of_kind.within_two]
+        .map(|share| libm::round(share * 100.0));
+    let only = if one < began { "only " } else { "" };
+    format!(
+        "Of 100 settings, {began} start within one click of the best and {only}{one} end there; {two} end \
+         within two."
+    )
 }
 
 /// How many rides take so many laps, a line for each number of laps, or for a few where there are many.
@@ -95,29 +134,36 @@ fn histogram(laps: &[u32], look: Look) -> Vec<String> {
     counts.iter().enumerate().map(line).collect()
 }
 
-/// What a kind of rider cannot do with the plan, and what would help: a sentence without its beginning.
-fn advised(plan: &Plan, advice: &Advice) -> String {
-    let name = |id| plan.bike().get(id).name();
+/// What a kind of rider cannot do with the plan, and what would help; in short where the help was told.
+fn advised(plan: &Plan, advice: &Advice, told: bool) -> String {
+    let name = |id: &AdjusterId| plan.bike().get(*id).name();
     match advice {
         Advice::Wider { adjusters, laps_saved } => {
-            let each = adjusters.iter().map(|(id, wider)| {
-                format!("step {} for {}", plan.bike().get(*id).setup.amount(*wider), name(*id))
-            });
+            let mut steps: Vec<(String, Vec<String>)> = Vec::new();
+            for (id, wider) in adjusters {
+                let step = format!("step {}", plan.bike().get(*id).setup.amount(*wider));
+                match steps.iter_mut().find(|(same, _)| *same == step) {
+                    Some((_, names)) => names.push(name(id)),
+                    None => steps.push((step, vec![name(id)])),
+                }
+            }
+            let steps = steps.into_iter().map(|(step, names)| format!("{step}  for {}", names.join(", ")));
             format!(
-                "mostly feels no difference at one step. Write  {}: that ends as near in {laps_saved:.1} laps fewer.",
-                each.collect::<Vec<_>>().join(", ")
+                "Where most laps feel the same to this rider, write in the bike's file  {}: as near, in {} laps fewer.",
+                steps.collect::<Vec<_>>().join(";  "),
+                about(*laps_saved)
             )
         }
         Advice::NoGain(adjusters) => {
-            let names: Vec<String> = adjusters.iter().map(|id| name(*id)).collect();
-            format!("ends no nearer to the best than the start with {}.", names.join(", "))
+            let names: Vec<String> = adjusters.iter().map(name).collect();
+            format!("No nearer to the best than at the start: {}.", names.join(", "))
         }
-        Advice::CutShort(share) => format!(
-            "has some search cut short by an `at most` in {} of 100 rides: allow more laps, or tune fewer.",
-            hundredths(*share)
-        ),
+        Advice::CutShort(share) => {
+            let help = if told { "" } else { ": allow more laps, or tune fewer adjusters" };
+            format!("In {} of 100 rides some adjuster runs out of laps{help}.", hundredths(*share))
+        }
         Advice::CrossOutWeak => {
-            "feels one side more than the other, which crossing out cannot see: narrow serves better."
+            "This rider feels one side more than the other, which cross-out does not see: narrow serves better."
                 .to_owned()
         }
     }
@@ -162,7 +208,7 @@ pub fn json_rehearsal(plan: &Plan, wanted: &Wanted, rehearsal: &Rehearsal) -> St
     let advice: Vec<Value> = rehearsal
         .advice
         .iter()
-        .map(|(kind, advice)| json!({ "rider": kind.name(), "text": format!("such a rider {}", advised(plan, advice)) }))
+        .map(|(kind, advice)| json!({ "rider": kind.name(), "text": advised(plan, advice, false) }))
         .collect();
     let report = json!({
         "simulated": true,
