@@ -29,6 +29,7 @@ mod physics;
 mod pressure;
 mod properties;
 mod readme;
+mod rehearse;
 mod replay;
 mod reports;
 mod restart;
