@@ -254,6 +254,12 @@ fn the_screen_says_what_the_report_says() {
     let few = "So few rides say little";
     assert!(!screen.contains(few));
     assert!(rehearse(&field, &["--rides", "50"]).ends(0).out.contains(few));
+    assert_eq!(json(&field, &["--rides", "50"])["advice"], serde_json::json!([]));
+    // who begins at the best anyway is not told to have gained nothing
+    let tiny = set("", TUNES).replace("0 to 12 clicks", "0 to 1 clicks");
+    field.write("set.tune", tiny);
+    let advice = json(&field, &["--rides", "1000"])["advice"].to_string();
+    assert!(!advice.contains("fork compression"), "{advice}");
 }
 
 #[test]

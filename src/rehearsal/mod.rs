@@ -10,4 +10,4 @@ mod tally;
 pub use kind::Kind;
 pub use rider::Rider;
 pub use rides::{Ridden, Tuned, Wanted, ride, rides};
-pub use tally::{Advice, OfAdjuster, OfKind, Rehearsal, Spread, rehearse};
+pub use tally::{Advice, FEW_RIDES, OfAdjuster, OfKind, Rehearsal, Spread, rehearse};

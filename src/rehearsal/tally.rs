@@ -94,12 +94,16 @@ pub struct Rehearsal {
     pub advice: Vec<(Kind, Advice)>,
 }
 
-/// Rehearses a plan with every kind of rider.
+/// Rides with each kind of rider below which shares are mostly chance.
+pub const FEW_RIDES: usize = 100;
+
+/// Rehearses a plan with every kind of rider. Of few rides there is no advice.
 #[must_use]
 pub fn rehearse(plan: &Arc<Plan>, wanted: &Wanted) -> Rehearsal {
     let kinds: Vec<OfKind> =
         Kind::ALL.into_iter().map(|kind| tally(kind, &rides(plan, kind, wanted))).collect();
     let feeling = kinds.iter().filter(|kind| !matches!(kind.kind, Kind::AlwaysSame | Kind::Contradicting));
+    let feeling = feeling.filter(|kind| kind.rides >= FEW_RIDES);
     let advice = feeling.flat_map(|of_kind| {
         advice(plan, wanted, of_kind, &kinds).into_iter().map(|advice| (of_kind.kind, advice))
     });
@@ -145,7 +149,9 @@ fn tally(kind: Kind, rides: &[Ridden]) -> OfKind {
 fn advice(plan: &Arc<Plan>, wanted: &Wanted, of_kind: &OfKind, kinds: &[OfKind]) -> Vec<Advice> {
     let mut advice = Vec::new();
     advice.extend(wider(plan, wanted, of_kind));
-    let no_gain = of_kind.adjusters.iter().filter(|of_it| of_it.within_one < of_it.began_within_one + 0.02);
+    // where nearly all begin there, there is nothing to gain
+    let could_gain = of_kind.adjusters.iter().filter(|of_it| of_it.began_within_one < 0.95);
+    let no_gain = could_gain.filter(|of_it| of_it.within_one < of_it.began_within_one + 0.02);
     let no_gain: Vec<AdjusterId> = no_gain.map(|of_it| of_it.adjuster).collect();
     if !no_gain.is_empty() {
         advice.push(Advice::NoGain(no_gain));

@@ -5,15 +5,13 @@ use serde_json::{Map, Value, json};
 
 use crate::physics::nearest;
 use crate::plan::{AdjusterId, Plan};
-use crate::rehearsal::{Advice, OfKind, Rehearsal, Spread, Wanted};
+use crate::rehearsal::{Advice, FEW_RIDES, OfKind, Rehearsal, Spread, Wanted};
 use crate::vocabulary::several;
 use crate::walk::said_minutes;
 
 use super::Look;
 use super::page::Page;
 
-/// Rides of one kind of rider below which shares are mostly chance.
-const FEW_RIDES: usize = 100;
 /// A space at which no line is broken.
 const UNBROKEN: &str = "\u{a0}";
 
@@ -29,20 +27,20 @@ pub fn rehearsed(plan: &Plan, rehearsal: &Rehearsal, look: Look) -> Vec<String> 
     let mut page = Page::new(look.width);
     let Some(standard) = rehearsal.kinds.first() else { return page.lines };
     if standard.adjusters.is_empty() {
-        let told = format!("{} tunes nothing, so every rider ends at the same settings.", plan.title());
-        page.lines.extend(super::wrapped(&told, look.width, "", ""));
+        let told = "This plan tunes nothing, so every rider ends at the same settings.";
+        page.lines.extend(super::wrapped(told, look.width, "", ""));
         page.lines.extend(super::wrapped(&length(standard).replace(UNBROKEN, " "), look.width, "", ""));
         return page.lines;
     }
     let told = format!(
-        "{}, rehearsed: {} with each of five kinds of riders. The riders are simulated; no human data is \
+        "Rehearsal of {}: {} with each of five kinds of riders. The riders are simulated; no human data is \
          behind them.",
         plan.title(),
         several(standard.rides, "ride")
     );
     page.lines.extend(super::wrapped(&told, look.width, "", ""));
     if standard.rides < FEW_RIDES {
-        let few = "So few rides say little: leave out --rides for more.";
+        let few = "So few rides say little, and give no advice: leave out --rides for more.";
         page.lines.extend(super::wrapped(few, look.width, "", ""));
     }
     let mut out_of_laps = false;
