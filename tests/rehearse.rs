@@ -136,7 +136,9 @@ fn no_ride_is_longer_than_the_proof() {
         let rest: Vec<&str> = rest.lines().filter(|line| !line.starts_with("  method ")).collect();
         let rest = rest.join("\n");
         for (place, method) in ["bracket", "cross-out", "narrow"].into_iter().enumerate() {
-            let text = format!("{head}\n  method {method}\n  author{rest}\n  revisit every rebound\n");
+            let text = format!(
+                "{head}\n  method {method}\n  author{rest}\n  revisit every rebound\n  confirm everything, 6 pairs\n"
+            );
             sets += 1;
             reached += within_the_proof(&field, &text, &bikes[(index + place) % bikes.len()]);
         }

@@ -169,12 +169,15 @@ impl Session {
         Ok(())
     }
 
+    /// The settings of a lap are fitted. That takes the time of a change in every lap: the knobs are turned
+    /// away and back, also where they stand there already.
     fn swapped(&mut self, fits: &[Fit]) {
         for fit in fits {
-            if self.state.fitted[fit.adjuster.index()] != Some(fit.to) {
-                self.change(fit.adjuster);
-            }
             self.state.fitted[fit.adjuster.index()] = Some(fit.to);
+        }
+        let slow = fits.iter().find(|fit| self.adjuster(fit.adjuster).is_slow());
+        if let Some(fit) = slow.or(fits.first()) {
+            self.change(fit.adjuster);
         }
     }
 

@@ -174,6 +174,14 @@ impl Session {
         (below * size + above) * size + from_start
     }
 
+    /// The same ride without the laps that lie behind it, on which nothing that is asked later depends.
+    #[must_use]
+    pub fn forgetting(mut self) -> Session {
+        self.history.laps = Vec::new();
+        self.history.running = Vec::new();
+        self
+    }
+
     /// The ride as if its running tune, which has not judged a lap yet, had settled at a position with
     /// its last lap at another: for a proof where a tune is bounded and not walked.
     #[must_use]

@@ -130,6 +130,7 @@ impl Prover {
     fn prove_for(&mut self, plan: &Arc<Plan>, each: &[u32]) -> Proof {
         let free = Arc::new(Plan::clone(plan).without_budget());
         let mut counted = Counted::of(&free);
+        self.tunes.moments = 0;
         let mut by_count = Vec::new();
         let mut worst: Option<Found> = None;
         let mut worst_counts = vec![Uncounted::MOST; self.adjusters];
@@ -151,10 +152,10 @@ impl Prover {
             }
         }
         by_count.reverse();
+        let worst = worst.map(|worst| self.each_count(&mut counted, worst, worst_counts, each));
         if worst.as_ref().is_some_and(|worst| !worst.exact) {
             by_count.clear();
         }
-        let worst = worst.map(|worst| self.each_count(&mut counted, worst, worst_counts, each));
         let Some(worst) = worst else {
             return Proof {
                 ends: false,

@@ -19,6 +19,9 @@ use super::tune::{Cost, Ending, Entered, Tunes, is_of_a_tune, is_within_range};
 /// more, and is bounded instead.
 const MOST_MOMENTS: usize = 10_000;
 
+/// The most of all walks of a plan together, one for each count that a rider may make.
+const MOST_MOMENTS_OF_ALL: usize = 400_000;
+
 /// The answers of one tune, and those of the tunes before it.
 #[derive(Debug)]
 pub(super) struct Told {
@@ -80,7 +83,8 @@ pub(super) fn walk(plan: &Arc<Plan>, tunes: &mut Tunes, counts: &[u32]) -> Optio
     let most_answers = plan.bike().len() * 4 + plan.steps().len() * 4 + 16 + paired.sum::<usize>();
     while let Some((_, moments)) = walk.waiting.pop_first() {
         for moment in moments.into_values() {
-            if walk.moments > MOST_MOMENTS || walk.tunes.too_many {
+            let all = walk.tunes.moments;
+            if walk.moments > MOST_MOMENTS || all > MOST_MOMENTS_OF_ALL || walk.tunes.too_many {
                 walk.bound();
                 return Some(walk.found);
             }
@@ -111,6 +115,7 @@ fn place(session: &Session, ask: &Ask) -> Place {
 impl Walk<'_> {
     fn put(&mut self, moment: Moment) {
         self.moments += 1;
+        self.tunes.moments += 1;
         let Some(ask) = moment.session.ask() else {
             if self.found.longest.is_none() || moment.cost.laps > self.found.cost.laps {
                 self.found.longest = moment.told;
@@ -120,6 +125,7 @@ impl Walk<'_> {
         };
         self.found.within_range &= is_within_range(&moment.session, &ask);
         let state = moment.session.state_for(&self.later);
+        let moment = Moment { session: moment.session.forgetting(), ..moment };
         match self.waiting.entry(place(&moment.session, &ask)).or_default().entry(state) {
             indexmap::map::Entry::Occupied(mut same) => {
                 let same = same.get_mut();

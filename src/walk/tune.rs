@@ -99,6 +99,8 @@ pub(super) struct Tunes {
     known: IndexMap<Shape, Arc<Walked>>,
     /// A plan had too many moments to be walked; those that differ little have too.
     pub too_many: bool,
+    /// How many moments all walks had together.
+    pub moments: usize,
 }
 
 /// All endings of a tune, and whether it kept its promises.
@@ -109,6 +111,8 @@ pub(super) struct Walked {
     pub within_range: bool,
     /// Every sequence was walked.
     pub exact: bool,
+    /// How many moments were walked for it.
+    moments: usize,
 }
 
 /// A tune within its plan.
@@ -142,25 +146,28 @@ impl Tunes {
             as_last_lap: entered.as_last_lap,
             again: entered.again,
         };
-        let walked = self.known.entry(shape).or_insert_with(|| {
-            let walked = match terms.method {
-                Method::Bracket if entered.again => walk(Some(entered.session.clone()), terms.adjuster),
-                Method::Bracket => match alone(entered, &terms) {
-                    Some((session, id)) => walk(Some(session), id),
-                    None => Walked::lost(),
-                },
-                Method::CrossOut | Method::Narrow => bounded(entered, &terms),
-            };
-            Arc::new(walked)
-        });
-        Arc::clone(walked)
+        if let Some(known) = self.known.get(&shape) {
+            return Arc::clone(known);
+        }
+        let walked = match terms.method {
+            Method::Bracket if entered.again => walk(Some(entered.session.clone()), terms.adjuster),
+            Method::Bracket => match alone(entered, &terms) {
+                Some((session, id)) => walk(Some(session), id),
+                None => Walked::lost(),
+            },
+            Method::CrossOut | Method::Narrow => bounded(entered, &terms),
+        };
+        self.moments += walked.moments;
+        let walked = Arc::new(walked);
+        self.known.insert(shape, Arc::clone(&walked));
+        walked
     }
 }
 
 impl Walked {
     /// Nothing is known of it.
     fn lost() -> Self {
-        Walked { endings: Vec::new(), ends: false, within_range: true, exact: false }
+        Walked { endings: Vec::new(), ends: false, within_range: true, exact: false, moments: 0 }
     }
 }
 
@@ -185,7 +192,7 @@ fn bounded(entered: &Entered<'_>, terms: &Tune) -> Walked {
         [at, beside].map(|last| Ending { at, last, cost, answers: None })
     });
     let within_range = window.high <= entered.dial.scale().top();
-    Walked { endings: endings.collect(), ends: true, within_range, exact: false }
+    Walked { endings: endings.collect(), ends: true, within_range, exact: false, moments: 0 }
 }
 
 /// A ride at the beginning of this tune, on a bike with this adjuster only.
@@ -298,7 +305,8 @@ fn all(last: Option<&Arc<Said>>) -> Vec<Answer> {
 fn walk(begin: Option<Session>, id: AdjusterId) -> Walked {
     const MOST_ANSWERS: u32 = MOST_LAPS_OF_A_TUNE + 3;
     let step = begin.as_ref().map(Session::step);
-    let mut walked = Walked { endings: Vec::new(), ends: begin.is_some(), within_range: true, exact: true };
+    let mut walked =
+        Walked { endings: Vec::new(), ends: begin.is_some(), within_range: true, exact: true, moments: 0 };
     let mut endings: IndexMap<(u32, u32), Ending> = IndexMap::new();
     let mut moments: IndexMap<Moment, Coming> = IndexMap::new();
     if let Some(session) = begin {
@@ -306,6 +314,7 @@ fn walk(begin: Option<Session>, id: AdjusterId) -> Walked {
     }
     for _ in 0..=MOST_ANSWERS {
         let mut later: IndexMap<Moment, Coming> = IndexMap::new();
+        walked.moments += moments.len();
         for (Moment(before), way) in &moments {
             let ask = before.ask();
             walked.within_range &= ask.as_ref().is_none_or(|ask| is_within_range(before, ask));
@@ -320,7 +329,7 @@ fn walk(begin: Option<Session>, id: AdjusterId) -> Walked {
                 };
                 let cost = way.cost.then(Cost::between(before, &session));
                 let said = || Some(Arc::new(Said { answer, before: way.answers.clone() }));
-                match later.entry(Moment(session)) {
+                match later.entry(Moment(session.forgetting())) {
                     indexmap::map::Entry::Occupied(mut same) => {
                         let same = same.get_mut();
                         if cost.laps > same.cost.laps {
