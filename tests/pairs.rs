@@ -128,8 +128,11 @@ fn before_the_first_pair_it_is_said_what_so_many_can_show() {
     assert!(eight.contains("At least 7 of 8") && !eight.contains("wiser"), "{eight}");
     let four = begin("confirm everything, 4 pairs");
     assert!(four.contains("So few pairs can show nothing: chance alone gives even 4 of 4"), "{four}");
-    let between = begin("confirm every rebound, between 4 clicks and 8 clicks");
+    let between = begin("confirm every rebound, between 4 clicks and 8 clicks, 5 pairs");
     assert!(between.contains("chance alone gives even 5 of 5 the same way in about 6"), "{between}");
+    // where the plan does not say how many: the fewest that can show something
+    let silent = begin("confirm every rebound, between 4 clicks and 8 clicks");
+    assert!(silent.contains("Only 6 of 6 the same way would show a difference"), "{silent}");
 }
 
 /// All that a rider sees of a blind comparison: every question, what is told, help, and the screens of

@@ -226,3 +226,35 @@ fn too_few_places_for_crossing_out_go_by_the_bracket() {
     assert!(crate::support::unbroken(&ran.err).contains("too few positions for crossing out"), "{}", ran.err);
     assert_eq!(setting(&ran.out, &["fork", "rebound", "value"]).as_integer(), Some(2));
 }
+
+/// A model's shares are no promise: no screen of a search or of its settings names one.
+#[test]
+fn no_screen_of_a_search_promises_anything() {
+    use clickwise::show::{self, Look};
+    let look = Look { width: 80, colour: false, unicode: false };
+    let mut drawn = Drawn(11);
+    for method in Method::ALL.map(Method::word) {
+        for round in 0..20 {
+            let plan = plan_of(&format!(
+                "plan \"P\"\n method {method}\nbike \"B\"\npart fork\n rebound 0 to 20 clicks, start {round}\n compression 0 to 9 clicks\nsteps\n tune fork rebound\n tune fork compression\n revisit fork rebound\n"
+            ));
+            let mut session = Session::begin(plan, 0);
+            while let Some(ask) = session.ask() {
+                let mut lines = show::question(&session, &ask, look);
+                lines.extend(show::news(&session, 80));
+                lines.extend(show::settings(session.plan(), &session.so_far(), 80));
+                for line in lines {
+                    for promise in ["%", "0.", "certain", "sure", "guarantee", "probab", "definitely"] {
+                        assert!(!line.contains(promise), "{line}");
+                    }
+                }
+                let answer = match ask {
+                    Ask::Lap { .. } => Answer::Felt(Felt::Verdict(drawn.verdict())),
+                    Ask::Proof { .. } => Answer::Proof,
+                    _ => Answer::Done,
+                };
+                session = session.answer(&answer).unwrap();
+            }
+        }
+    }
+}

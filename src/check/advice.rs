@@ -188,12 +188,14 @@ impl Advisor<'_> {
         let mut again: Vec<(Span, Option<String>)> = again.collect();
         again.dedup_by_key(|(span, _)| *span);
         let problem = |(span, close): (Span, Option<String>)| {
-            let close = close.map_or(String::new(), |close| format!("; write  within {close}  behind it"));
+            let close = close.map_or(String::new(), |close| format!("; or  within {close}  behind it"));
             told(
                 Code::TunedTwice,
                 vec![span],
                 "this was tuned before, and the whole range is searched again",
-                format!("a second look is cheaper close to what was found{close}"),
+                format!(
+                    "a second look is cheaper: write  revisit  instead of  tune , which looks again close by, and only where something else has moved{close}"
+                ),
             )
         };
         again.into_iter().flat_map(problem).collect()

@@ -15,6 +15,12 @@ fn is_in_everything(knob: &Knob) -> bool {
     !matches!(knob.family(), Family::Spring | Family::Tyre) && !matches!(knob, Knob::Preload | Knob::Spacers)
 }
 
+/// The fewest pairs that can show something; so many are ridden where the plan does not say how many.
+fn fewest_telling(sides: Sides) -> u32 {
+    let tells = |pairs: &u32| fewest_agreeing(*pairs, sides).is_some();
+    (1..=Confirm::MOST_PAIRS).find(tells).unwrap_or(Confirm::MOST_PAIRS)
+}
+
 impl Spreader<'_> {
     /// The tunes so far, by adjuster.
     fn tuned(&self) -> impl DoubleEndedIterator<Item = (AdjusterId, crate::search::Method)> + '_ {
@@ -39,9 +45,10 @@ impl Spreader<'_> {
 
     pub(super) fn confirm(&mut self, line: &EntryLine) {
         let blind = line.clause(Clause::Blind).is_some();
+        let sides = if line.clause(Clause::Between).is_some() { Sides::Two } else { Sides::One };
         let pairs = match line.clause(Clause::Pairs).and_then(|clause| clause.fields.value()) {
             Some((value, _)) => whole(value, 1, Confirm::MOST_PAIRS, self.problems),
-            None => Some(Confirm::SILENT_PAIRS),
+            None => Some(fewest_telling(sides)),
         };
         let between = line.clause(Clause::Between).and_then(|clause| {
             let places = clause.fields.0.iter().find_map(|(node, span)| match node {
@@ -63,8 +70,8 @@ impl Spreader<'_> {
         }
         let groups = if everything { vec![self.everything()] } else { self.together(line) };
         let Some(pairs) = pairs else { return };
-        self.too_few(line, pairs, between.is_some());
-        for adjusters in groups.into_iter().filter(|group| !group.is_empty()) {
+        self.too_few(line, pairs, sides);
+        for adjusters in groups {
             let places = between.as_ref().map(|(places, span, _)| self.places(&adjusters, places, *span));
             let Some(between) = places.unwrap_or(Some(Vec::new())) else { return };
             self.put(Step::Confirm(Confirm { adjusters, between, blind, pairs }), line.word);
@@ -117,13 +124,11 @@ impl Spreader<'_> {
     }
 
     /// Warns of pairs that can show nothing, however they come out.
-    fn too_few(&mut self, line: &EntryLine, pairs: u32, between: bool) {
-        let sides = if between { Sides::Two } else { Sides::One };
+    fn too_few(&mut self, line: &EntryLine, pairs: u32, sides: Sides) {
         if fewest_agreeing(pairs, sides).is_some() {
             return;
         }
-        let least =
-            (1..=Confirm::MOST_PAIRS).find(|&pairs| fewest_agreeing(pairs, sides).is_some()).unwrap_or(pairs);
+        let least = fewest_telling(sides);
         let span = line.clause(Clause::Pairs).map_or(line.word, |clause| clause.span);
         let message = "so few pairs can show nothing: chance alone often makes all of them agree";
         let problem = Problem::new(Code::PairsTooFew, span, message);

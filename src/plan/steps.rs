@@ -114,9 +114,6 @@ pub struct Confirm {
 impl Confirm {
     /// The most pairs of one comparison.
     pub const MOST_PAIRS: u32 = 64;
-
-    /// The pairs where the plan does not say how many: the fewest that can show something.
-    pub const SILENT_PAIRS: u32 = 5;
 }
 
 /// One step of a plan.

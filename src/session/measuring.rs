@@ -163,6 +163,7 @@ impl Session {
         let stood = self.springs_with(measure.adjuster);
         let ground = &mut Arc::make_mut(&mut self.history.grounds)[index];
         ground.how = how;
+        ground.confirmed = None;
         ground.laps.clear();
         ground.sag = sag.map(|sag| Sagged { sag, travel: measure.travel, stood });
         self.history.news.push(News::Measured { adjuster: measure.adjuster, at, how, sag });

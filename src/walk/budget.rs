@@ -10,6 +10,9 @@ use crate::vocabulary::several;
 
 use super::{Proof, share};
 
+/// With fewer laps than this, the first among them, no tune can go both ways.
+const FEWEST: u32 = 3;
+
 /// Where a plan says what it may take.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Allowed {
@@ -38,11 +41,11 @@ pub fn over_budget(plan: &Arc<Plan>, proof: &Proof, allowed: Allowed) -> Vec<Pro
         return Vec::new();
     }
     let help = match share(plan) {
-        Some(laps) => format!(
+        Some(laps) if laps >= FEWEST => format!(
             "with  at most {}  on every tune each adjuster gets its turn",
             several(laps as usize, "lap")
         ),
-        None => "tune fewer adjusters, or allow more".to_owned(),
+        _ => "tune fewer adjusters, or allow more".to_owned(),
     };
     let mut helps = match longest(plan, proof) {
         Some(longest) => vec![help.clone(), format!("{help}\nthe longest ride: {longest}")],
