@@ -95,7 +95,7 @@ fn a_report_has_every_kind_of_rider_and_every_adjuster_that_is_tuned() {
         assert_eq!(keys(&report["riders"]), KINDS);
         for kind in KINDS {
             let rider = &report["riders"][kind];
-            assert_eq!(at(rider, &["rides"]), 100.0, "no ride is lost");
+            assert_eq!(rider["rides"], 100, "no ride is lost");
             assert_eq!(rider["minutes"].is_null(), !timed);
             assert_eq!(keys(&rider["adjusters"]), ["fork rebound", "shock rebound", "fork compression"]);
             let adjusters = rider["adjusters"].as_object().unwrap().values();
@@ -157,8 +157,9 @@ fn within_the_proof(field: &Field, plan: &str, bike: &str) -> u32 {
     let mut reached = 0;
     for kind in KINDS {
         let of_kind = &rides["riders"][kind];
-        assert_eq!(at(of_kind, &["rides"]), 50.0, "{kind}, {bike}:\n{plan}");
-        let [laps, most] = [at(of_kind, &["laps", "most"]), at(&proof, &["proof", "worst_laps"])];
+        assert_eq!(of_kind["rides"], 50, "{kind}, {bike}:\n{plan}");
+        let [laps, most] =
+            [&of_kind["laps"]["most"], &proof["proof"]["worst_laps"]].map(|laps| laps.as_u64().unwrap());
         assert!(laps <= most, "{laps} laps, not {most}: {kind}, {bike}:\n{plan}");
         reached += u32::from(laps == most);
         assert_eq!(of_kind["minutes"].is_null(), proof["proof"]["worst_minutes"].is_null());
@@ -274,7 +275,7 @@ fn a_plan_that_tunes_nothing_is_told_in_a_line() {
     assert!(ran.out.contains("tunes nothing") && ran.out.contains("Every ride takes 2 laps"), "{}", ran.out);
     assert!(ran.out.lines().count() <= 3, "{}", ran.out);
     let report = json(&field, &["--rides", "50"]);
-    assert_eq!(at(&report, &["riders", "difficult", "laps", "most"]), 2.0);
+    assert_eq!(report["riders"]["difficult"]["laps"]["most"], 2);
     assert_eq!(report["riders"]["standard"]["adjusters"], serde_json::json!({}));
 }
 

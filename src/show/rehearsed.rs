@@ -168,7 +168,9 @@ fn advised(plan: &Plan, advice: &Advice, told: bool) -> String {
 }
 
 fn spread(spread: &Spread) -> Value {
-    json!({ "mean": spread.mean, "p90": spread.p90, "most": spread.most })
+    #[allow(clippy::cast_possible_truncation, reason = "a whole number of laps or minutes")]
+    let whole = |number: f64| if number.fract() == 0.0 { json!(number as i64) } else { json!(number) };
+    json!({ "mean": spread.mean, "p90": whole(spread.p90), "most": whole(spread.most) })
 }
 
 /// The same for machines: one JSON document.
