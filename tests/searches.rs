@@ -60,7 +60,7 @@ fn a_lap_is_asked_about_twice_with_both_laps_named() {
         "6 clicks from closed, 4 clicks slower than now",
         "If better, the best is likely slower than 8 clicks; if worse, faster; if the same, near it.",
         "How was it against lap 3, at 2 clicks?",
-        "Lap 4 again, not ridden anew: fork rebound And how was the same lap against lap 2, at 6 clicks?",
+        "Lap 4, a second question: fork rebound No new lap. How was lap 4 against lap 2, at 6 clicks?",
     ] {
         assert!(screen.contains(said), "{said}\n{screen}");
     }

@@ -205,12 +205,9 @@ fn lap(
     let Some(dial) = session.dial(id) else { return };
     let earlier = earlier(session, dial, against);
     if round == Round::Second {
-        page.head(&format!(
-            "Lap {} again, not ridden anew: {}",
-            session.laps().len(),
-            session.adjuster(id).name()
-        ));
-        page.text(&format!("And how was the same lap against {earlier}?"));
+        let lap = session.laps().len();
+        page.head(&format!("Lap {lap}, a second question: {}", session.adjuster(id).name()));
+        page.text(&format!("No new lap. How was lap {lap} against {earlier}?"));
         page.keys(&keys(ask));
         return;
     }

@@ -18,7 +18,7 @@ pub fn help(ask: &Ask, width: usize) -> Vec<String> {
     page.head("What can be answered");
     let keys = keys(ask);
     for row in ANSWERS.iter().filter(|row| keys.contains(&row.answer)) {
-        page.item(&format!("{} {}: {}", row.key, row.label, row.meaning));
+        page.item(format!("{} {}: {}", row.key, row.label, row.meaning).trim_start());
     }
     page.item("Words behind an answer become its note: worse harsh in the rocks");
     if matches!(ask, Ask::Sag { .. }) {
