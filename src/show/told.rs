@@ -188,7 +188,14 @@ pub fn parting(session: &Session, width: usize) -> Vec<String> {
     page.head("Stopped before the end; everything is kept. The same command goes on from here.");
     for settled in &outcome.adjusters {
         let (Some(dial), Some(at)) = (&settled.dial, session.fitted_at(settled.adjuster)) else { continue };
-        if at != settled.at && !session.is_hidden(settled.adjuster) {
+        if session.is_hidden(settled.adjuster) {
+            // where it stands must not be read, so nothing here depends on it
+            let (name, place) =
+                (session.adjuster(settled.adjuster).name(), dial.scale().said_in_full(settled.at));
+            page.item(&format!(
+                "{name} stands as the second person set it last; to ride on without the pairs, set it to {place}."
+            ));
+        } else if at != settled.at {
             let name = session.adjuster(settled.adjuster).name();
             let (now, then) = (dial.scale().said_in_full(at), dial.scale().said(settled.at));
             page.item(&format!("Not turned yet: {name} stands at {now}; to be at {then} it must be set."));
