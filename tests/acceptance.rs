@@ -149,7 +149,7 @@ fn two_riders_of_one_bike_leave_each_other_alone() {
     assert_eq!(value("test-bike-mo.settings.toml"), Some(11));
     assert_eq!(value("test-bike-jo.settings.toml"), Some(3));
     assert_eq!(value("test-bike-jo-2.settings.toml"), Some(19));
-    assert_eq!(field.names("rides").len(), 3);
+    assert_eq!(field.journals("rides").len(), 3);
 }
 
 #[test]
@@ -162,7 +162,9 @@ fn the_statuses_are_those_that_scripts_rely_on() {
     field.run(&["ride", "set.tune", "--as-of", "yesterday"]).ends(2);
     let ran = field.run_with(&["ride", "set.tune"], "same\n").ends(4);
     assert!(ran.err.contains("Next is asked: lap, fork rebound, at 14 clicks"), "{}", ran.err);
-    assert!(field.read("test-bike.settings.toml").contains("how = \"not finished\""));
+    let own = field.names("rides").into_iter().find(|name| name.ends_with(".settings.toml")).unwrap();
+    assert!(field.read(&format!("rides/{own}")).contains("how = \"not finished\""));
+    assert!(!field.path("test-bike.settings.toml").exists(), "that is for finished rides");
     let ran = field.run_with(&["ride", "set.tune"], "sideways\n").ends(1);
     assert!(ran.err.contains("line 1: `sideways` does not answer this question"), "{}", ran.err);
     field.run_with(&["ride", "set.tune"], "worse\nworse\n").ends(0);

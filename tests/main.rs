@@ -42,3 +42,4 @@ mod tables;
 mod terminal;
 mod walk;
 mod watch;
+mod year;

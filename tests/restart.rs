@@ -113,7 +113,7 @@ fn a_plan_that_needs_settings_says_so() {
     assert!(ran.out.contains("--from SETTINGS"), "{}", ran.out);
     let ran = field.run(&["ride", "plan.tune", "bike.tune"]).ends(2);
     assert!(ran.err.contains("--from SETTINGS"), "{}", ran.err);
-    assert_eq!(field.names("rides"), Vec::<String>::new());
+    assert_eq!(field.journals("rides"), Vec::<String>::new());
 }
 
 #[test]

@@ -41,12 +41,14 @@ impl Moment {
 
     /// Whether this lies before a time that was written; `false` where either has no offset.
     pub fn is_before(&self, written: &str) -> bool {
-        let instant = |text: &str| text.parse::<jiff::Timestamp>().ok();
-        match (instant(&self.to_string()), instant(written)) {
-            (Some(now), Some(then)) => now < then,
-            _ => false,
-        }
+        is_before(&self.to_string(), written)
     }
+}
+
+/// Whether one time that was written lies before another; `false` where either has no offset.
+pub(super) fn is_before(one: &str, other: &str) -> bool {
+    let instant = |text: &str| text.parse::<jiff::Timestamp>().ok();
+    instant(one).zip(instant(other)).is_some_and(|(one, other)| one < other)
 }
 
 impl FromStr for Moment {

@@ -61,7 +61,8 @@ pub(super) fn run(options: &DemoOptions, screen: Screen) -> Exit {
     screen.lines(&show::settings(desk.session.plan(), &outcome, screen.width()));
     tell_best(&rider, &desk, screen);
     let settled = Clock::Running.now().to_string();
-    let sheet = Sheet { plan: desk.session.plan(), outcome: &outcome, settled: &settled, journal: None };
+    let plan = desk.session.plan();
+    let sheet = Sheet { plan, outcome: &outcome, settled: &settled, journal: None, earlier: None };
     match write_settings(None, &sheet).map(|text| print(&text)) {
         Ok(Ok(())) => Exit::Done,
         _ => Exit::Disk,

@@ -1,6 +1,8 @@
 //! Owns the gathering of a set: the files named on the command line and those that they use, each once,
 //! and what is wrong with a `use`. It knows nothing of what the files say besides.
 
+use std::collections::BTreeMap;
+use std::io;
 use std::path::{Path, PathBuf};
 
 use crate::language::{take_in, uses};
@@ -20,6 +22,21 @@ const MOST_USES: usize = 1_000;
 /// For how many missing files of a set the nearest name is looked for, in a folder that may be large.
 const MOST_NEAR: usize = 10;
 
+/// Texts that take the place of what the files have on the disk, by their canonical paths.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub(super) struct Overlay(BTreeMap<PathBuf, String>);
+
+impl Overlay {
+    /// Puts a text over a file.
+    pub fn put(&mut self, canonical: &Path, text: String) {
+        self.0.insert(canonical.to_owned(), text);
+    }
+
+    fn read(&self, canonical: &Path, path: &Path) -> io::Result<Vec<u8>> {
+        self.0.get(canonical).map_or_else(|| files::read(path), |text| Ok(text.clone().into_bytes()))
+    }
+}
+
 /// A set of files as they were read.
 pub(super) struct Gathered {
     pub sources: Sources,
@@ -35,17 +52,18 @@ pub(super) struct Taken {
     /// As the user names it.
     pub path: PathBuf,
     /// Its canonical form.
-    canonical: PathBuf,
+    pub canonical: PathBuf,
     /// Its path below the folder that all files of the set have in common, with `/` between its parts.
     pub plain: String,
 }
 
-/// Reads the files and those that they use.
+/// Reads the files and those that they use, with the texts that lie over them.
 ///
 /// # Errors
 /// Where a file of the command line cannot be read.
-pub(super) fn gather(paths: &[PathBuf], screen: Screen) -> Result<Gathered, Exit> {
+pub(super) fn gather(paths: &[PathBuf], overlay: &Overlay, screen: Screen) -> Result<Gathered, Exit> {
     let mut gathering = Gathering {
+        overlay,
         all: Vec::new(),
         root: PathBuf::new(),
         leads: Vec::new(),
@@ -67,7 +85,7 @@ pub(super) fn gather(paths: &[PathBuf], screen: Screen) -> Result<Gathered, Exit
         if named.iter().any(|(_, known, _)| *known == canonical) {
             continue;
         }
-        match files::read(path) {
+        match overlay.read(&canonical, path) {
             Ok(bytes) => named.push((path.clone(), canonical, bytes)),
             Err(error) => {
                 screen.say(&format!("{}: cannot be read: {}", path.display(), files::in_words(&error)));
@@ -106,7 +124,8 @@ fn canonical_folder(path: &Path) -> PathBuf {
 }
 
 /// A set that is being gathered.
-struct Gathering {
+struct Gathering<'a> {
+    overlay: &'a Overlay,
     all: Vec<SourceId>,
     /// The folder that nothing may leave, in its canonical form.
     root: PathBuf,
@@ -122,7 +141,7 @@ struct Gathering {
     full: bool,
 }
 
-impl Gathering {
+impl Gathering<'_> {
     fn take(&mut self, gathered: &mut Gathered, path: PathBuf, canonical: PathBuf, bytes: &[u8]) {
         let (id, mut problems) = take_in(&mut gathered.sources, &path.to_string_lossy(), bytes);
         gathered.undecoded.append(&mut problems);
@@ -190,7 +209,7 @@ impl Gathering {
         if gathered.taken.len() == MOST_FILES {
             return Err(too_many(span, &format!("{MOST_FILES} files")));
         }
-        let bytes = files::read(&found).map_err(|error| {
+        let bytes = self.overlay.read(&found, &found).map_err(|error| {
             let message = format!("this file cannot be read: {}", files::in_words(&error));
             Box::new(
                 Problem::new(Code::UseUnreadable, span, message)

@@ -18,6 +18,7 @@ use super::args::RideOptions;
 use super::begin::{BeginFrom, Begun};
 use super::clock::Clock;
 use super::desk::{Desk, Pen};
+use super::duties;
 use super::follow::{Recorded, answers_of, first_difference, is_finished, last_set, plan_of};
 use super::screen::Screen;
 use super::set::Set;
@@ -27,6 +28,10 @@ pub(super) struct Opened {
     pub desk: Desk,
     pub path: PathBuf,
     pub recorded: Recorded,
+    /// The text of the settings that the ride began from.
+    pub from: Option<String>,
+    /// The ride was over before: only its settings are written, once more.
+    pub again: bool,
 }
 
 struct Opening<'a> {
@@ -78,6 +83,8 @@ impl Opening<'_> {
             Some(path) => path.clone(),
             None => self.unfinished()?.unwrap_or_else(|| self.free_path()),
         };
+        let set = (self.set.paths.as_slice(), self.set.folder.as_path());
+        duties::of_the_ride(self.options, set, &self.plan, &path, self.screen)?;
         let holder = format!("process {}, since {}", std::process::id(), self.clock.now());
         let lock = match Lock::take(&path, &holder) {
             Ok(lock) => lock,
@@ -214,7 +221,8 @@ impl Opening<'_> {
         self.screen.say(&format!("Journal: {}", path.display()));
         let pen = Some(Pen { appender, check });
         let desk = Desk::new(plan, seed, pen, self.clock.clone());
-        Ok(Opened { desk, path, recorded: Vec::new() })
+        let from = self.begin.settings.clone().map(|(_, text)| text);
+        Ok(Opened { desk, path, recorded: Vec::new(), from, again: false })
     }
 
     /// The seed that is named, or a drawn one. A ride of a named moment is to come out alike each time.
@@ -230,15 +238,11 @@ impl Opening<'_> {
                 self.refuse(&path, "this is the journal of another plan, bike or rider; it was not changed")
             );
         }
-        if is_finished(journal) && self.options.answers.is_none() {
-            return Err(
-                self.refuse(&path, "this ride is finished; --journal names another file to begin anew")
-            );
-        }
         let recorded = answers_of(journal);
-        // what is not said again stays as the ride began
-        let kept = BeginFrom::kept_in(last_set(journal));
-        let begin = if self.begin.is_plain() { kept } else { self.begin.clone() };
+        if is_finished(journal) && self.options.answers.is_none() {
+            return self.over(path, journal, recorded);
+        }
+        let begin = self.begun_from(journal);
         let now = Arc::new(self.begun(&begin)?.plan);
         let followed = self.follow(&path, journal, &now, &begin)?;
         if !journal.torn.is_empty() {
@@ -278,7 +282,37 @@ impl Opening<'_> {
                 .say("The clock stands before the last answer's time; the laps' numbers keep the order.");
         }
         let desk = Desk::new(plan, journal.head.seed, Some(Pen { appender, check }), self.clock.clone());
-        Ok(Opened { desk, path, recorded })
+        let from = begin.settings.map(|(_, text)| text);
+        Ok(Opened { desk, path, recorded, from, again: false })
+    }
+
+    /// What a ride that goes on began from. What is not said again stays as it was; settings that are
+    /// named again are those of its beginning, whatever the file says by now: this ride may have written it.
+    fn begun_from(&self, journal: &Journal) -> BeginFrom {
+        let kept = BeginFrom::kept_in(last_set(journal));
+        let name = |begin: &BeginFrom| begin.settings.as_ref().map(|(name, _)| name.clone());
+        if self.begin.is_plain() || (name(&self.begin) == name(&kept) && self.begin.recount == kept.recount) {
+            if self.begin.settings.is_some() && self.begin.settings != kept.settings {
+                let name = name(&kept).unwrap_or_default();
+                self.screen
+                    .say(&format!("{name} has changed since; the ride keeps the starts it began with."));
+            }
+            return kept;
+        }
+        self.begin.clone()
+    }
+
+    /// A ride that is over: nothing is asked, and its settings are written again.
+    fn over(&self, path: PathBuf, journal: &Journal, recorded: Recorded) -> Result<Opened, Exit> {
+        let change = last_set(journal);
+        let Some(plan) = plan_of(change) else {
+            return Err(self.refuse(&path, "the plan that this journal keeps can no longer be read"));
+        };
+        self.screen.say(&format!("{}: this ride is finished. Its settings are saved again.", path.display()));
+        self.screen.say("To begin a new one, run the same command without `--journal`.");
+        let desk = Desk::new(Arc::new(plan), journal.head.seed, None, self.clock.clone());
+        let from = change.from.clone().map(|(_, text)| text);
+        Ok(Opened { desk, path, recorded, from, again: true })
     }
 
     /// Whether the journal follows the plan as it is now.

@@ -14,6 +14,7 @@ mod clock;
 mod confined;
 mod demo;
 mod desk;
+mod duties;
 mod explain;
 mod follow;
 mod format;
@@ -29,6 +30,7 @@ mod ride;
 mod screen;
 mod second;
 mod set;
+mod settings;
 mod spoken;
 mod watch;
 

@@ -3,14 +3,15 @@
 use std::path::{Path, PathBuf};
 
 use crate::check::{Checked, check_part};
-use crate::problem::{Severity, Sources};
+use crate::problem::{Severity, SourceId, Sources};
 use crate::show;
 
 use super::Exit;
-use super::includes::{Gathered, gather};
+use super::includes::{Gathered, Overlay, gather};
 use super::screen::Screen;
 
 /// A set as it was read.
+#[derive(Clone)]
 pub(super) struct Set {
     pub sources: Sources,
     pub checked: Checked,
@@ -20,6 +21,7 @@ pub(super) struct Set {
     names: Vec<String>,
     /// The files as the user names them, those that are used among them.
     pub paths: Vec<PathBuf>,
+    canonical: Vec<PathBuf>,
 }
 
 impl Set {
@@ -28,7 +30,15 @@ impl Set {
     /// # Errors
     /// Where a file cannot be read.
     pub fn read(paths: &[PathBuf], screen: Screen) -> Result<Self, Exit> {
-        let Gathered { sources, taken, undecoded, unused } = gather(paths, screen)?;
+        Set::read_over(paths, &Overlay::default(), screen)
+    }
+
+    /// The same with texts that lie over the files.
+    ///
+    /// # Errors
+    /// Where a file cannot be read.
+    pub fn read_over(paths: &[PathBuf], overlay: &Overlay, screen: Screen) -> Result<Self, Exit> {
+        let Gathered { sources, taken, undecoded, unused } = gather(paths, overlay, screen)?;
         let mut checked = check_part(&sources, !unused.is_empty());
         // Of a file that is no text, its bytes are the one problem worth telling.
         let garbled: Vec<_> = undecoded
@@ -47,8 +57,19 @@ impl Set {
         }
         let bike = checked.bike_source.and_then(|id| sources.iter().position(|(known, _)| known == id));
         let folder = bike.and_then(|bike| taken[bike].path.parent()).unwrap_or(Path::new("")).to_owned();
+        let canonical = taken.iter().map(|taken| taken.canonical.clone()).collect();
         let (names, paths) = taken.into_iter().map(|taken| (taken.plain, taken.path)).unzip();
-        Ok(Set { sources, checked, folder, names, paths })
+        Ok(Set { sources, checked, folder, names, paths, canonical })
+    }
+
+    /// The canonical path of a file of the set.
+    pub fn canonical(&self, id: SourceId) -> &Path {
+        self.canonical.get(id.index()).map_or(Path::new(""), PathBuf::as_path)
+    }
+
+    /// The file of the set with this canonical path.
+    pub fn id_of(&self, canonical: &Path) -> Option<SourceId> {
+        self.sources.iter().map(|(id, _)| id).find(|id| self.canonical(*id) == canonical)
     }
 
     /// Tells every problem.

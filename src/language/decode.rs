@@ -3,7 +3,10 @@
 
 use crate::problem::{Code, Problem, SourceId, Sources, Span};
 
-/// Takes the bytes of a file in as a source. Bytes that are no UTF-8 text are replaced, and told.
+use super::foreign::foreign;
+
+/// Takes the bytes of a file in as a source. Bytes that are no UTF-8 text are replaced, and told, as is a
+/// file that is something else than a plan, bike or rider.
 pub fn take_in(sources: &mut Sources, name: &str, bytes: &[u8]) -> (SourceId, Vec<Problem>) {
     let valid = std::str::from_utf8(bytes);
     let text = String::from_utf8_lossy(bytes).into_owned();
@@ -16,6 +19,13 @@ pub fn take_in(sources: &mut Sources, name: &str, bytes: &[u8]) -> (SourceId, Ve
         let span = Span { source: id, start, end };
         let (message, help) = guess(bytes, error.valid_up_to());
         problems.push(Problem::new(Code::EncodingUnknown, span, message).help(help));
+        return (id, problems);
+    }
+    if let Some(foreign) = foreign(name, text) {
+        let end = text.lines().next().map_or(0, str::len);
+        let span = Span { source: id, start: 0, end };
+        let message = format!("this is {}, not a plan, bike or rider", foreign.what);
+        problems.push(Problem::new(Code::FileForeign, span, message).help(foreign.help));
         return (id, problems);
     }
     if let Some(at) = text

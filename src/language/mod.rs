@@ -5,6 +5,7 @@ mod amounts;
 mod aside;
 mod decode;
 mod entries;
+mod foreign;
 mod lines;
 mod parse;
 mod parser;

@@ -117,7 +117,10 @@ impl Plan {
 }
 
 /// The position of a recorded setting on a scale.
-fn position_of(scale: &Scale, kept: &Kept) -> Result<u32, String> {
+///
+/// # Errors
+/// Where it is none here: what was recorded and why it does not fit, with both values.
+pub fn position_of(scale: &Scale, kept: &Kept) -> Result<u32, String> {
     let range = || scale.said_range();
     let outside = || format!("was recorded at {}, and its range here is {}", said(kept), range());
     let (number, unit) = match kept {

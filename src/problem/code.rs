@@ -30,6 +30,7 @@ macro_rules! codes {
 codes! {
     // the text
     EncodingUnknown "encoding-unknown" Error;
+    FileForeign "file-foreign" Error;
     FileEmpty "file-empty" Note;
     LineTooLong "line-too-long" Error;
     FileTooLong "file-too-long" Error;

@@ -8,7 +8,7 @@ use crate::physics::{Number, parse_decimal, parse_fraction};
 use crate::plan::{AdjusterId, Bike, Kept};
 use crate::vocabulary::{End, PARTS, unit_named};
 
-use super::settings::{FORMAT, knob_key, part_key};
+use super::keys::{FORMAT, is_unmerged, knob_key, part_key};
 
 /// What a settings file says, held against a bike.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -24,6 +24,8 @@ pub struct Recorded {
 /// Why a text is no settings file to begin from.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum NotSettings {
+    #[error("it has an unfinished git merge in it: keep one side of each mark, and take the marks out")]
+    Merge,
     #[error("it is not readable as TOML: {0}")]
     NotToml(String),
     #[error("it is no settings file: it has no `format = {FORMAT}`")]
@@ -41,11 +43,13 @@ pub enum NotSettings {
 /// # Errors
 /// Where it is no settings file of this format, or a setting of this bike in it cannot be read.
 pub fn read_settings(text: &str, bike: &Bike) -> Result<Recorded, NotSettings> {
-    let document: DocumentMut = text
-        .strip_prefix('\u{FEFF}')
-        .unwrap_or(text)
-        .parse()
-        .map_err(|error: toml_edit::TomlError| NotSettings::NotToml(first_line(error.message())))?;
+    let document: DocumentMut =
+        text.strip_prefix('\u{FEFF}').unwrap_or(text).parse().map_err(|error: toml_edit::TomlError| {
+            match is_unmerged(text) {
+                true => NotSettings::Merge,
+                false => NotSettings::NotToml(first_line(error.message())),
+            }
+        })?;
     match document.get("format").and_then(Item::as_integer) {
         Some(format) if format == i64::from(FORMAT) => {}
         Some(later) if later > i64::from(FORMAT) => return Err(NotSettings::Later(later)),
@@ -80,7 +84,7 @@ fn first_line(text: &str) -> String {
     text.lines().next().unwrap_or("").to_owned()
 }
 
-fn kept(table: &dyn TableLike) -> Option<Kept> {
+pub(super) fn kept(table: &dyn TableLike) -> Option<Kept> {
     let value = table.get("value")?.as_value()?;
     let Some(unit) = table.get("unit") else { return Some(Kept::Name(value.as_str()?.to_owned())) };
     let unit = unit_named(unit.as_str()?)?;

@@ -1,4 +1,6 @@
-//! Owns the names of the files that are written. It knows nothing of folders or disks.
+//! Owns the names of the files that are written. It knows nothing of disks.
+
+use std::path::{Path, PathBuf};
 
 /// The longest piece of a name, in characters.
 const LONGEST: usize = 40;
@@ -33,6 +35,14 @@ pub fn settings_stem(bike: &str, rider: Option<&str>) -> String {
     joined(&[bike, rider.unwrap_or("")])
 }
 
+/// The settings file of one ride: beside its journal, and called like it.
+#[must_use]
+pub fn settings_beside(journal: &Path) -> PathBuf {
+    let name = journal.file_name().map_or(String::new(), |name| name.to_string_lossy().into_owned());
+    let stem = [".ride.toml", ".toml"].into_iter().find_map(|ending| name.strip_suffix(ending));
+    journal.with_file_name(format!("{}.settings.toml", stem.unwrap_or(&name)))
+}
+
 /// The name of a bike's file without its ending.
 #[must_use]
 pub fn bike_stem(bike: &str) -> String {
@@ -52,5 +62,16 @@ mod tests {
         assert_eq!(settings_stem("../../etc/passwd", Some("Żaneta")), "etc-passwd-żaneta");
         assert_eq!(settings_stem("!!", None), "bike");
         assert!(settings_stem(&"x".repeat(999), None).len() <= 40);
+    }
+
+    #[test]
+    fn a_ride_has_its_settings_beside_its_journal() {
+        for (journal, settings) in [
+            ("rides/2026-05-16-b.ride.toml", "rides/2026-05-16-b.settings.toml"),
+            ("mine.toml", "mine.settings.toml"),
+            ("mine", "mine.settings.toml"),
+        ] {
+            assert_eq!(settings_beside(Path::new(journal)), Path::new(settings));
+        }
     }
 }

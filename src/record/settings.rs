@@ -5,10 +5,12 @@ use indexmap::IndexMap;
 use toml_edit::{Array, DocumentMut, InlineTable, Item, Table, Value, value};
 
 use crate::physics::{Number, Quantity, decimal, parse_decimal, percent};
-use crate::plan::{Dial, Plan, Reading};
-use crate::session::{Noted, Outcome, Settled, Told};
-use crate::vocabulary::{Knob, Part, unit_word};
+use crate::plan::{Adjuster, Dial, Plan, Reading};
+use crate::session::{How, Noted, Outcome, Settled, Told};
+use crate::vocabulary::{Family, Part, unit_word};
 
+use super::earlier::{CARRIED, Earlier};
+use super::keys::{FORMAT, SESSION, is_unmerged, knob_key, part_key};
 use super::order::{put_in_order, sort};
 
 /// All that a settings file says.
@@ -20,6 +22,8 @@ pub struct Sheet<'a> {
     pub settled: &'a str,
     /// The journal's path, seen from the settings file, where there is one.
     pub journal: Option<&'a str>,
+    /// The settings of an earlier ride: what they say of an adjuster still holds where this ride left it.
+    pub earlier: Option<&'a Earlier>,
 }
 
 /// Why an existing file is not written into.
@@ -27,17 +31,18 @@ pub struct Sheet<'a> {
 pub enum NotOurs {
     #[error("it is not readable as TOML")]
     NotToml,
+    #[error("it has an unfinished git merge in it: keep one side of each mark, and take the marks out")]
+    Merge,
+    #[error("it is of a later format, {0}: a newer clickwise wrote it")]
+    Later(i64),
     #[error("it holds the settings of another bike or rider")]
     OtherRide,
     #[error("`{0}` in it is no table")]
     Occupied(String),
 }
 
-/// The format of the settings that this program writes and reads.
-pub(super) const FORMAT: u32 = 1;
-
 /// The keys of an adjuster's table that this program writes.
-const OURS: [&str; 11] = [
+const OURS: [&str; 12] = [
     "value",
     "unit",
     "counted-from",
@@ -49,6 +54,7 @@ const OURS: [&str; 11] = [
     "sag",
     "laps",
     "confirmed",
+    SESSION,
 ];
 
 /// The table of what was recorded.
@@ -62,15 +68,9 @@ const RECORDED: &str = "recorded";
 /// # Errors
 /// Where the existing text is no TOML or belongs to another bike or rider.
 pub fn write_settings(existing: Option<&str>, sheet: &Sheet<'_>) -> Result<String, NotOurs> {
-    let mut document: DocumentMut = existing.unwrap_or("").parse().map_err(|_| NotOurs::NotToml)?;
+    let mut document = may_take(existing, sheet.plan)?;
     let bike = sheet.plan.bike().name();
     let rider = sheet.plan.parts().rider.as_ref();
-    if existing.is_some() && !document.is_empty() {
-        let same = |key: &str, wanted: Option<&str>| document.get(key).and_then(Item::as_str) == wanted;
-        if !same("bike", Some(bike)) || !same("rider", rider.map(|rider| rider.name.as_str())) {
-            return Err(NotOurs::OtherRide);
-        }
-    }
     put(&mut document, "format", Some(i64::from(FORMAT).into()));
     put(&mut document, "bike", Some(bike.into()));
     put(&mut document, "plan", Some(sheet.plan.title().into()));
@@ -79,6 +79,7 @@ pub fn write_settings(existing: Option<&str>, sheet: &Sheet<'_>) -> Result<Strin
     put(&mut document, "weight", weight.map(|weight| said(weight).into()));
     put(&mut document, "settled", sheet.settled.parse::<toml_edit::Datetime>().ok().map(Value::from));
     put(&mut document, "journal", sheet.journal.map(Value::from));
+    put(&mut document, "finished", Some(sheet.outcome.finished.into()));
     write_conditions(&mut document, &sheet.outcome.conditions)?;
     drop_strangers(&mut document, sheet.plan);
     let mut ours = vec![vec![CONDITIONS.to_owned()]];
@@ -88,11 +89,64 @@ pub fn write_settings(existing: Option<&str>, sheet: &Sheet<'_>) -> Result<Strin
         let part = table_in(&mut document, &part_key(adjuster.part), true)?;
         let table = table_in(part, &knob_key(&adjuster.knob), false)?;
         write_adjuster(table, dial, settled);
+        carry_on(table, sheet, adjuster, dial, settled);
         sort(table, &OURS);
         ours.push(vec![part_key(adjuster.part), knob_key(&adjuster.knob)]);
     }
     put_in_order(&mut document, &ours);
     Ok(document.to_string())
+}
+
+/// An existing text as a document into which the settings of a plan's bike and rider may be written.
+///
+/// # Errors
+/// Where the text is no TOML, of a later format, or of another bike or rider.
+pub fn may_take(existing: Option<&str>, plan: &Plan) -> Result<DocumentMut, NotOurs> {
+    let existing = existing.unwrap_or("");
+    let text = existing.strip_prefix('\u{FEFF}').unwrap_or(existing);
+    let document: DocumentMut = text.parse().map_err(|_| match is_unmerged(text) {
+        true => NotOurs::Merge,
+        false => NotOurs::NotToml,
+    })?;
+    if document.is_empty() {
+        return Ok(document);
+    }
+    if let Some(later) = document.get("format").and_then(Item::as_integer).filter(|it| *it > FORMAT.into()) {
+        return Err(NotOurs::Later(later));
+    }
+    let word = |key: &str| document.get(key).and_then(Item::as_str);
+    let rider = plan.parts().rider.as_ref().map(|rider| rider.name.as_str());
+    if word("bike") != Some(plan.bike().name()) || word("rider") != rider {
+        return Err(NotOurs::OtherRide);
+    }
+    Ok(document)
+}
+
+/// Carries on what earlier settings say of an adjuster that nobody rode or measured for in this ride.
+fn carry_on(table: &mut Table, sheet: &Sheet<'_>, adjuster: &Adjuster, dial: &Dial, settled: &Settled) {
+    let ours = !matches!(settled.how, How::Set | How::Kept) || settled.confirmed.is_some();
+    let earlier = sheet.earlier.filter(|_| !ours);
+    let carried = earlier.map(|earlier| (earlier, earlier.carried(adjuster, dial, settled.at)));
+    let Some((earlier, mut carried)) = carried.filter(|(_, carried)| !carried.is_empty()) else {
+        table.remove(SESSION);
+        return;
+    };
+    // a sag holds as long as all that bears on it is where it was
+    let bears = |other: &&Settled| {
+        let other = sheet.plan.bike().get(other.adjuster);
+        other.part == adjuster.part && other.family() == Family::Spring
+    };
+    let stands = |other: &Settled| {
+        let dial = other.dial.as_ref();
+        dial.is_some_and(|dial| earlier.was_at(sheet.plan.bike().get(other.adjuster), dial, other.at))
+    };
+    if !sheet.outcome.adjusters.iter().filter(bears).all(stands) {
+        carried.retain(|(key, _)| *key != "sag");
+    }
+    for key in CARRIED {
+        let value = carried.iter().find(|(known, _)| *known == key).map(|(_, value)| value.clone());
+        put(table, key, value);
+    }
 }
 
 /// Writes the conditions of this ride. `recorded` lists them, so that the next ride knows which of the
@@ -128,17 +182,6 @@ fn write_conditions(document: &mut DocumentMut, conditions: &IndexMap<String, No
 
 fn said(quantity: Quantity) -> String {
     format!("{} {}", quantity.unit.figure(quantity.number), unit_word(quantity.unit, false))
-}
-
-pub(super) fn part_key(part: Part) -> String {
-    part.word().replace(' ', "-")
-}
-
-pub(super) fn knob_key(knob: &Knob) -> String {
-    match knob {
-        Knob::Own(name) => name.clone(),
-        known => known.word().replace(' ', "-"),
-    }
 }
 
 /// Puts a value in place, keeping the comments around the old one; or takes the key out.

@@ -20,7 +20,7 @@ mod wrap;
 
 pub use air::{untouched, untouched_cautions};
 pub use explained::explained;
-pub use pairs::{for_the_second_person, sheet};
+pub use pairs::{SHEET_TITLE, for_the_second_person, sheet};
 pub use problems::{Look, in_short, problems};
 pub use proof::proof;
 pub use questions::question;

@@ -9,6 +9,9 @@ use super::page::Page;
 use super::stand::keys;
 use super::wrap::wrapped;
 
+/// The first line of a sheet for the second person.
+pub const SHEET_TITLE: &str = "For the second person only. Do not show this to the rider.";
+
 /// The names of what is compared, with both settings: `fork rebound: 9 clicks or 12 clicks from closed`.
 fn compared_in_words(session: &Session, compared: &Compared) -> String {
     let one = |&(id, first, second): &(crate::plan::AdjusterId, u32, u32)| {
@@ -117,7 +120,7 @@ pub fn for_the_second_person(session: &Session, ask: &Ask, width: usize) -> Vec<
 pub fn sheet(session: &Session) -> Vec<String> {
     let Some(compared) = session.comparing() else { return Vec::new() };
     let mut page = Page::new(72);
-    page.lines.push("For the second person only. Do not show this to the rider.".to_owned());
+    page.lines.push(SHEET_TITLE.to_owned());
     page.lines.push(String::new());
     page.lines.push(compared_in_words(session, &compared));
     page.lines.extend(wrapped(

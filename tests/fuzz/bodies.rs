@@ -312,7 +312,13 @@ fn follow(plan: &Arc<Plan>, journal: &Journal) {
     let _ = show::standing(&session, 60);
     let outcome = session.so_far();
     let _ = show::settings(plan, &outcome, 60);
-    let sheet = Sheet { plan, outcome: &outcome, settled: &journal.head.began, journal: Some("j.ride.toml") };
+    let sheet = Sheet {
+        plan,
+        outcome: &outcome,
+        settled: &journal.head.began,
+        journal: Some("j.ride.toml"),
+        earlier: None,
+    };
     let written = write_settings(None, &sheet).unwrap_or_else(|reason| panic!("{reason}"));
     match read_settings(&written, plan.bike()) {
         Ok(recorded) => {
@@ -340,8 +346,13 @@ fn settings(text: &str) {
     let session = Session::begin(Arc::clone(&plan), 0);
     let session = session.answer(&Answer::Text("dry".to_owned())).unwrap_or(session);
     let outcome = session.so_far();
-    let sheet =
-        Sheet { plan: &plan, outcome: &outcome, settled: "2026-05-16T14:05:00+02:00", journal: Some("j") };
+    let sheet = Sheet {
+        plan: &plan,
+        outcome: &outcome,
+        settled: "2026-05-16T14:05:00+02:00",
+        journal: Some("j"),
+        earlier: None,
+    };
     let Ok(written) = write_settings(Some(text), &sheet) else { return };
     let recorded = read_settings(&written, plan.bike());
     assert!(recorded.is_ok(), "{recorded:?} of\n{written}");

@@ -80,6 +80,13 @@ impl Field {
         names
     }
 
+    /// The names of the journals in a folder below this one.
+    pub fn journals(&self, folder: &str) -> Vec<String> {
+        let mut names = self.names(folder);
+        names.retain(|name| name.ends_with(".ride.toml"));
+        names
+    }
+
     pub fn command(&self, arguments: &[&str]) -> Command {
         let mut command = Command::new(program());
         command.args(arguments).current_dir(self.folder.path()).env_remove("NO_COLOR");

@@ -1,0 +1,28 @@
+//! Owns the names that stand in a settings file: its format, its tables and keys.
+
+use crate::vocabulary::{Knob, Part};
+
+/// The format of the settings that this program writes and reads.
+pub(super) const FORMAT: u32 = 1;
+
+/// The key that names the ride whose laps these are, where it is not the file's own.
+pub(super) const SESSION: &str = "session";
+
+/// The key of a part's table: `front-tyre`.
+pub(super) fn part_key(part: Part) -> String {
+    part.word().replace(' ', "-")
+}
+
+/// The key of an adjuster's table within its part: `low-speed-rebound`, or an own name as it is.
+pub(super) fn knob_key(knob: &Knob) -> String {
+    match knob {
+        Knob::Own(name) => name.clone(),
+        known => known.word().replace(' ', "-"),
+    }
+}
+
+/// Whether a text has the marks that git leaves where two sides do not go together.
+pub(super) fn is_unmerged(text: &str) -> bool {
+    let begins = |mark: &str| text.lines().any(|line| line.starts_with(mark));
+    begins("<<<<<<<") && begins(">>>>>>>")
+}
