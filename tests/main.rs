@@ -40,5 +40,6 @@ mod starts;
 mod support;
 mod tables;
 mod terminal;
+mod typing;
 mod walk;
 mod watch;
