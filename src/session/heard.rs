@@ -3,11 +3,12 @@
 
 use crate::language::{TokenKind, tokens};
 use crate::physics::{Number, Quantity, Unit};
-use crate::plan::{AdjusterId, Measure, Reading};
+use crate::plan::{AdjusterId, Reading};
 use crate::problem::Sources;
 use crate::vocabulary::{AnswerWord, answer_word};
 
-use super::figures::{Group, Join, Value, groups};
+use super::figures::{Group, Value, groups};
+use super::sags::{clear, is_sag, pair, sag_of};
 use super::{Answer, Ask, NotRead, Said, Session, Told, Typed, What, read_answers};
 
 /// How much of an answer was typed.
@@ -292,7 +293,7 @@ fn colon(text: &str) -> Option<usize> {
     None
 }
 
-fn rounded(number: Number, parts: i128) -> Number {
+pub(super) fn rounded(number: Number, parts: i128) -> Number {
     let parts = Number::from_integer(parts);
     (number * parts).round() / parts
 }
@@ -313,12 +314,13 @@ fn only<'a, 'b>(group: &'b Group<'a>, unit: Option<Unit>) -> Result<&'b Value<'a
             let figure =
                 |digits: &str| crate::physics::parse_decimal(digits).map(|number| said(number, only));
             let mut ways = Vec::new();
-            if unit != Some(Unit::Clicks) {
+            let whole_or_part = matches!(unit, Some(Unit::Clicks | Unit::Turns));
+            if !whole_or_part {
                 ways.push(said(only.number, only));
             }
             if part.len() == 3 {
                 ways.extend(figure(&format!("{whole}{part}")));
-            } else if unit == Some(Unit::Clicks) {
+            } else if whole_or_part {
                 ways.extend(figure(whole).into_iter().chain(figure(part)));
             }
             Err(NotRead::Unclear { text, ways })
@@ -349,57 +351,4 @@ fn condition_in(group: &Group<'_>, units: &[Unit]) -> Result<(Told, Full), NotRe
         || as_typed(value),
         |(number, unit)| (Told::Value(rounded(number, 1_000_000), Some(unit)), Full::Otherwise),
     ))
-}
-
-fn is_sag(value: &Value<'_>) -> bool {
-    value.unit.is_none_or(|(_, unit)| matches!(unit, Unit::Millimetre | Unit::Percent))
-}
-
-/// A sag in mm or %. Without a unit it has that of the other reading, or mm.
-fn sag_of(value: &Value<'_>, both: &[&Value<'_>]) -> Told {
-    let silent = || both.iter().find_map(|value| value.unit).map_or(Unit::Millimetre, |(_, unit)| unit);
-    match value.unit {
-        Some((times, unit)) if times != Number::from_integer(1) => {
-            Told::Value(rounded(value.number * times, 100), Some(unit))
-        }
-        Some((_, unit)) => Told::Value(value.number, Some(unit)),
-        None => Told::Value(value.number, Some(silent())),
-    }
-}
-
-/// The first two readings, as they are typed in full.
-fn pair(values: &[&Value<'_>]) -> String {
-    let both: Vec<_> = values.iter().take(2).copied().collect();
-    let said: Vec<_> = both.iter().map(|value| sag_of(value, &both).to_string()).collect();
-    said.join(" and ")
-}
-
-/// Whether a sag can mean one thing only.
-fn clear(measure: &Measure, group: &Group<'_>) -> Result<(), NotRead> {
-    let unclear = |ways| Err(NotRead::Unclear { text: group.raw.to_owned(), ways });
-    let values: Vec<_> = group.values.iter().collect();
-    let mean = |number: Number| sag_of(&Value { number, ..group.values[values.len() - 1].clone() }, &values);
-    if let Some(value) = group.values.iter().find(|value| value.comma.is_some()) {
-        if values.len() > 1 {
-            return Err(NotRead::Readings { text: group.raw.to_owned(), pair: pair(&values), list: false });
-        }
-        let mut ways = vec![sag_of(value, &values).to_string()];
-        let part = |digits: &str| crate::physics::parse_decimal(digits).map(mean);
-        if let Some((Some(one), Some(other))) = value.comma.map(|(one, other)| (part(one), part(other)))
-            && Session::far_apart(measure, &one, &other).is_none()
-        {
-            ways.push(format!("{one} and {other}"));
-        }
-        return unclear(ways);
-    }
-    match (&group.values[..], &group.joins[..]) {
-        ([first, second], [Join::Other]) => unclear(vec![
-            pair(&values),
-            mean((first.number + second.number) / Number::from_integer(2)).to_string(),
-        ]),
-        ([whole, upper, lower], [Join::Space, Join::Slash]) if lower.number > upper.number => {
-            unclear(vec![mean(rounded(whole.number + upper.number / lower.number, 100)).to_string()])
-        }
-        _ => Ok(()),
-    }
 }

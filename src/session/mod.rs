@@ -14,6 +14,7 @@ mod log;
 mod measuring;
 mod opening;
 mod outcome;
+mod sags;
 mod shape;
 mod spring;
 mod state;
