@@ -40,6 +40,7 @@ mod starts;
 mod support;
 mod tables;
 mod terminal;
+mod typing;
 mod walk;
 mod watch;
 mod year;

@@ -3,7 +3,7 @@
 use std::collections::VecDeque;
 use std::io::{self, BufRead, Read};
 
-use crate::session::{NotRead, Typed, read_answers};
+use crate::session::{Heard, NotRead, Session};
 
 /// The longest line that is read at once, in bytes.
 const LONGEST_LINE: u64 = 64 * 1024;
@@ -18,7 +18,10 @@ pub(super) struct BadLine {
 pub(super) struct Answers {
     lines: Lines,
     number: usize,
-    ready: VecDeque<(usize, Typed)>,
+    /// What is left of the line that is being read.
+    line: Option<String>,
+    /// What is left of it behind the answer that was given last.
+    left: Option<String>,
 }
 
 enum Lines {
@@ -33,37 +36,44 @@ impl Answers {
         Answers {
             lines: Lines::Text(text.lines().map(str::to_owned).collect()),
             number: 0,
-            ready: VecDeque::new(),
+            line: None,
+            left: None,
         }
     }
 
     /// Answers of standard input, read as they come.
     pub fn of_input() -> Self {
-        Answers { lines: Lines::Input, number: 0, ready: VecDeque::new() }
+        Answers { lines: Lines::Input, number: 0, line: None, left: None }
     }
 
-    /// The next answer, left where it is; `None` where there is no more.
+    /// The next answer, as the question of this session reads it, left where it is; `None` where there
+    /// is no more.
     ///
     /// # Errors
     /// Where its line is no answer.
-    pub fn peek(&mut self) -> Result<Option<(usize, Typed)>, BadLine> {
-        while self.ready.is_empty() {
+    pub fn peek(&mut self, session: &Session) -> Result<Option<(usize, Heard)>, BadLine> {
+        loop {
+            if let Some(line) = &self.line {
+                let heard =
+                    session.hear(line, true).map_err(|reason| BadLine { line: self.number, reason })?;
+                if let Some(heard) = heard {
+                    self.left = Some(heard.left.clone());
+                    return Ok(Some((self.number, heard)));
+                }
+            }
             let line = match &mut self.lines {
                 Lines::Text(lines) => lines.pop_front(),
                 Lines::Input => read_line(),
             };
             let Some(line) = line else { return Ok(None) };
             self.number += 1;
-            let number = self.number;
-            let typed = read_answers(&line).map_err(|reason| BadLine { line: number, reason })?;
-            self.ready.extend(typed.into_iter().map(|typed| (number, typed)));
+            self.line = Some(line);
         }
-        Ok(self.ready.front().cloned())
     }
 
     /// Passes over the next answer.
     pub fn skip(&mut self) {
-        self.ready.pop_front();
+        self.line = self.left.take();
     }
 }
 

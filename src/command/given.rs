@@ -2,7 +2,8 @@
 //! answer that does not fit ends the ride there.
 
 use crate::record::Question;
-use crate::session::{Answer, Ask, Said, Session, Typed, What};
+use crate::session::{Answer, Ask, Full, Heard, Said, Session, Typed, What};
+use crate::show;
 
 use super::Exit;
 use super::answers::Answers;
@@ -23,8 +24,8 @@ impl Given<'_> {
     /// Rides to the end of the plan or of the answers.
     pub fn ride(&mut self) -> Exit {
         loop {
-            let typed = match self.answers.peek() {
-                Ok(typed) => typed,
+            let heard = match self.answers.peek(&first_open(&self.desk.session)) {
+                Ok(heard) => heard,
                 Err(bad) => {
                     self.put();
                     self.screen.say(&format!("line {}: {}", bad.line, bad.reason));
@@ -32,6 +33,10 @@ impl Given<'_> {
                 }
             };
             let going_on = self.desk.ask().is_some();
+            let (full, typed) = match heard {
+                Some((line, Heard { typed, full, .. })) => (full, Some((line, typed))),
+                None => (Full::AsTyped, None),
+            };
             let end = match typed {
                 None if going_on => self.run_out(),
                 None => Some(Exit::Done),
@@ -46,7 +51,7 @@ impl Given<'_> {
                     self.put();
                     Some(self.behind_the_journal().unwrap_or(Exit::Stopped))
                 }
-                Some((line, Typed::Said(said))) => self.one(line, &said),
+                Some((line, Typed::Said(said))) => self.one(line, &said, full),
                 Some((line, Typed::Help | Typed::Another)) => {
                     self.put();
                     self.screen.say(&format!("line {line}: this is no answer for a list; another setting is written  used 6: better"));
@@ -72,13 +77,14 @@ impl Given<'_> {
     }
 
     /// Puts the question and takes an answer to it, or what goes without saying before that answer.
-    fn one(&mut self, line: usize, said: &Said) -> Option<Exit> {
+    fn one(&mut self, line: usize, said: &Said, full: Full) -> Option<Exit> {
         if let Some(exit) = self.put() {
             return Some(exit);
         }
         match unsaid_before(self.desk, said) {
             Some(0) => {
                 self.answers.skip();
+                self.understood(line, said, full);
                 self.take(line, said)
             }
             Some(_) => self.take(line, &Said::answer(Answer::Done)),
@@ -91,6 +97,20 @@ impl Given<'_> {
                 self.screen.say(&format!("line {line}: {}", reason.unwrap_or_default()));
                 Some(self.stop(line))
             }
+        }
+    }
+
+    /// Says what was understood where that is not what was typed, and why it is odd: nobody can be asked.
+    fn understood(&self, line: usize, said: &Said, full: Full) {
+        let What::Answer(answer) = &said.what else { return };
+        if self.desk.is_repeating() {
+            return;
+        }
+        let session = &self.desk.session;
+        let doubt = session.doubt(answer);
+        if doubt.is_some() || matches!(full, Full::Otherwise | Full::Nearest(_)) {
+            let odd = doubt.map_or(String::new(), |doubt| format!(" {}", show::odd(session, doubt)));
+            self.screen.say(&format!("line {line}: {}{odd}", show::read_as(session, answer, full)));
         }
     }
 

@@ -59,7 +59,7 @@ fn ride(options: &RideOptions, screen: Screen) -> Result<Exit, Exit> {
     let exit = match source {
         Source::Terminal => {
             let cautions = go_on(&mut desk, recorded, screen)?;
-            Spoken { desk: &mut desk, screen, cautions, held: None, second }.ride()
+            Spoken { desk: &mut desk, screen, cautions, held: None, doubted: None, second }.ride()
         }
         Source::Input => {
             let cautions = go_on(&mut desk, recorded, screen)?;

@@ -2,7 +2,8 @@
 //! answer is offered as a note, so that it is never lost.
 
 use crate::problem::is_harmful;
-use crate::session::{Answer, Ask, Said, Told, Typed, What, read_answers};
+use crate::session::{Answer, Ask, Full, Heard, NotRead, Said, Told, Typed, What};
+use crate::show;
 use crate::vocabulary::{AnswerWord, answer_word};
 
 use super::Exit;
@@ -18,6 +19,8 @@ pub(super) struct Spoken<'a> {
     pub cautions: Cautions,
     /// A text that was no answer and may become a note.
     pub held: Option<String>,
+    /// An odd answer that was not taken yet.
+    pub doubted: Option<Said>,
     pub second: SecondPerson,
 }
 
@@ -44,6 +47,7 @@ impl Spoken<'_> {
                 return exit;
             }
             self.screen.question(&self.desk.session, &ask);
+            self.doubted = None;
             loop {
                 let Some(line) = self.read() else { return Exit::Stopped };
                 match self.hear(&ask, line.trim()) {
@@ -77,6 +81,10 @@ impl Spoken<'_> {
                 Err(not_taken) => Next::End(not_taken.tell(&note, self.screen)),
             };
         }
+        let doubted = self.doubted.take();
+        if let Some(said) = doubted.as_ref().filter(|_| line.is_empty()) {
+            return self.take(said);
+        }
         let done = Said::answer(Answer::Done);
         if line.is_empty() && self.desk.fits(&done) {
             if !self.second.tell(&self.desk.session, ask, true, self.screen) {
@@ -87,12 +95,13 @@ impl Spoken<'_> {
         if ask.wants_text() && answer_word(line).is_none() && !line.is_empty() && !line.contains('"') {
             return self.take(&Said::answer(Answer::Text(plain(line))));
         }
-        match read_answers(line) {
-            Ok(all) if all.is_empty() => {
+        match self.desk.session.hear(line, false) {
+            Ok(None) => {
                 self.screen.say(&format!("Type {}. h helps.", self.desk.session.wanted(ask)));
                 Next::Again
             }
-            Ok(all) => self.hear_all(ask, all, line),
+            Ok(Some(heard)) => self.hear_one(ask, &heard, doubted.as_ref(), line),
+            Err(reason) if reason.is_final() => self.refuse(&reason),
             Err(reason) => match self.with_note(line) {
                 Some(said) => self.take_with_note(&said),
                 None => self.strange(&reason.to_string(), line),
@@ -100,27 +109,39 @@ impl Spoken<'_> {
         }
     }
 
-    /// Takes the answers of a line, as far as they fit.
-    fn hear_all(&mut self, ask: &Ask, all: Vec<Typed>, line: &str) -> Next {
-        let mut next = Next::Again;
-        for typed in all {
-            next = match typed {
-                Typed::Quit => return Next::End(Exit::Stopped),
-                Typed::Help => {
-                    self.screen.help(&self.desk.session, ask);
-                    Next::Again
-                }
-                Typed::Another => self.another(),
-                Typed::Said(said) => match self.desk.misfit(&said) {
-                    None => self.take(&said),
-                    Some(mismatch) => return self.unfit(&said, &mismatch.to_string(), line),
-                },
-            };
-            if matches!(next, Next::End(_)) {
-                break;
+    /// Takes the answer of a line where it fits. An odd one is taken once it is typed again.
+    fn hear_one(&mut self, ask: &Ask, heard: &Heard, doubted: Option<&Said>, line: &str) -> Next {
+        match &heard.typed {
+            Typed::Quit => Next::End(Exit::Stopped),
+            Typed::Help => {
+                self.screen.help(&self.desk.session, ask);
+                Next::Again
             }
+            Typed::Another => self.another(),
+            Typed::Said(said) => match self.desk.misfit(said) {
+                Some(mismatch) => self.unfit(said, &mismatch.to_string(), line),
+                None if doubted == Some(said) => self.take(said),
+                None => self.take_unless_odd(said, heard.full),
+            },
         }
-        next
+    }
+
+    fn take_unless_odd(&mut self, said: &Said, full: Full) -> Next {
+        let What::Answer(answer) = &said.what else { return self.take(said) };
+        let doubt = self.desk.session.doubt(answer);
+        if doubt.is_some() || full != Full::AsTyped {
+            self.screen.say(&show::read_as(&self.desk.session, answer, full));
+        }
+        let Some(doubt) = doubt else { return self.take(said) };
+        self.screen.say(&show::odd(&self.desk.session, doubt));
+        self.screen.say("Press Enter if that is right, or type the answer again.");
+        self.doubted = Some(said.clone());
+        Next::Again
+    }
+
+    fn refuse(&self, reason: &NotRead) -> Next {
+        self.screen.say(&reason.to_string());
+        Next::Again
     }
 
     /// An answer that does not fit. Only a text of the rider's own is offered as a note.
@@ -159,10 +180,12 @@ impl Spoken<'_> {
         let spaces: Vec<usize> = line.match_indices(' ').map(|(at, _)| at).take(2).collect();
         spaces.into_iter().rev().find_map(|at| {
             let (answer, note) = (line[..at].trim(), line[at..].trim());
-            let [Typed::Said(said)] = &read_answers(answer).ok()?[..] else { return None };
+            let Heard { typed: Typed::Said(said), .. } = self.desk.session.hear(answer, false).ok()?? else {
+                return None;
+            };
             let fits = matches!(&said.what, What::Answer(answer) if !matches!(answer, Answer::Told(_)));
-            (fits && !note.is_empty() && self.desk.fits(said))
-                .then(|| Said { what: said.what.clone(), note: Some(plain(note)) })
+            (fits && !note.is_empty() && self.desk.fits(&said))
+                .then(|| Said { what: said.what.clone(), note: Some(plain(note.trim_matches('"'))) })
         })
     }
 
@@ -190,11 +213,10 @@ impl Spoken<'_> {
             let Some(felt) = self.read() else { return Next::End(Exit::Stopped) };
             line = format!("{line}: {}", felt.trim());
         }
-        match read_answers(&line).as_deref() {
-            Ok([Typed::Said(said)]) => match self.desk.misfit(said) {
-                None => return self.take(said),
-                Some(mismatch) => self.screen.say(&mismatch.to_string()),
-            },
+        match self.desk.session.hear(&line, false) {
+            Ok(Some(heard)) if matches!(heard.typed, Typed::Said(_)) => {
+                return self.hear_one(&ask, &heard, None, &line);
+            }
             Ok(_) => self.screen.say("That is no setting."),
             Err(reason) => self.screen.say(&reason.to_string()),
         }

@@ -180,7 +180,7 @@ impl Session {
     }
 
     /// A sag in mm, to the nearest billionth: one reading, or the mean of two of the same setting.
-    fn sag(measure: &Measure, first: &Told, second: Option<&Told>) -> Result<Number, Mismatch> {
+    pub(super) fn sag(measure: &Measure, first: &Told, second: Option<&Told>) -> Result<Number, Mismatch> {
         let mut sag = Session::one_sag(measure, first)?;
         if let Some(second) = second {
             sag = (sag + Session::one_sag(measure, second)?) / Number::from_integer(2);
@@ -188,7 +188,7 @@ impl Session {
         Ok(to_billionths(sag).unwrap_or(sag))
     }
 
-    fn one_sag(measure: &Measure, told: &Told) -> Result<Number, Mismatch> {
+    pub(super) fn one_sag(measure: &Measure, told: &Told) -> Result<Number, Mismatch> {
         let wrong = |why: &str| Mismatch(format!("`{told}` cannot be a sag{why}"));
         let Told::Value(number, unit) = told else {
             return Err(wrong(": it is a number, such as 32 mm or 20 %"));

@@ -24,6 +24,37 @@ pub enum NotRead {
     /// No answer begins like this; the nearest one, where one is near.
     #[error("`{text}` is no answer{}", near.map_or(String::new(), |near| format!("; did you mean `{near}`?")))]
     Unknown { text: String, near: Option<&'static str> },
+    /// It can mean more than one thing; each is there to be typed.
+    #[error("`{text}` is not clear here: type {}.", or(ways))]
+    Unclear { text: String, ways: Vec<String> },
+    /// The question takes one number, and here are more.
+    #[error("One number answers this question, not `{text}`: type {}.", or(ways))]
+    OneNumber { text: String, ways: Vec<String> },
+    /// More readings than one setting has, or a list that does not say which belong together.
+    #[error("A sag is one reading, or two of the same setting: type `{pair}`, not `{text}`.{}", if *list { " Write the next setting's sag on a line of its own." } else { "" })]
+    Readings { text: String, pair: String, list: bool },
+    /// Numbers at a question that takes none.
+    #[error("`{text}` does not answer this question, it wants {wanted}")]
+    Unwanted { text: String, wanted: String },
+    /// A converted number is too far from every setting.
+    #[error("`{text}` is between two settings: type {}.", or(ways))]
+    Between { text: String, ways: Vec<String> },
+    /// More than one answer, where one is taken at a time.
+    #[error("One answer at a time: type `{first}` now, and `{next}` when it is asked for.")]
+    OneAtATime { first: String, next: String },
+}
+
+impl NotRead {
+    /// Whether this says all that there is to say: the line is no text that could become a note.
+    #[must_use]
+    pub fn is_final(&self) -> bool {
+        !matches!(self, NotRead::CommaInNumber(_) | NotRead::OpenQuote(_) | NotRead::Unknown { .. })
+    }
+}
+
+/// What can be typed, each in backticks.
+fn or(ways: &[String]) -> String {
+    ways.iter().map(|way| format!("`{way}`")).collect::<Vec<_>>().join(" or ")
 }
 
 /// What stands in a line of answers.

@@ -47,7 +47,7 @@ impl Session {
             }
             Ask::Sag { .. } => {
                 let share = self.measuring().and_then(|measure| measure.travel).map_or("", |_| " or 20 %");
-                format!("a sag such as 32 mm{share}, or two readings: 31 mm and 33 mm")
+                format!("a sag such as 32 mm{share}, or two readings: 31/33 or 31 mm and 33 mm")
             }
             Ask::Reference(_) => "Enter when it is ridden, or void".to_owned(),
             Ask::Way(id) => {

@@ -3,6 +3,7 @@
 
 mod air;
 mod explained;
+mod heard;
 mod page;
 mod pairs;
 mod problems;
@@ -20,6 +21,7 @@ mod wrap;
 
 pub use air::{untouched, untouched_cautions};
 pub use explained::explained;
+pub use heard::{odd, read_as};
 pub use pairs::{SHEET_TITLE, for_the_second_person, sheet};
 pub use problems::{Look, in_short, problems};
 pub use proof::proof;

@@ -23,7 +23,7 @@ pub fn help(ask: &Ask, width: usize) -> Vec<String> {
     page.item("Words behind an answer become its note: worse harsh in the rocks");
     if matches!(ask, Ask::Sag { .. }) {
         springs::procedure(&mut page);
-        page.item("A reading in mm or %, or two readings: 31 mm and 33 mm");
+        page.item("A reading in mm or %; or two of the same setting: 31/33, 31 33, 31 mm and 33 mm");
         page.item("Read at another setting than asked: used 72 psi: 40 mm");
     }
     if matches!(ask, Ask::Lap { round: Round::First | Round::Again, .. }) {

@@ -1,0 +1,83 @@
+//! Owns which answers are odd enough to be asked for once more: most are a slip of a digit. The
+//! bounds are common practice, no source. It knows nothing of how they are asked for.
+
+use crate::physics::Number;
+use crate::plan::{AdjusterId, Measure};
+
+use super::{Answer, Ask, Session, Told};
+
+/// Why an answer is odd.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Doubt {
+    /// Two readings of one setting that are more than a tenth of the travel apart; in mm.
+    Apart(Number),
+    /// Less than 2 % of the travel.
+    Little,
+    /// More than 60 % of the travel.
+    Much,
+    /// More than half of the adjuster's range would be changed, from one position to another.
+    Far { adjuster: AdjusterId, from: u32, to: u32 },
+}
+
+impl Session {
+    /// Why an answer to the present question is odd; `None` where it is not, or does not fit.
+    #[must_use]
+    pub fn doubt(&self, answer: &Answer) -> Option<Doubt> {
+        let Ask::Sag { fit, .. } = self.ask()? else { return None };
+        let measure = self.measuring()?;
+        let (at, first, second) = match answer {
+            Answer::Told(first) => (fit.to, first, None),
+            Answer::Sag(first, second) => (fit.to, first, Some(second)),
+            Answer::UsedSag(place, first, second) => {
+                (self.position(fit.adjuster, place).ok()?, first, second.as_ref())
+            }
+            _ => return None,
+        };
+        let next = self.answer(answer).ok()?;
+        if let Some(apart) = second.and_then(|second| Session::far_apart(measure, first, second)) {
+            return Some(Doubt::Apart(apart));
+        }
+        let sag = Session::sag(measure, first, second).ok()?;
+        if let Some(travel) = measure.travel {
+            let share = sag * Number::from_integer(100);
+            if share < travel * Number::from_integer(2) {
+                return Some(Doubt::Little);
+            }
+            if share > travel * Number::from_integer(60) {
+                return Some(Doubt::Much);
+            }
+        }
+        let scale = self.scale(fit.adjuster)?;
+        match next.ask() {
+            Some(Ask::Sag { fit: then, .. })
+                // of a few listed coils the next is soon half of the list away
+                if then.adjuster == fit.adjuster
+                    && !scale.is_list()
+                    && then.to.abs_diff(at) > scale.top() / 2 =>
+            {
+                Some(Doubt::Far { adjuster: fit.adjuster, from: at, to: then.to })
+            }
+            _ => None,
+        }
+    }
+
+    /// The sag in mm of an answer, where it is one to the running measurement.
+    #[must_use]
+    pub fn sag_told(&self, answer: &Answer) -> Option<Number> {
+        let measure = self.measuring()?;
+        match answer {
+            Answer::Told(first) => Session::sag(measure, first, None).ok(),
+            Answer::Sag(first, second) => Session::sag(measure, first, Some(second)).ok(),
+            Answer::UsedSag(_, first, second) => Session::sag(measure, first, second.as_ref()).ok(),
+            _ => None,
+        }
+    }
+
+    /// How far two readings are apart, in mm, where that is more than a tenth of the travel.
+    pub(super) fn far_apart(measure: &Measure, first: &Told, second: &Told) -> Option<Number> {
+        let (first, second) =
+            (Session::one_sag(measure, first).ok()?, Session::one_sag(measure, second).ok()?);
+        let apart = if first < second { second - first } else { first - second };
+        measure.travel.filter(|travel| apart * Number::from_integer(10) > *travel).map(|_| apart)
+    }
+}

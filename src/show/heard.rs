@@ -1,0 +1,54 @@
+//! Owns how it is said what was understood of a typed answer, and why it is odd. It knows nothing of
+//! how an answer is read.
+
+use crate::physics::{Unit, decimal};
+use crate::session::{Answer, Doubt, Full, Session};
+
+use super::springs::said;
+
+/// What an answer to the present question was read as.
+#[must_use]
+pub fn read_as(session: &Session, answer: &Answer, full: Full) -> String {
+    let sag =
+        session.sag_told(answer).map(|sag| said(sag, session.measuring().and_then(|measure| measure.travel)));
+    let two = matches!(answer, Answer::Sag(..) | Answer::UsedSag(_, _, Some(_)));
+    let nearest = match (full, answer) {
+        (
+            Full::Nearest(number),
+            Answer::Told(place) | Answer::Used(place, _) | Answer::UsedSag(place, ..),
+        ) => {
+            let unit = match place {
+                crate::session::Told::Value(_, Some(unit)) => crate::vocabulary::unit_word(*unit, false),
+                _ => "",
+            };
+            let number = (number * 1000).round() / 1000;
+            format!(": the nearest setting to {} {unit}", decimal(number))
+        }
+        _ => String::new(),
+    };
+    match sag {
+        Some(sag) if two => format!("Read as {answer}, so {sag}{nearest}."),
+        Some(sag) if sag.starts_with(&answer.to_string()) => format!("Read as {sag}."),
+        Some(sag) => format!("Read as {answer}, so {sag}{nearest}."),
+        None => format!("Read as {answer}{nearest}."),
+    }
+}
+
+/// Why an answer is odd, in a sentence.
+#[must_use]
+pub fn odd(session: &Session, doubt: Doubt) -> String {
+    match doubt {
+        Doubt::Apart(apart) => format!(
+            "The two readings are {} mm apart: more than a tenth of the travel.",
+            Unit::Millimetre.figure(apart)
+        ),
+        Doubt::Little => "That is less than 2 % of the travel.".to_owned(),
+        Doubt::Much => "That is more than 60 % of the travel.".to_owned(),
+        Doubt::Far { adjuster, from, to } => {
+            let name = session.adjuster(adjuster).name();
+            let at =
+                |position| session.dial(adjuster).map_or(String::new(), |dial| dial.scale().said(position));
+            format!("It would change {name} from {} to {}: more than half its range.", at(from), at(to))
+        }
+    }
+}

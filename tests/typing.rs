@@ -1,0 +1,484 @@
+//! What a rider types is never taken for something else: every question with twelve ways of typing
+//! two numbers, the outcomes written by hand; then the same at a terminal and in a list.
+
+use std::process::Command;
+use std::sync::Arc;
+
+use clickwise::session::{Answer, Ask, Doubt, Said, Session, Typed, What};
+use proptest::prelude::*;
+
+use crate::support::{Field, program, unbroken};
+
+const SET: &str = "\
+bike \"B\"
+part fork
+  travel 150 mm
+  air 40 to 140 psi, start 77 psi, sag 19 to 21 %
+  rebound 0 to 20 clicks, start 10
+  compression ? turns
+part shock
+  rebound ? clicks
+part front tyre
+  pressure 1 to 3 bar by 0.1 bar
+trail \"T\"
+steps
+  record settings
+  record temperature
+  record altitude
+  record \"load\" in kg
+  record \"ground\"
+  measure every spring
+  say \"Go\"
+  tune fork rebound
+  confirm fork rebound, between open and closed, 1 pair
+";
+
+fn session() -> Session {
+    let mut sources = clickwise::problem::Sources::default();
+    sources.add("set.tune", SET);
+    let checked = clickwise::check::check(&sources);
+    let plan = checked.plan.unwrap_or_else(|| panic!("{:?}", checked.problems));
+    Session::begin(Arc::new(plan), 1)
+}
+
+/// What comes of a line: the answer in full, or why it is refused.
+fn outcome(session: &Session, line: &str) -> String {
+    match session.hear(line, false) {
+        Ok(None) => "nothing".to_owned(),
+        Ok(Some(heard)) => match heard.typed {
+            Typed::Said(Said { what: What::Answer(answer), .. }) => match session.answer(&answer) {
+                Ok(_) => format!("taken as {answer}"),
+                Err(mismatch) => mismatch.to_string(),
+            },
+            other => format!("{other:?}"),
+        },
+        Err(reason) => reason.to_string(),
+    }
+}
+
+const WAYS: [&str; 12] = [
+    "31 29",
+    "31, 29",
+    "31,29",
+    "31/29",
+    "31 and 29",
+    "31 mm and 29 mm",
+    "31 mm, 29 mm",
+    "31 mm 29",
+    "31-29",
+    "31 to 29",
+    "31 & 29",
+    "31; 29",
+];
+
+/// The session at the first question of a name and, where it is about one, of an adjuster or condition.
+fn at(name: &str) -> Session {
+    let mut session = session();
+    loop {
+        let ask = session.ask().unwrap_or_else(|| panic!("{name} is not asked"));
+        let about = match &ask {
+            Ask::Record(condition) => condition.name().to_owned(),
+            ask => ask.adjuster().map_or(String::new(), |id| session.adjuster(id).name()),
+        };
+        if format!("{} {about}", ask.word()).trim() == name {
+            return session;
+        }
+        let answers =
+            ["done", "unknown", "4 turns", "20 clicks", "2 bar", "30 mm", "proof", "skip", "keep", "first"];
+        let answers = answers.map(|text| {
+            let heard = session.hear(text, true).ok().flatten()?;
+            let Typed::Said(Said { what: What::Answer(answer), .. }) = heard.typed else { return None };
+            session.answer(&answer).ok()
+        });
+        let keeps = matches!(ask, Ask::Lap { .. });
+        let mut fits = answers.into_iter().flatten();
+        session = if keeps { fits.next_back() } else { fits.next() }.unwrap_or_else(|| panic!("{ask:?}"));
+    }
+}
+
+#[track_caller]
+fn table(name: &str, expected: [&str; 12]) {
+    let session = at(name);
+    for (way, expected) in WAYS.iter().zip(expected) {
+        let outcome = outcome(&session, way);
+        assert!(outcome.contains(expected), "{name}, `{way}`: wanted `{expected}`, got `{outcome}`");
+        assert!(!outcome.starts_with("taken") || expected.starts_with("taken"), "{name}, `{way}`: {outcome}");
+    }
+}
+
+#[test]
+fn two_numbers_at_a_sag_question_are_two_readings() {
+    let both = "taken as 31 mm and 29 mm";
+    table(
+        "sag fork air",
+        [
+            both,
+            both,
+            "type `31.29 mm` or `31 mm and 29 mm`",
+            both,
+            both,
+            both,
+            both,
+            both,
+            "type `31 mm and 29 mm` or `30 mm`",
+            "type `31 mm and 29 mm` or `30 mm`",
+            both,
+            both,
+        ],
+    );
+}
+
+#[test]
+fn two_numbers_are_refused_where_one_is_asked_for() {
+    let one = |unit: &str| format!("type `31 {unit}` or `29 {unit}`.");
+    let later = "One answer at a time: type `31` now, and `29` when it is asked for.";
+    // 31 and 29 are both within the air's range only from 40 on, so the numbers themselves do not fit
+    let psi = one("psi");
+    table(
+        "as found fork air",
+        [
+            &psi,
+            "is no position of fork air",
+            "type `31.29 psi`",
+            &psi,
+            &psi,
+            "`31 mm` or `29 mm`",
+            "has another unit than fork air",
+            "`31 mm` or `29 psi`",
+            &psi,
+            &psi,
+            &psi,
+            &psi,
+        ],
+    );
+    let clicks = one("clicks");
+    table(
+        "count shock rebound",
+        [
+            &clicks,
+            later,
+            "type `31 clicks` or `29 clicks`",
+            &clicks,
+            &clicks,
+            "`31 mm` or `29 mm`",
+            "`31 mm` does not answer this question",
+            "`31 mm` or `29 clicks`",
+            &clicks,
+            &clicks,
+            &clicks,
+            &clicks,
+        ],
+    );
+    let bar = one("bar");
+    table(
+        "in it now front tyre pressure",
+        [
+            &bar,
+            "is no position of front tyre",
+            "type `31.29 bar`",
+            &bar,
+            &bar,
+            "`31 mm` or `29 mm`",
+            "has another unit",
+            "`31 mm` or `29 bar`",
+            &bar,
+            &bar,
+            &bar,
+            &bar,
+        ],
+    );
+    let kg = one("kg");
+    table(
+        "record load",
+        [
+            &kg,
+            later,
+            "type `31.29 kg`",
+            &kg,
+            &kg,
+            "`31 mm` or `29 mm`",
+            "does not answer this question",
+            "`31 mm` or `29 kg`",
+            &kg,
+            &kg,
+            &kg,
+            &kg,
+        ],
+    );
+    for (name, units) in
+        [("record temperature", "`31 C` or `31 F`"), ("record altitude", "`31 m` or `31 ft`")]
+    {
+        let numbers = "type `31` or `29`.";
+        table(
+            name,
+            [
+                numbers,
+                units,
+                "type `31.29`",
+                numbers,
+                numbers,
+                "`31 mm` or `29 mm`",
+                "does not answer this question",
+                "`31 mm` or `29`",
+                numbers,
+                numbers,
+                numbers,
+                numbers,
+            ],
+        );
+    }
+}
+
+/// A fraction is for turns; 31/29 is none of a quarter turn.
+#[test]
+fn turns_are_the_only_numbers_with_fractions() {
+    let turns = "type `31 turns` or `29 turns`.";
+    table(
+        "count fork compression",
+        [
+            turns,
+            "cannot be a count",
+            "type `31 turns` or `29 turns`",
+            "cannot be a count",
+            turns,
+            "`31 mm` or `29 mm`",
+            "does not answer this question",
+            "`31 mm` or `29 turns`",
+            turns,
+            turns,
+            turns,
+            turns,
+        ],
+    );
+    assert_eq!(outcome(&at("count fork compression"), "2 1/4"), "taken as 2 1/4 turns");
+    assert_eq!(outcome(&at("count fork compression"), "5/4 turns"), "taken as 1 1/4 turns");
+}
+
+#[test]
+fn numbers_are_refused_where_none_is_asked_for() {
+    for name in [
+        "record ground",
+        "say",
+        "fit",
+        "reference lap fork rebound",
+        "which way first fork rebound",
+        "lap fork rebound",
+        "pairs",
+        "change over",
+        "first lap of a pair",
+        "which lap was better",
+    ] {
+        table(name, ["does not answer this question, it wants"; 12]);
+    }
+}
+
+#[test]
+fn each_further_way_of_typing_two_readings_is_decided() {
+    let sag = at("sag fork air");
+    for line in [
+        "31, 29 mm",
+        "31mm,29mm",
+        "31 mm 29 mm",
+        "31 + 29",
+        "31mm/29mm",
+        "31 mm / 29 mm",
+        "3.1 cm and 29",
+        "31 ,29",
+        "31 mm and 29 mm \"seated\"",
+        "31 mm; 29 mm",
+        "31mm29mm",
+        "31 AND 29",
+        "31 mm and 29 mm # twice",
+    ] {
+        assert_eq!(outcome(&sag, line), "taken as 31 mm and 29 mm", "{line}");
+    }
+    for (line, expected) in [
+        ("26/24 mm", "taken as 26 mm and 24 mm"),
+        ("26/24", "taken as 26 mm and 24 mm"),
+        ("20/21 %", "taken as 20 % and 21 %"),
+        ("22", "taken as 22 mm"),
+        ("1.2 in", "taken as 30.48 mm"),
+        ("1.2\"", "taken as 30.48 mm"),
+        ("31,5 mm", "`31,5 mm` is not clear here: type `31.5 mm`."),
+        ("31 1/2 mm", "`31 1/2 mm` is not clear here: type `31.5 mm`."),
+        ("31 or 29", "type `31 mm and 29 mm` or `30 mm`"),
+        ("31 29 30", "type `31 mm and 29 mm`, not `31 29 30`"),
+        ("31, 29, 30", "type `31 mm and 29 mm`, not `31, 29, 30`"),
+        ("31 mm and 29 mm, 30 mm and 28 mm", "One answer at a time"),
+        ("38 mm, keep", "One answer at a time: type `38 mm` now, and `keep` when"),
+        ("used 80: 31/29", "taken as used 80 psi: 31 mm and 29 mm"),
+        ("used 5.5 bar: 31, 29", "taken as used 80 psi: 31 mm and 29 mm"),
+        ("r 80 psi: 30 mm", "taken as used 80 psi: 30 mm"),
+    ] {
+        let outcome = outcome(&sag, line);
+        assert!(outcome.contains(expected), "`{line}`: wanted `{expected}`, got `{outcome}`");
+    }
+}
+
+#[test]
+fn every_other_unit_of_the_same_kind_is_converted() {
+    for (question, line, expected) in [
+        ("in it now front tyre pressure", "28 psi", "taken as 1.9 bar"),
+        ("in it now front tyre pressure", "190 kPa", "taken as 1.9 bar"),
+        ("in it now front tyre pressure", "90 psi", "is no position of front tyre"),
+        ("as found fork air", "5.5 bar", "taken as 80 psi"),
+        ("as found fork rebound", "9", "taken as 9 clicks"),
+        ("record temperature", "68 F", "taken as 68 F"),
+        ("record temperature", "20 °C", "taken as 20 C"),
+        ("record altitude", "1.2 km", "taken as 1200 m"),
+        ("record altitude", "3900 ft", "taken as 3900 ft"),
+        ("record altitude", "1,200 m", "type `1.2 m` or `1200 m`"),
+        ("record load", "10 lb", "taken as 4.535924 kg"),
+        ("record load", "12", "taken as 12 kg"),
+        ("lap fork rebound", "used 6: better", "taken as used 6 clicks: better"),
+    ] {
+        let outcome = outcome(&at(question), line);
+        assert!(outcome.contains(expected), "{question}, `{line}`: wanted `{expected}`, got `{outcome}`");
+    }
+}
+
+#[test]
+fn one_line_is_one_answer() {
+    let lap = at("lap fork rebound");
+    for line in ["b, w", "b w", "b,w", "b, quit", "worse ?", "used 6: b, w"] {
+        assert!(outcome(&lap, line).contains("One answer at a time"), "{line}: {}", outcome(&lap, line));
+    }
+    assert_eq!(outcome(&lap, "b \"grips, but not in the wet\""), "taken as better");
+    assert_eq!(outcome(&lap, "cannot tell"), "taken as cannot tell");
+}
+
+#[test]
+fn odd_sags_are_doubted_and_usual_ones_are_not() {
+    let sag = at("sag fork air");
+    let doubt = |line: &str| {
+        let Typed::Said(Said { what: What::Answer(answer), .. }) =
+            sag.hear(line, false).unwrap().unwrap().typed
+        else {
+            panic!("{line}")
+        };
+        sag.doubt(&answer)
+    };
+    assert_eq!(doubt("30 mm"), None);
+    assert_eq!(doubt("31 and 29"), None);
+    assert_eq!(doubt("2.9 mm"), Some(Doubt::Little));
+    assert_eq!(doubt("91 mm"), Some(Doubt::Much));
+    // a tenth of 150 mm is 15
+    assert_eq!(doubt("38 and 23"), None);
+    assert!(matches!(doubt("38 and 22.9"), Some(Doubt::Apart(_))));
+    assert!(matches!(doubt("used 40: 89 mm"), None | Some(Doubt::Far { .. })));
+}
+
+const SPRING: &str = "\
+bike \"B\"
+part fork
+  travel 160 mm
+  air 40 to 120 psi, start 77 psi, sag 19 to 21 %
+steps
+  measure every spring
+";
+
+#[test]
+fn a_list_is_read_by_its_question() {
+    let journal = |answers: &str, status: i32| {
+        let field = Field::with(&[("set.tune", SPRING), ("a.txt", answers)]);
+        let ran = field
+            .run(&["ride", "set.tune", "--answers", "a.txt", "--journal", "j.toml", "--settings", "s.toml"])
+            .ends(status);
+        let kept: Vec<String> = field
+            .read("j.toml")
+            .lines()
+            .filter(|line| line.starts_with("answer = "))
+            .map(str::to_owned)
+            .collect();
+        (kept.last().cloned().unwrap_or_default(), unbroken(&ran.err))
+    };
+    let (kept, screen) = journal("38 mm, 36 mm\n", 4);
+    assert_eq!(kept, "answer = \"38 mm and 36 mm\"");
+    assert!(screen.contains("line 1: Read as 38 mm and 36 mm, so 37 mm (23.1 %)."), "{screen}");
+    let (kept, _) = journal("38 mm\n36 mm\n", 4);
+    assert_eq!(kept, "answer = \"36 mm\"");
+    let (kept, screen) = journal("38 mm, 20 mm\n", 1);
+    assert_eq!(kept, "", "nothing of it is taken");
+    assert!(screen.contains("line 1: A sag is one reading, or two of the same setting"), "{screen}");
+    assert!(screen.contains("type `38 mm and 20 mm`, not `38 mm, 20 mm`. Write the next"), "{screen}");
+    let (kept, screen) = journal("26/24 mm\n", 4);
+    assert_eq!(kept, "answer = \"26 mm and 24 mm\"");
+    assert!(!screen.contains("53 psi"), "{screen}");
+    let (_, screen) = journal("2.5 mm\n", 4);
+    assert!(
+        screen.contains("line 1: Read as 2.5 mm (1.6 %). That is less than 2 % of the travel."),
+        "{screen}"
+    );
+}
+
+#[test]
+fn a_terminal_echoes_asks_again_and_takes_one_answer() {
+    let field = Field::with(&[("set.tune", SPRING)]);
+    let script = format!(
+        "stty cols 38 rows 20 -echo; exec '{}' ride set.tune --journal j.toml --settings s.toml",
+        program().display()
+    );
+    let mut command = Command::new("sh");
+    command.args(["-c", &script]).current_dir(field.path(".")).env("LANG", "C").env("NO_COLOR", "1");
+    let mut session = rexpect::session::spawn_command(command, Some(20_000)).unwrap();
+    let mut screen = session.exp_string("> ").unwrap();
+    for (typed, expected) in [
+        ("", "Set every adjuster"),
+        ("", "Sag, reading 1"),
+        ("40 mm, keep", "One answer at a time: type `40 mm` now, and `keep`"),
+        ("31-29", "type `31 mm and 29 mm` or `30 mm`."),
+        ("2.6 mm", "That is less than 2 % of the travel. Press Enter if that is right"),
+        ("110", "Read as 110 mm (68.8 %). That is more than 60 % of the travel."),
+        ("38, 36", "Read as 38 mm and 36 mm, so 37 mm (23.1 %)."),
+        ("u", "Taken back: 38 mm and 36 mm"),
+        ("100", "more than 60 %"),
+        ("", "Sag, reading 2"),
+    ] {
+        session.send_line(typed).unwrap();
+        let before = std::mem::replace(&mut screen, session.exp_string("> ").unwrap());
+        if typed.is_empty() && !unbroken(&screen).contains(expected) && unbroken(&before).contains(expected) {
+            continue;
+        }
+        assert!(unbroken(&screen).contains(expected), "{typed:?} should show {expected:?}:\n{screen}");
+        for line in screen.lines() {
+            assert!(line.trim_end_matches('\r').chars().count() <= 38, "too long: {line}");
+        }
+    }
+    session.send_line("q").unwrap();
+    session.exp_eof().unwrap();
+    let journal = field.read("j.toml");
+    assert!(journal.contains("answer = \"38 mm and 36 mm\"") && journal.contains("answer = \"100 mm\""));
+    assert!(!journal.contains("2.6 mm") && !journal.contains("110 mm"), "what is doubted is not taken");
+}
+
+/// A journal from before has a bare number; the whole list given again is still the same ride.
+#[test]
+fn a_journal_with_bare_numbers_is_still_repeated() {
+    let session = at("as found fork rebound");
+    let told = |unit| Answer::Told(clickwise::session::Told::Value(9.into(), unit));
+    let (bare, full) = (told(None), told(Some(clickwise::physics::Unit::Clicks)));
+    assert_eq!(session.answer(&bare), session.answer(&full));
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 2000, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn any_line_is_read_without_harm_and_read_back_as_it_is_written(
+        line in "(used |r |b|w|[0-9]{1,4}|31|29| |, |,|/|-|;|&|\\+|:|\"|#| mm| psi| %| and | to |in|\\.|°|é|.){0,9}",
+        list in any::<bool>(),
+    ) {
+        for name in ["as found fork air", "count fork compression", "in it now front tyre pressure", "record altitude", "sag fork air", "lap fork rebound"] {
+            let session = at(name);
+            let Ok(Some(heard)) = session.hear(&line, list) else { continue };
+            prop_assert!(line.ends_with(&heard.left) || heard.left.is_empty());
+            let Typed::Said(Said { what: What::Answer(answer), .. }) = heard.typed else { continue };
+            let _ = session.doubt(&answer);
+            if session.answer(&answer).is_err() { continue; }
+            let written = answer.to_string();
+            if written.starts_with('"') { continue; }
+            let back = clickwise::session::read_answers(&written);
+            prop_assert_eq!(back.ok(), Some(vec![Typed::Said(Said::answer(answer))]), "{}", written);
+        }
+    }
+}
