@@ -1,0 +1,81 @@
+//! Owns what a plan takes at most, where it has too many rides to be walked: every step at its worst,
+//! wherever it begins. It rides nothing.
+
+use crate::plan::{AdjusterId, Dial, Measure, Plan, Setup, Step};
+use crate::search::Method;
+
+use super::Count;
+use super::cost::{Clock, Cost, Time};
+
+/// No ride of the plan takes more.
+pub(super) fn bound(plan: &Plan, clock: &Clock) -> Cost {
+    plan.steps().iter().fold(Cost::NOTHING, |total, step| total.then(most(plan, clock, step)))
+}
+
+/// The time of all readings that a spring may take.
+pub(super) fn readings(plan: &Plan, clock: &Clock, id: AdjusterId) -> Time {
+    clock.change_of(plan, id).times(u32::try_from(Measure::MOST_READINGS).unwrap_or(0))
+}
+
+/// What one step takes at most, with a fitting before it, and one after it where it leaves something to
+/// fit.
+fn most(plan: &Plan, clock: &Clock, step: &Step) -> Cost {
+    let change = plan.bike().ids().map(|id| clock.change_of(plan, id)).max().unwrap_or(Time::NONE);
+    match step {
+        Step::Say(_) | Step::RecordSettings | Step::Record(_) | Step::Set { .. } => Cost::NOTHING,
+        Step::Ride { laps, warm_up: _ } => {
+            Cost { laps: *laps, time: clock.lap().times(*laps).plus(change), ..Cost::NOTHING }
+        }
+        Step::Measure(measure) => {
+            Cost { time: readings(plan, clock, measure.adjuster).plus(change), ..Cost::NOTHING }
+        }
+        Step::Tune(tune) => {
+            let size = |dial: &Dial| if tune.within.is_some() { 1 } else { dial.step() };
+            let width = |top: u32| tune.within.map_or(top, |reach| reach.saturating_mul(2).min(top));
+            let worst = worst(plan, clock, tune.adjuster, tune.at_most, tune.method, (size, width));
+            Cost { time: worst.time.plus(change.times(2)), ..worst }
+        }
+        Step::Revisit { adjuster, method } => {
+            let (size, width) = (|_: &Dial| 2, |top: u32| top.min(6));
+            let worst = worst(plan, clock, *adjuster, 6, *method, (size, width));
+            Cost { time: worst.time.plus(change.times(2)), ..worst }
+        }
+        Step::Confirm(confirm) => {
+            let each = confirm.adjusters.iter().map(|id| clock.change_of(plan, *id)).max();
+            let laps = confirm.pairs * 2;
+            let time = clock.lap().plus(each.unwrap_or(Time::NONE)).times(laps);
+            let two = Count::ONE.plus(Count::ONE);
+            let sequences = (0..confirm.pairs).fold(Count::ONE, |product, _| product.times(two));
+            Cost { laps, time: time.plus(change.times(2)), sequences }
+        }
+    }
+}
+
+/// A bound of what a tune takes from anywhere: a reference lap, every step to both ends, one of them
+/// cut short on either side, each lap with three verdicts, or nine where it is asked about twice, and
+/// two ways first.
+fn worst(
+    plan: &Plan,
+    clock: &Clock,
+    id: AdjusterId,
+    at_most: u32,
+    method: Method,
+    (size, width): (impl Fn(&Dial) -> u32, impl Fn(u32) -> u32),
+) -> Cost {
+    let steps = match &plan.bike().get(id).setup {
+        Setup::Known(dial) | Setup::Unstarted(dial) => width(dial.scale().top()).div_ceil(size(dial)),
+        Setup::Uncounted(_) => at_most,
+    };
+    let laps = match method {
+        Method::Bracket => at_most.min(steps.saturating_add(2)),
+        Method::CrossOut | Method::Narrow => at_most,
+    };
+    let two = Count::ONE.plus(Count::ONE);
+    let three = two.plus(Count::ONE);
+    let each = if method == Method::Bracket { three } else { three.times(three) };
+    Cost {
+        laps,
+        time: clock.lap().plus(clock.change_of(plan, id)).times(laps),
+        sequences: (0..laps).fold(two, |product, _| product.times(each)),
+    }
+}
