@@ -9,7 +9,23 @@ use super::cost::{Clock, Cost, Time};
 
 /// No ride of the plan takes more.
 pub(super) fn bound(plan: &Plan, clock: &Clock) -> Cost {
-    plan.steps().iter().fold(Cost::NOTHING, |total, step| total.then(most(plan, clock, step)))
+    let change = plan.bike().ids().map(|id| clock.change_of(plan, id)).max().unwrap_or(Time::NONE);
+    let (mut total, mut leaves_unfitted) = (Cost::NOTHING, false);
+    for step in plan.steps() {
+        let mut cost = most(plan, clock, step);
+        // what a step leaves to be fitted is fitted before something is said or asked
+        if step.needs_fitting() || leaves_unfitted && is_told(step) {
+            cost.time = cost.time.plus(change);
+        }
+        leaves_unfitted = step.needs_fitting() || leaves_unfitted && !is_told(step);
+        total = total.then(cost);
+    }
+    total
+}
+
+/// Whether something is said or asked in it, and nothing ridden.
+fn is_told(step: &Step) -> bool {
+    matches!(step, Step::Say(_) | Step::RecordSettings | Step::Record(_))
 }
 
 /// The time of all readings that a spring may take.
@@ -17,28 +33,23 @@ pub(super) fn readings(plan: &Plan, clock: &Clock, id: AdjusterId) -> Time {
     clock.change_of(plan, id).times(u32::try_from(Measure::MOST_READINGS).unwrap_or(0))
 }
 
-/// What one step takes at most, with a fitting before it, and one after it where it leaves something to
-/// fit.
+/// What one step takes at most, without what is fitted before and after it.
 fn most(plan: &Plan, clock: &Clock, step: &Step) -> Cost {
-    let change = plan.bike().ids().map(|id| clock.change_of(plan, id)).max().unwrap_or(Time::NONE);
     match step {
         Step::Say(_) | Step::RecordSettings | Step::Record(_) | Step::Set { .. } => Cost::NOTHING,
         Step::Ride { laps, warm_up: _ } => {
-            Cost { laps: *laps, time: clock.lap().times(*laps).plus(change), ..Cost::NOTHING }
+            Cost { laps: *laps, time: clock.lap().times(*laps), ..Cost::NOTHING }
         }
         Step::Measure(measure) => {
-            Cost { time: readings(plan, clock, measure.adjuster).plus(change), ..Cost::NOTHING }
+            Cost { time: readings(plan, clock, measure.adjuster), ..Cost::NOTHING }
         }
         Step::Tune(tune) => {
             let size = |dial: &Dial| if tune.within.is_some() { 1 } else { dial.step() };
             let width = |top: u32| tune.within.map_or(top, |reach| reach.saturating_mul(2).min(top));
-            let worst = worst(plan, clock, tune.adjuster, tune.at_most, tune.method, (size, width));
-            Cost { time: worst.time.plus(change.times(2)), ..worst }
+            worst(plan, clock, tune.adjuster, tune.at_most, tune.method, (size, width))
         }
         Step::Revisit { adjuster, method } => {
-            let (size, width) = (|_: &Dial| 2, |top: u32| top.min(6));
-            let worst = worst(plan, clock, *adjuster, 6, *method, (size, width));
-            Cost { time: worst.time.plus(change.times(2)), ..worst }
+            worst(plan, clock, *adjuster, 6, *method, (|_: &Dial| 2, |top: u32| top.min(6)))
         }
         Step::Confirm(confirm) => {
             let each = confirm.adjusters.iter().map(|id| clock.change_of(plan, *id)).max();
@@ -46,7 +57,7 @@ fn most(plan: &Plan, clock: &Clock, step: &Step) -> Cost {
             let time = clock.lap().plus(each.unwrap_or(Time::NONE)).times(laps);
             let two = Count::ONE.plus(Count::ONE);
             let sequences = (0..confirm.pairs).fold(Count::ONE, |product, _| product.times(two));
-            Cost { laps, time: time.plus(change.times(2)), sequences }
+            Cost { laps, time, sequences }
         }
     }
 }
