@@ -402,3 +402,44 @@ fn drawn_plans_are_proven_as_they_are_ridden() {
     assert!(wrong.is_empty(), "{} of {plans} plans are wrong:\n{}", wrong.len(), shown.join("\n\n"));
     assert!(exact * 2 > plans, "{exact} of {plans}");
 }
+
+/// A drawn plan whose first adjuster has so many positions above its first, or is to be counted.
+fn with_count(text: &str, count: Option<u64>) -> String {
+    let (before, rest) = text.split_once(" rebound 0 to ").unwrap();
+    let (_, after) = rest.split_once(" clicks").unwrap();
+    let count = count.map_or("?".to_owned(), |count| format!("0 to {count}"));
+    format!("{before} rebound {count} clicks{after}")
+}
+
+/// Counts that no step can tell apart are walked once; what comes out is as if each had been by itself.
+#[test]
+fn drawn_plans_are_proven_for_every_count() {
+    let compared = (0..60_u64).into_par_iter().map(|number| {
+        let text = text(&mut Drawn(number.wrapping_mul(0x9E37_79B9_7F4A_7C15)));
+        let Some(plan) = plan_of(&with_count(&text, None)) else { return 0 };
+        let proof = prove(&plan);
+        if !proof.exact || proof.by_count.is_empty() {
+            return 0;
+        }
+        let each = (1..=60).filter_map(|count| Some((count, plan_of(&with_count(&text, Some(count)))?)));
+        let each: Vec<(u32, Proof)> =
+            each.map(|(count, plan)| (u32::try_from(count).unwrap(), prove(&plan))).collect();
+        for (count, alone) in &each {
+            let row = proof.by_count.iter().find(|row| row.0 == *count);
+            assert_eq!(row.map(|row| row.1), Some(alone.worst_laps), "{count}: {text}");
+        }
+        // a step that is too large for a count is refused where the count is written, not where it is told
+        if each.len() == proof.by_count.len() {
+            assert_eq!(
+                proof.worst_minutes,
+                each.iter().map(|each| each.1.worst_minutes).max().unwrap(),
+                "{text}"
+            );
+            let sequences = each.iter().filter_map(|each| each.1.sequences.exact()).max();
+            assert_eq!(proof.sequences.exact(), sequences, "{text}");
+        }
+        1
+    });
+    let compared: u32 = compared.sum();
+    assert!(compared > 15, "{compared}");
+}

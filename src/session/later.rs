@@ -170,7 +170,11 @@ impl Needs {
 
     /// An adjuster is put at a place, wherever it was.
     fn put(&mut self, id: AdjusterId, place: Goal) {
+        // a second look at another adjuster will ask how far from there it was
+        let looks = self.looks.iter().flatten().map(|looks| looks[id.index()].far.saturating_add(MOVED));
+        let looked_at = looks.max().unwrap_or(0);
         let need = self.need(id);
+        need.far = need.far.max(looked_at);
         need.at = false;
         need.set = true;
         add(&mut need.places, place);
@@ -199,10 +203,6 @@ impl Needs {
         let looks = &mut self.looks[id.index()];
         let looks = looks.get_or_insert_with(|| Arc::new(vec![Apart::default(); plan.bike().len()]));
         Arc::make_mut(looks).iter_mut().for_each(|apart| apart.now = true);
-        for other in plan.bike().ids().filter(|other| *other != id) {
-            let need = self.need(other);
-            need.far = need.far.max(MOVED);
-        }
     }
 
     fn apart(&mut self, id: AdjusterId, change: impl Fn(&mut Apart)) {

@@ -153,14 +153,16 @@ impl Session {
         for (of, looks) in needs.looks.iter().enumerate().filter(|(of, _)| *of != index) {
             let (Some(looks), Some(stood)) = (looks, &self.state.stood[of]) else { continue };
             let (apart, stood) = (&looks[index], stood[index]);
+            // what is farther off has moved, however it is turned
+            let far = apart.far.saturating_add(MOVED - 1);
             if apart.now && apart.far == 0 {
                 told.push(i64::from(at.abs_diff(stood) >= MOVED));
             } else if apart.now {
-                told.push(near(at, stood, apart.far.saturating_add(MOVED)));
+                told.push(near(at, stood, far));
             }
             let Some(dial) = &self.dials[index] else { continue };
             let places = apart.places.iter().map(|place| dial.reach(*place, at).0);
-            told.extend(places.map(|place| near(stood, place, apart.far.saturating_add(MOVED))));
+            told.extend(places.map(|place| near(stood, place, far)));
         }
     }
 

@@ -1,8 +1,8 @@
 //! Owns what is answered outside the tunes, and who decides it: the rider, or else the bike or the lot.
 //! It knows nothing of what comes of it.
 
-use crate::plan::{AdjusterId, Reading, Setup};
 use crate::physics::Number;
+use crate::plan::{AdjusterId, Reading, Setup};
 use crate::session::{Answer, Ask, Later, OfPair, Session, Told};
 
 /// Who decides which way a ride goes on.

@@ -40,9 +40,7 @@ fn most(plan: &Plan, clock: &Clock, step: &Step) -> Cost {
         Step::Ride { laps, warm_up: _ } => {
             Cost { laps: *laps, time: clock.lap().times(*laps), ..Cost::NOTHING }
         }
-        Step::Measure(measure) => {
-            Cost { time: readings(plan, clock, measure.adjuster), ..Cost::NOTHING }
-        }
+        Step::Measure(measure) => Cost { time: readings(plan, clock, measure.adjuster), ..Cost::NOTHING },
         Step::Tune(tune) => {
             let size = |dial: &Dial| if tune.within.is_some() { 1 } else { dial.step() };
             let width = |top: u32| tune.within.map_or(top, |reach| reach.saturating_mul(2).min(top));

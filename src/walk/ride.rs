@@ -135,10 +135,7 @@ impl<'a> Walks<'a> {
         let mut walked = Vec::new();
         while let Some((_, moments)) = self.waiting.pop_first() {
             for moment in moments {
-                if self.too_many
-                    || self.come_to > MOST_MOMENTS
-                    || self.tunes.moments > MOST_MOMENTS_OF_ALL
-                {
+                if self.too_many || self.come_to > MOST_MOMENTS || self.tunes.moments > MOST_MOMENTS_OF_ALL {
                     self.too_many = true;
                     return Some((self.bounded(), Vec::new()));
                 }
@@ -227,9 +224,8 @@ impl<'a> Walks<'a> {
         let mut distinct: IndexMap<Vec<i64>, Ending> = IndexMap::new();
         for ending in &walked.endings {
             let told = session.tuned_as(&self.later, id, position(ending.at), position(ending.last));
-            let kept = distinct
-                .entry(told)
-                .or_insert_with(|| Ending { cost: Cost::NO_WAY, ..ending.clone() });
+            let kept =
+                distinct.entry(told).or_insert_with(|| Ending { cost: Cost::NO_WAY, ..ending.clone() });
             if ending.cost.laps > kept.cost.laps {
                 kept.answers.clone_from(&ending.answers);
             }

@@ -4,10 +4,10 @@
 use std::hash::{Hash, Hasher};
 use std::sync::Arc;
 
-use indexmap::IndexMap;
 use crate::plan::{AdjusterId, Bike, Dial, Draft, MOST_LAPS_OF_A_TUNE, Plan, Setup, Step, Trail, Tune};
 use crate::search::{Direction, Method, Verdict, Window};
 use crate::session::{Answer, Ask, Felt, Session};
+use indexmap::IndexMap;
 
 use crate::vocabulary::Way;
 
@@ -259,8 +259,7 @@ fn all(last: Option<&Arc<Said>>) -> Vec<Answer> {
 fn walk(begin: Session, id: AdjusterId, entered: &Entered<'_>) -> Walked {
     const MOST_ANSWERS: u32 = MOST_LAPS_OF_A_TUNE + 3;
     let step = begin.step();
-    let mut walked =
-        Walked { endings: Vec::new(), ends: true, within_range: true, exact: true, moments: 0 };
+    let mut walked = Walked { endings: Vec::new(), ends: true, within_range: true, exact: true, moments: 0 };
     let mut endings: IndexMap<(u32, u32), Coming> = IndexMap::new();
     let mut moments: IndexMap<Moment, Coming> = IndexMap::new();
     moments.insert(Moment(begin), Coming { cost: Cost::NOTHING, answers: None });
