@@ -2,7 +2,9 @@
 //! first. It knows nothing of how that is told.
 //!
 //! Not walked, as they only come on top and are bounded by the most laps of a tune: void laps, laps
-//! at another setting, laps at which nothing could be told, and what is taken back.
+//! at another setting, laps at which nothing could be told, proof laps that are taken, and what is taken
+//! back. Where a spring ends up, what was in it, and the order of pairs are not the rider's: the worst
+//! counts.
 
 mod asked;
 mod bound;

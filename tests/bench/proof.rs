@@ -1,7 +1,7 @@
 //! How long the proof of a plan takes: by the number of adjusters, and of every plan that comes with
 //! the program on every bike, told in yardsticks: a fixed piece of work that is done in turn with it.
 //! Aims: 12 adjusters of 30 clicks below 50 ms, as much for each adjuster however many there are; every
-//! plan below AIM yardsticks.
+//! plan below 50 ms.
 #![allow(
     clippy::print_stdout,
     clippy::unwrap_used,
