@@ -28,6 +28,7 @@ mod pairs;
 mod physics;
 mod pressure;
 mod properties;
+mod random_plans;
 mod readme;
 mod rehearse;
 mod replay;

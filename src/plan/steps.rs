@@ -245,6 +245,13 @@ impl Plan {
         self
     }
 
+    /// The same plan, ending after a step; `None` where it has no such step.
+    #[must_use]
+    pub fn until(&self, step: usize) -> Option<Self> {
+        let steps = self.0.steps.get(..=step)?.to_vec();
+        Some(Plan(Draft { steps, ..self.0.clone() }))
+    }
+
     /// The same plan with every goal of a `set` put through `change`.
     #[must_use]
     pub(super) fn with_goals(mut self, change: impl Fn(AdjusterId, Goal) -> Goal) -> Self {

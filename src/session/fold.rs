@@ -23,6 +23,16 @@ pub struct Session {
     pub(super) history: History,
 }
 
+/// What a part of a ride took.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Taken {
+    pub laps: u32,
+    /// How often something was turned before a lap or a reading.
+    pub changes: u32,
+    /// How often a coil or spacers were changed.
+    pub slow_changes: u32,
+}
+
 impl Session {
     /// A ride before its first question. The seed is for what is drawn by lot: the order of pairs.
     #[must_use]
@@ -222,13 +232,15 @@ impl Session {
         self.time_of(history.ridden(), history.changes, history.slow_changes)
     }
 
-    /// The minutes that were added since an earlier moment of the same ride.
+    /// What was ridden and changed since an earlier moment of the same ride.
     #[must_use]
-    pub fn minutes_since(&self, before: &Session) -> Option<Number> {
+    pub fn taken_since(&self, before: &Session) -> Taken {
         let (now, then) = (&self.history, &before.history);
-        let laps = now.ridden().saturating_sub(then.ridden());
-        let changes = now.changes.saturating_sub(then.changes);
-        self.time_of(laps, changes, now.slow_changes.saturating_sub(then.slow_changes))
+        Taken {
+            laps: now.ridden().saturating_sub(then.ridden()),
+            changes: now.changes.saturating_sub(then.changes),
+            slow_changes: now.slow_changes.saturating_sub(then.slow_changes),
+        }
     }
 
     fn time_of(&self, laps: u32, changes: u32, slow_changes: u32) -> Option<Number> {

@@ -153,7 +153,7 @@ impl Session {
         self.keep_spring(&measure, &readings);
     }
 
-    fn settle_spring(&mut self, measure: &Measure, readings: &[Reading], at: u32, how: How) {
+    pub(super) fn settle_spring(&mut self, measure: &Measure, readings: &[Reading], at: u32, how: How) {
         let sag = sag_at(readings, at);
         let index = measure.adjuster.index();
         self.state.at[index] = at;

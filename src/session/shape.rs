@@ -1,91 +1,47 @@
 //! Owns what a ride looks like to somebody who only asks where things stand, and which moments have the
-//! same future. It changes nothing that is ridden.
+//! same future. It changes nothing that is ridden; what later steps need stands in `later`.
 
 use std::sync::Arc;
 
-use crate::plan::{AdjusterId, Plan, Step};
+use crate::plan::AdjusterId;
 
-use super::state::{PairsState, Phase, Stage, State, TuneState};
-use super::{How, Session};
+use super::later::{MOVED, Needs};
+use super::state::{PairsState, Phase, Shared, Stage, TuneState};
+use super::tuning::is_few;
+use super::{How, Later, Session, Told};
 
-/// How far a second look goes at most, in positions.
-const REACH: u32 = 3;
-
-/// What the later steps of a plan have to do with each adjuster, by its place.
-#[derive(Debug)]
-pub struct Later {
-    /// The last step to which its position matters as it is.
-    exactly: Vec<Option<usize>>,
-    /// The last step that asks whether it stands at its start.
-    at_start: Vec<Option<usize>>,
-    /// The steps that look at it again.
-    again: Vec<Vec<usize>>,
-    /// The last step that may move it.
-    moved: Vec<Vec<usize>>,
+/// All that the rest of a ride depends on, as far as its steps can tell. Moments that are alike in it
+/// take as many laps, minutes and sequences from there on, also with other counts.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub struct Future {
+    phase: Phase,
+    step: usize,
+    laps_left: Option<u32>,
+    settle_due: bool,
+    found_asked: bool,
+    /// Only while it is asked for.
+    found: Option<Shared<Option<Told>>>,
+    /// What the needs of the step say, one after the other.
+    told: Vec<i64>,
 }
 
-impl Later {
-    /// Of a plan.
-    #[must_use]
-    pub fn of(plan: &Plan) -> Self {
-        let adjusters = plan.bike().len();
-        let mut later = Later {
-            exactly: vec![None; adjusters],
-            at_start: vec![None; adjusters],
-            again: vec![Vec::new(); adjusters],
-            moved: vec![Vec::new(); adjusters],
-        };
-        for (index, step) in plan.steps().iter().enumerate() {
-            let mut exactly = |id: AdjusterId| {
-                later.exactly[id.index()] = Some(index);
-                later.moved[id.index()].push(index);
-            };
-            match step {
-                Step::Set { adjuster, .. } => exactly(*adjuster),
-                Step::Tune(tune) => exactly(tune.adjuster),
-                Step::Measure(measure) => {
-                    exactly(measure.adjuster);
-                    measure.preload.into_iter().for_each(exactly);
-                }
-                Step::Revisit { adjuster, .. } => {
-                    later.again[adjuster.index()].push(index);
-                    later.moved[adjuster.index()].push(index);
-                }
-                Step::Confirm(confirm) if confirm.between.is_empty() => {
-                    confirm.adjusters.iter().for_each(|id| later.at_start[id.index()] = Some(index));
-                }
-                _ => {}
-            }
-        }
-        later
-    }
+/// Where one adjuster is.
+#[derive(Debug, Clone, Copy)]
+struct Stands {
+    /// Where it is to be.
+    at: u32,
+    fitted: Option<u32>,
+    /// On the last lap.
+    last: Option<u32>,
+}
 
-    /// Whether the position of an adjuster still matters from a step on.
-    #[must_use]
-    pub fn matters(&self, id: AdjusterId, step: usize) -> bool {
-        let id = id.index();
-        let from_here = |last: Option<usize>| last.is_some_and(|last| last >= step);
-        from_here(self.exactly[id]) || from_here(self.at_start[id]) || self.looks(id, step) > 0
-    }
+/// What is told of something that is too far off to make a difference.
+const FAR: i64 = i64::MAX;
 
-    /// Whether it makes a difference from a step on where an adjuster ends up: for itself, or for a
-    /// second look at another one.
-    #[must_use]
-    pub fn tells(&self, id: AdjusterId, step: usize) -> bool {
-        let others = (0..self.again.len()).filter(|other| *other != id.index());
-        self.matters(id, step) || others.into_iter().any(|other| self.looks(other, step) > 0)
-    }
-
-    /// How often it is looked at again from a step on.
-    fn looks(&self, id: usize, step: usize) -> u32 {
-        u32::try_from(self.again[id].iter().filter(|again| **again >= step).count()).unwrap_or(0)
-    }
-
-    /// Whether another adjuster may still move before this one is looked at for the last time.
-    fn may_move(&self, id: usize, other: usize, step: usize) -> bool {
-        let last = self.again[id].last().copied().unwrap_or(0);
-        self.moved[other].iter().any(|moved| (step..last).contains(moved))
-    }
+/// How far a position is from a place, with its sign, as far as that makes a difference.
+fn near(position: u32, place: u32, far: u32) -> i64 {
+    let apart = i64::from(position) - i64::from(place);
+    if apart.abs() <= i64::from(far) { apart } else { FAR }
 }
 
 impl Session {
@@ -101,89 +57,146 @@ impl Session {
         self.state.at[id.index()]
     }
 
-    /// The state of a ride between its tunes, without what no later step can tell: moments that are
-    /// alike in it have as many laps, minutes and sequences before them.
+    /// What the rest of the ride depends on.
     #[must_use]
-    pub fn state_for(&self, later: &Later) -> State {
-        let mut state = self.state.clone();
-        let step = self.state.step;
-        for &id in self.ids.iter() {
-            let index = id.index();
-            let at = self.state.at[index];
-            if self.state.stood[index].is_some() {
-                let seen = (later.looks(index, step) > 0).then(|| self.displaced(later, index));
-                Arc::make_mut(&mut state.stood)[index] = seen;
+    pub fn future(&self, later: &Later) -> Future {
+        let state = &self.state;
+        let mut told = Vec::with_capacity(4 * self.ids.len() + 8);
+        if let Some(needs) = later.from(state.step).filter(|needs| needs.fits) {
+            told.push(i64::from(needs.last_lap && state.last_lap.is_some()));
+            for (looks, stood) in needs.looks.iter().zip(state.stood.iter()) {
+                told.push(i64::from(looks.is_some() && stood.is_some()));
             }
-            if later.exactly[index].is_some_and(|last| last >= step) {
-                continue;
+            // the lot decides on which of its two settings the bike is after the last pair
+            if matches!(state.phase, Phase::Compare(_)) && later.fits(state.step + 1) {
+                told.push(i64::from(self.order().last() == Some(&true)));
             }
-            state.at[index] = if later.matters(id, step) { self.about(later, id) } else { 0 };
-            if let Some(last) = &mut state.last_lap {
-                last[index] = u32::from(last[index] != at);
-            }
-            state.fitted[index] = state.fitted[index].map(|fitted| u32::from(fitted != at));
-            if state.found[index].is_some() {
-                Arc::make_mut(&mut state.found)[index] = None;
+            for index in 0..self.ids.len() {
+                let stands = Stands {
+                    at: state.at[index],
+                    fitted: state.fitted[index],
+                    last: state.last_lap.as_ref().map(|last| last[index]),
+                };
+                self.tell(needs, index, stands, &mut told);
             }
         }
-        state.phase = match state.phase {
-            // which places are compared changes nothing that follows
-            Phase::Compare(pairs) => {
-                let places = pairs.places.iter().map(|place| (place.0, 0, 0)).collect();
-                Phase::Compare(PairsState { places, ..pairs })
+        let asked = matches!(state.phase, Phase::Found(_) | Phase::Count(_) | Phase::InNow(_));
+        Future {
+            phase: phase_of(&state.phase),
+            step: state.step,
+            laps_left: state.laps_left,
+            settle_due: state.settle_due
+                && later.from(state.step).is_some_and(|needs| needs.fits && needs.says),
+            found_asked: state.found_asked,
+            found: asked.then(|| Arc::clone(&state.found)),
+            told,
+        }
+    }
+
+    /// What the steps after the running tune can tell of where it leaves its adjuster: at a position,
+    /// fitted and last ridden at another.
+    #[must_use]
+    pub fn tuned_as(&self, later: &Later, id: AdjusterId, at: u32, last: u32) -> Vec<i64> {
+        self.left_as(later, id, Stands { at, fitted: Some(last), last: Some(last) })
+    }
+
+    /// What the steps after the running measurement can tell of a position at which it leaves its spring.
+    #[must_use]
+    pub fn measured_as(&self, later: &Later, id: AdjusterId, at: u32) -> Vec<i64> {
+        let last = self.state.last_lap.as_ref().map(|last| last[id.index()]);
+        self.left_as(later, id, Stands { at, fitted: Some(at), last })
+    }
+
+    fn left_as(&self, later: &Later, id: AdjusterId, stands: Stands) -> Vec<i64> {
+        let mut told = Vec::new();
+        if let Some(needs) = later.from(self.state.step + 1).filter(|needs| needs.fits) {
+            self.tell(needs, id.index(), stands, &mut told);
+        }
+        told
+    }
+
+    /// What later steps can tell of one adjuster.
+    fn tell(&self, needs: &Needs, index: usize, stands: Stands, told: &mut Vec<i64>) {
+        // nothing is told of what has no positions yet
+        let Some(dial) = &self.dials[index] else { return told.push(FAR) };
+        let need = &needs.of[index];
+        let (at, top) = (stands.at, dial.scale().top());
+        if need.at {
+            told.push(i64::from(at.min(need.far)));
+            told.push(i64::from(top.saturating_sub(at).min(need.far)));
+        }
+        if need.step {
+            told.push(dial.step().into());
+        }
+        if need.few {
+            told.push(is_few(top).into());
+        }
+        let places = || need.places.iter().map(|place| dial.reach(*place, at).0);
+        told.extend(places().map(|place| near(at, place, need.far)));
+        let mut tell_of = |other: Option<u32>| match (other, need.set) {
+            (None, _) => told.push(FAR - 1),
+            (Some(other), false) => told.push(i64::from(other != at)),
+            (Some(other), true) => {
+                told.push(near(other, at, need.far));
+                told.extend(places().map(|place| near(other, place, need.far)));
             }
-            // a tune that has just begun follows from where its adjuster stands
-            Phase::Tune(tune) => {
-                let stage = if tune.stage == Stage::Reference { Stage::Reference } else { Stage::Way };
-                let window = crate::search::Window { low: 0, high: 0 };
-                Phase::Tune(TuneState { stage, window, ..tune })
+        };
+        tell_of(stands.fitted);
+        if needs.last_lap {
+            tell_of(stands.last);
+        }
+        self.tell_apart(needs, index, at, told);
+    }
+
+    /// What second looks at other adjusters can tell of one.
+    fn tell_apart(&self, needs: &Needs, index: usize, at: u32, told: &mut Vec<i64>) {
+        for (of, looks) in needs.looks.iter().enumerate().filter(|(of, _)| *of != index) {
+            let (Some(looks), Some(stood)) = (looks, &self.state.stood[of]) else { continue };
+            let (apart, stood) = (&looks[index], stood[index]);
+            // what is farther off has moved, however it is turned
+            let far = apart.far.saturating_add(MOVED - 1);
+            if apart.now && apart.far == 0 {
+                told.push(i64::from(at.abs_diff(stood) >= MOVED));
+            } else if apart.now {
+                told.push(near(at, stood, far));
             }
-            other => other,
-        };
-        state
+            let Some(dial) = &self.dials[index] else { continue };
+            let places = apart.places.iter().map(|place| dial.reach(*place, at).0);
+            told.extend(places.map(|place| near(stood, place, far)));
+        }
     }
 
-    /// How the other adjusters stand to where they stood when one was tuned, as far as a second look
-    /// at it will tell.
-    fn displaced(&self, later: &Later, id: usize) -> Vec<u32> {
-        let Some(stood) = &self.state.stood[id] else { return Vec::new() };
-        let others = stood.iter().zip(&self.state.at).enumerate();
-        let seen = others.map(|(other, (stood, at))| match other == id {
-            true => 0,
-            false if later.may_move(id, other, self.state.step) => at.wrapping_sub(*stood),
-            false => u32::from(at.abs_diff(*stood) >= 2),
-        });
-        seen.collect()
-    }
-
-    /// Where an adjuster stands, as far as second looks and pairs will tell: how close to the ends of
-    /// its range and to its start.
-    fn about(&self, later: &Later, id: AdjusterId) -> u32 {
-        let (index, step) = (id.index(), self.state.step);
-        let (at, top) = (self.state.at[index], self.state.tops[index].unwrap_or(0));
-        let far = REACH * later.looks(index, step);
-        let (below, above) = (at.min(far), top.saturating_sub(at).min(far));
-        let compared = later.at_start[index].is_some_and(|last| last >= step);
-        let start = self.dial(id).map_or(0, crate::plan::Dial::start);
-        // farther from the start than it may still move it cannot come back to it
-        let from_start = match (compared, at.abs_diff(start) <= far) {
-            (true, true) => 1 + at + far - start,
-            _ => 0,
-        };
-        let size = 2 * far + 4;
-        (below * size + above) * size + from_start
-    }
-
-    /// The same ride without the laps that lie behind it, on which nothing that is asked later depends.
+    /// The same ride without what lies behind it, on which nothing that is asked later depends.
     #[must_use]
     pub fn forgetting(mut self) -> Session {
         self.history.laps = Vec::new();
         self.history.running = Vec::new();
+        self.history.news = Vec::new();
+        self.history.conditions.clear();
         self
     }
 
+    /// The same ride with its lots drawn so that the running comparison ends on the other one of its two
+    /// settings; `None` where no pairs run.
+    #[must_use]
+    pub fn drawn_otherwise(&self) -> Option<Session> {
+        let last = self.order().last().copied()?;
+        let others = (0..64).map(|seed| Session { seed, ..self.clone() });
+        others.into_iter().find(|other| other.order().last() != Some(&last))
+    }
+
+    /// The ride as if its running measurement had ended with the spring at a position.
+    #[must_use]
+    pub fn measured_at(&self, at: u32) -> Option<Session> {
+        let measure = self.measuring()?.clone();
+        let mut next = self.clone();
+        next.state.fitted[measure.adjuster.index()] = Some(at);
+        next.settle_spring(&measure, &[], at, How::Measured);
+        Some(next.advance())
+    }
+
     /// The ride as if its running tune, which has not judged a lap yet, had settled at a position with
-    /// its last lap at another: for a proof where a tune is bounded and not walked.
+    /// its last lap at another.
     #[must_use]
     pub fn settling(&self, at: u32, last: u32) -> Option<Session> {
         let Phase::Tune(tune) = &self.state.phase else { return None };
@@ -195,5 +208,33 @@ impl Session {
         next.state.last_lap = Some(next.state.at.clone());
         next.settle(&job, &TuneState { laps: tune.laps.max(1), ..tune.clone() }, at, How::FeltBest);
         Some(next.advance())
+    }
+
+    /// The same ride of a plan that ends after the present step.
+    #[must_use]
+    pub fn until_here(&self) -> Option<Session> {
+        let mut next = self.clone();
+        next.plan = Arc::new(self.plan.until(self.state.step)?);
+        Some(next)
+    }
+}
+
+/// How far a step is, as far as that makes a difference beside where everything is.
+fn phase_of(phase: &Phase) -> Phase {
+    match phase {
+        // which places are compared follows from the step and from where the adjusters are
+        Phase::Compare(PairsState { stage, pair, void, places }) => Phase::Compare(PairsState {
+            stage: *stage,
+            pair: *pair,
+            void: *void,
+            places: places.iter().map(|place| (place.0, 0, 0)).collect(),
+        }),
+        // so does the window of a tune that has just begun, and what it asks first but for its reference lap
+        Phase::Tune(TuneState { stage, laps: 0, window: _ }) => Phase::Tune(TuneState {
+            stage: if *stage == Stage::Reference { Stage::Reference } else { Stage::Way },
+            laps: 0,
+            window: crate::search::Window { low: 0, high: 0 },
+        }),
+        other => other.clone(),
     }
 }

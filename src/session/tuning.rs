@@ -7,12 +7,18 @@ use std::sync::Arc;
 use crate::plan::{AdjusterId, Confirm, MOST_LAPS_OF_A_TUNE, Step, Tune};
 use crate::search::{Direction, Method, Proposal, Reason, Search, Task, Window};
 
+use super::later::MOVED;
 use super::state::{Phase, Stage, TuneState};
 use super::{Answer, Ask, How, Mismatch, News, Session, WhyNot};
 
 /// An adjuster of so many positions above the first, or fewer, is looked at again within two of them;
 /// one of more within three.
 const FEW_POSITIONS: u32 = 11;
+
+/// Whether an adjuster of so many positions above the first is looked at again within two of them.
+pub(super) fn is_few(top: u32) -> bool {
+    top <= FEW_POSITIONS
+}
 
 /// What is tuned just now, whichever step asks for it.
 #[derive(Debug, Clone)]
@@ -39,7 +45,7 @@ impl Session {
                 again: None,
             }),
             Step::Revisit { adjuster, method } => {
-                let few = self.state.tops[adjuster.index()].unwrap_or(0) <= FEW_POSITIONS;
+                let few = is_few(self.state.tops[adjuster.index()].unwrap_or(0));
                 let (reach, at_most) = if few { (2, 5) } else { (3, 6) };
                 Some(Job {
                     adjuster: *adjuster,
@@ -141,7 +147,7 @@ impl Session {
         job.again?;
         let Some(stood) = &self.state.stood[job.adjuster.index()] else { return Some(WhyNot::NotTuned) };
         let others = self.ids.iter().filter(|id| **id != job.adjuster).map(|id| id.index());
-        let moved = others.into_iter().any(|other| stood[other].abs_diff(self.state.at[other]) >= 2);
+        let moved = others.into_iter().any(|other| stood[other].abs_diff(self.state.at[other]) >= MOVED);
         (!moved).then_some(WhyNot::NothingMoved)
     }
 

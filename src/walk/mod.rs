@@ -2,11 +2,15 @@
 //! first. It knows nothing of how that is told.
 //!
 //! Not walked, as they only come on top and are bounded by the most laps of a tune: void laps, laps
-//! at another setting, laps at which nothing could be told, and what is taken back.
+//! at another setting, laps at which nothing could be told, proof laps that are taken, and what is taken
+//! back. Where a spring ends up, what was in it, and the order of pairs are not the rider's: the worst
+//! counts.
 
+mod asked;
+mod bound;
 mod budget;
+mod cost;
 mod count;
-mod counted;
 mod ride;
 mod tune;
 
@@ -19,8 +23,7 @@ use crate::session::Answer;
 
 pub use budget::{Allowed, over_budget, said_minutes};
 pub use count::Count;
-use counted::Counted;
-use ride::Found;
+use ride::{Found, Walks};
 use tune::Tunes;
 
 /// What is known of every ride of a plan before it is ridden. Laps, minutes and sequences are as if
@@ -129,19 +132,15 @@ impl Prover {
     /// The proof where only some counts are made.
     fn prove_for(&mut self, plan: &Arc<Plan>, each: &[u32]) -> Proof {
         let free = Arc::new(Plan::clone(plan).without_budget());
-        let mut counted = Counted::of(&free);
-        self.tunes.moments = 0;
+        let mut walks = Walks::of(free, &mut self.tunes);
         let mut by_count = Vec::new();
-        let mut worst: Option<Found> = None;
-        let mut worst_counts = vec![Uncounted::MOST; self.adjusters];
+        let mut worst: Option<Worst> = None;
         for &count in each {
             let counts = vec![count; self.adjusters];
-            let Some(found) = counted.walk(&mut self.tunes, &counts) else { continue };
-            if worst.as_ref().is_none_or(|worst| found.cost.laps > worst.cost.laps) {
-                worst_counts = counts;
-            }
+            let Some((found, longest)) = walks.walk(&counts) else { continue };
             by_count.push((count, found.cost.laps));
             let exact = found.exact;
+            let found = Worst { found, counts, longest };
             worst = Some(match worst {
                 Some(worst) => worst.and(found),
                 None => found,
@@ -152,11 +151,11 @@ impl Prover {
             }
         }
         by_count.reverse();
-        let worst = worst.map(|worst| self.each_count(&mut counted, worst, worst_counts, each));
-        if worst.as_ref().is_some_and(|worst| !worst.exact) {
+        let worst = worst.map(|worst| each_count(&self.uncounted, &mut walks, worst, each));
+        if worst.as_ref().is_some_and(|worst| !worst.found.exact) {
             by_count.clear();
         }
-        let Some(worst) = worst else {
+        let Some(Worst { found, longest, .. }) = worst else {
             return Proof {
                 ends: false,
                 within_range: false,
@@ -170,68 +169,48 @@ impl Prover {
         };
         let lap = plan.parts().trail.as_ref().and_then(|trail| trail.lap);
         Proof {
-            ends: worst.ends,
-            within_range: worst.within_range,
-            worst_laps: worst.cost.laps,
-            worst_minutes: lap.map(|_| worst.cost.minutes),
-            sequences: worst.cost.sequences,
-            exact: worst.exact,
+            ends: found.ends,
+            within_range: found.within_range,
+            worst_laps: found.cost.laps,
+            worst_minutes: lap.map(|_| walks.clock().minutes(found.cost.time)),
+            sequences: found.cost.sequences,
+            exact: found.exact,
             by_count,
-            longest: worst.longest(),
+            longest,
         }
-    }
-
-    /// Where several adjusters are counted, each by itself at the count that is worst for it.
-    fn each_count(
-        &mut self,
-        counted: &mut Counted<'_>,
-        mut worst: Found,
-        mut counts: Vec<u32>,
-        each: &[u32],
-    ) -> Found {
-        if self.uncounted.len() < 2 || !worst.exact {
-            return worst;
-        }
-        for index in self.uncounted.clone() {
-            let mut most = 0;
-            let mut best = counts.clone();
-            for &count in each {
-                counts[index] = count;
-                let Some(found) = counted.walk(&mut self.tunes, &counts) else { continue };
-                if found.cost.laps > most {
-                    most = found.cost.laps;
-                    best.clone_from(&counts);
-                }
-                worst = worst.and(found);
-            }
-            counts = best;
-        }
-        worst
     }
 }
 
-impl Found {
-    /// What holds for both, each at its worst.
-    fn and(self, other: Found) -> Found {
-        let longest = if other.cost.laps > self.cost.laps { other.longest } else { self.longest };
-        Found {
-            longest,
-            cost: self.cost.worse(other.cost),
-            ends: self.ends && other.ends,
-            within_range: self.within_range && other.within_range,
-            exact: self.exact && other.exact,
-        }
-    }
+/// The worst of several walks.
+struct Worst {
+    found: Found,
+    /// The counts with which it has the most laps, and the tunes of such a ride.
+    counts: Vec<u32>,
+    longest: Vec<(AdjusterId, Vec<Answer>)>,
+}
 
-    /// The tunes of a longest ride, the first first.
-    fn longest(&self) -> Vec<(AdjusterId, Vec<Answer>)> {
-        let mut tunes = Vec::new();
-        let mut last = self.longest.as_ref();
-        while let Some(told) = last {
-            tunes.push((told.adjuster, told.answers.clone()));
-            last = told.before.as_ref();
-        }
-        tunes.reverse();
-        tunes
+impl Worst {
+    /// What holds for both, each at its worst.
+    fn and(self, other: Worst) -> Worst {
+        let more = other.found.cost.laps > self.found.cost.laps;
+        let found = self.found.and(&other.found);
+        Worst { found, ..if more { other } else { self } }
     }
+}
+
+/// Where several adjusters are counted, each by itself at the count that is worst for it.
+fn each_count(uncounted: &[usize], walks: &mut Walks<'_>, mut worst: Worst, each: &[u32]) -> Worst {
+    if uncounted.len() < 2 || !worst.found.exact {
+        return worst;
+    }
+    for &index in uncounted {
+        let counts = worst.counts.clone();
+        for &count in each {
+            let mut counts = counts.clone();
+            counts[index] = count;
+            let Some((found, longest)) = walks.walk(&counts) else { continue };
+            worst = worst.and(Worst { found, counts, longest });
+        }
+    }
+    worst
 }

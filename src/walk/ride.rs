@@ -1,36 +1,28 @@
-//! Owns the walk through a whole plan: step by step, from every setting that can stand there.
-//! What is asked outside the tunes has one answer; how a tune goes stands in `tune`.
+//! Owns the walk through a whole plan: forwards from question to question, moments with the same future
+//! once, and then backwards, what each of them takes from there on. What is answered stands in `asked`,
+//! how a tune goes in `tune`.
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use indexmap::IndexMap;
-use num_traits::Zero;
 
-use crate::physics::Number;
-use crate::plan::{AdjusterId, Measure, Plan, Reading, Setup, Step};
-use crate::search::Method;
-use crate::session::{self, Answer, Ask, Later, OfPair, Session, State};
+use crate::plan::{AdjusterId, Plan, Step};
+use crate::session::{Answer, Ask, Future, Later, Session};
 
-use super::Count;
-use super::tune::{Cost, Ending, Entered, Tunes, is_of_a_tune, is_within_range};
+use super::asked::{By, counted, leads};
+use super::bound::{bound, readings};
+use super::cost::{Clock, Cost};
+use super::tune::{Ending, Entered, Tunes, is_of_a_tune, is_within_range};
 
-/// The most moments that are walked; a plan that comes back to many adjusters again and again has
-/// more, and is bounded instead.
+/// The most moments that are come to in one walk; a plan that comes back to many adjusters again and
+/// again has more, and is bounded instead.
 const MOST_MOMENTS: usize = 10_000;
 
 /// The most of all walks of a plan together, one for each count that a rider may make.
 const MOST_MOMENTS_OF_ALL: usize = 400_000;
 
-/// The answers of one tune, and those of the tunes before it.
-#[derive(Debug)]
-pub(super) struct Told {
-    pub adjuster: AdjusterId,
-    pub answers: Vec<Answer>,
-    pub before: Option<Arc<Told>>,
-}
-
-/// What a walk found.
+/// What a walk found of a moment: all from there on.
 #[derive(Debug, Clone)]
 pub(super) struct Found {
     pub cost: Cost,
@@ -38,286 +30,272 @@ pub(super) struct Found {
     pub within_range: bool,
     /// Every sequence was walked; otherwise laps, minutes and sequences are upper bounds.
     pub exact: bool,
-    /// The last tune of a ride with the most laps; none where rides are bounded.
-    pub longest: Option<Arc<Told>>,
+    /// The way on with the most laps.
+    longest: Option<usize>,
 }
 
-/// How far a moment is: its step, and what is asked first in it. Later moments never come before.
-type Place = (usize, u32);
-
-/// A moment of a ride.
-struct Moment {
-    session: Session,
-    cost: Cost,
-    /// How many answers led here; the most of them.
-    answers: usize,
-    /// The last tune of a longest way here.
-    told: Option<Arc<Told>>,
-}
-
-struct Walk<'a> {
-    plan: &'a Arc<Plan>,
-    tunes: &'a mut Tunes,
-    /// What later steps have to do with each adjuster.
-    later: Later,
-    /// How many positions each adjuster has that is counted in the ride.
-    counts: &'a [u32],
-    waiting: BTreeMap<Place, IndexMap<State, Moment>>,
-    found: Found,
-    /// How many moments there were.
-    moments: usize,
-}
-
-/// Walks a plan without a budget; `None` where the counts do not fit it.
-pub(super) fn walk(plan: &Arc<Plan>, tunes: &mut Tunes, counts: &[u32]) -> Option<Found> {
-    let nothing = Cost { sequences: Count::NONE, ..Cost::nothing() };
-    let found = Found { cost: nothing, ends: true, within_range: true, exact: true, longest: None };
-    let later = Later::of(plan);
-    let mut walk = Walk { plan, tunes, later, counts, waiting: BTreeMap::new(), found, moments: 0 };
-    let session = Session::begin(Arc::clone(plan), 0);
-    walk.put(Moment { session, cost: Cost::nothing(), answers: 0, told: None });
-    let paired = plan.steps().iter().map(|step| match step {
-        Step::Confirm(confirm) => confirm.pairs as usize * 4,
-        _ => 0,
-    });
-    let most_answers = plan.bike().len() * 4 + plan.steps().len() * 4 + 16 + paired.sum::<usize>();
-    while let Some((_, moments)) = walk.waiting.pop_first() {
-        for moment in moments.into_values() {
-            let all = walk.tunes.moments;
-            if walk.moments > MOST_MOMENTS || all > MOST_MOMENTS_OF_ALL || walk.tunes.too_many {
-                walk.bound();
-                return Some(walk.found);
-            }
-            if moment.answers > most_answers {
-                walk.found.ends = false;
-                continue;
-            }
-            walk.go_on(&moment)?;
+impl Found {
+    /// What holds for both, each at its worst.
+    pub fn and(&self, other: &Found) -> Found {
+        Found {
+            cost: self.cost.worse(other.cost),
+            ends: self.ends && other.ends,
+            within_range: self.within_range && other.within_range,
+            exact: self.exact && other.exact,
+            longest: None,
         }
     }
-    Some(walk.found)
+}
+
+/// A tune of a longest ride with its answers; none where it is bounded and not walked.
+type Told = Option<(AdjusterId, Arc<Vec<Answer>>)>;
+
+/// A way from one moment to a next one, or to the end.
+#[derive(Debug)]
+struct Way {
+    cost: Cost,
+    to: Option<usize>,
+    told: Told,
+}
+
+/// A moment of a ride, and of all others with the same future.
+#[derive(Debug)]
+struct Moment {
+    /// Until it is walked on from.
+    session: Option<Session>,
+    by: By,
+    ways: Vec<Way>,
+    /// Of what is asked here.
+    ends: bool,
+    within_range: bool,
+    exact: bool,
+    /// Once all that follows is known.
+    found: Option<Found>,
+}
+
+/// How far a moment is: its step, and what is asked in it. No way leads back.
+type Place = (usize, u32, u32);
+
+/// The walks of a plan without a budget.
+#[derive(Debug)]
+pub(super) struct Walks<'a> {
+    plan: Arc<Plan>,
+    clock: Clock,
+    later: Later,
+    tunes: &'a mut Tunes,
+    moments: IndexMap<Future, Moment>,
+    /// The moments that are not walked on from yet.
+    waiting: BTreeMap<Place, Vec<usize>>,
+    /// The moments of the running walk, and those of all walks.
+    come_to: usize,
+    /// A walk had too many; those that differ little have too.
+    too_many: bool,
 }
 
 fn place(session: &Session, ask: &Ask) -> Place {
-    let rank = match ask {
-        Ask::Found(_) => 0,
-        Ask::Count(_) => 1,
-        Ask::InNow(_) => 2,
-        Ask::Fit { .. } => 3,
-        Ask::Swap { pair, second, .. } => pair * 4 + 2 * u32::from(*second),
-        Ask::FirstOfPair { pair, .. } => pair * 4 + 1,
-        Ask::Which { pair, .. } => pair * 4 + 3,
-        _ => 4,
+    let (rank, within) = match ask {
+        Ask::Found(id) => (0, id.index()),
+        Ask::Count(id) => (1, id.index()),
+        Ask::InNow(id) => (2, id.index()),
+        Ask::Fit { .. } => (3, 0),
+        Ask::Swap { pair, second, .. } => (5, (pair * 4 + 2 * u32::from(*second)) as usize),
+        Ask::FirstOfPair { pair, .. } => (5, (pair * 4 + 1) as usize),
+        Ask::Which { pair, .. } => (5, (pair * 4 + 3) as usize),
+        _ => (4, 0),
     };
-    (session.step(), rank)
+    (session.step(), rank, u32::try_from(within).unwrap_or(u32::MAX))
 }
 
-impl Walk<'_> {
-    fn put(&mut self, moment: Moment) {
-        self.moments += 1;
-        self.tunes.moments += 1;
-        let Some(ask) = moment.session.ask() else {
-            if self.found.longest.is_none() || moment.cost.laps > self.found.cost.laps {
-                self.found.longest = moment.told;
+impl<'a> Walks<'a> {
+    pub fn of(plan: Arc<Plan>, tunes: &'a mut Tunes) -> Self {
+        tunes.moments = 0;
+        Walks {
+            clock: Clock::of(&plan),
+            later: Later::of(&plan),
+            plan,
+            tunes,
+            moments: IndexMap::new(),
+            waiting: BTreeMap::new(),
+            come_to: 0,
+            too_many: false,
+        }
+    }
+
+    /// How its times are told.
+    pub fn clock(&self) -> &Clock {
+        &self.clock
+    }
+
+    /// What the plan takes with these counts, by the place of the adjuster; and the tunes of a longest
+    /// ride. `None` where the counts do not fit it.
+    pub fn walk(&mut self, counts: &[u32]) -> Option<(Found, Vec<(AdjusterId, Vec<Answer>)>)> {
+        let session = counted(Session::begin(Arc::clone(&self.plan), 0), counts)?;
+        self.come_to = 0;
+        let first = self.come(session);
+        let mut walked = Vec::new();
+        while let Some((_, moments)) = self.waiting.pop_first() {
+            for moment in moments {
+                if self.too_many || self.come_to > MOST_MOMENTS || self.tunes.moments > MOST_MOMENTS_OF_ALL {
+                    self.too_many = true;
+                    return Some((self.bounded(), Vec::new()));
+                }
+                self.walk_on(moment);
+                walked.push(moment);
             }
-            self.found.cost = self.found.cost.or(moment.cost);
+        }
+        for moment in walked.into_iter().rev() {
+            let found = self.look_back(moment);
+            self.moments[moment].found = Some(found);
+        }
+        Some((self.found(first), self.longest(first)))
+    }
+
+    /// Comes to a moment; `None` where it is the end.
+    fn come(&mut self, session: Session) -> Option<usize> {
+        self.come_to += 1;
+        self.tunes.moments += 1;
+        let ask = session.ask()?;
+        let future = session.future(&self.later);
+        match self.moments.entry(future) {
+            indexmap::map::Entry::Occupied(same) => Some(same.index()),
+            indexmap::map::Entry::Vacant(new) => {
+                let index = new.index();
+                self.waiting.entry(place(&session, &ask)).or_default().push(index);
+                new.insert(Moment {
+                    within_range: is_within_range(&session, &ask),
+                    session: Some(session.forgetting()),
+                    by: By::Rider,
+                    ways: Vec::new(),
+                    ends: true,
+                    exact: true,
+                    found: None,
+                });
+                Some(index)
+            }
+        }
+    }
+
+    /// Goes on from a moment in every way.
+    fn walk_on(&mut self, index: usize) {
+        let Some(session) = self.moments[index].session.take() else { return };
+        let Some(ask) = session.ask() else { return };
+        if is_of_a_tune(&ask) {
+            self.tune(index, &session, &ask);
+            return;
+        }
+        let Some((by, ways)) = leads(&session, &ask, &self.later) else {
+            self.moments[index].ends = false;
             return;
         };
-        self.found.within_range &= is_within_range(&moment.session, &ask);
-        let state = moment.session.state_for(&self.later);
-        let moment = Moment { session: moment.session.forgetting(), ..moment };
-        match self.waiting.entry(place(&moment.session, &ask)).or_default().entry(state) {
-            indexmap::map::Entry::Occupied(mut same) => {
-                let same = same.get_mut();
-                if moment.cost.laps > same.cost.laps {
-                    same.told = moment.told;
-                }
-                same.cost = same.cost.or(moment.cost);
-                same.answers = same.answers.max(moment.answers);
+        self.moments[index].by = by;
+        for next in ways {
+            let mut cost = self.clock.between(&session, &next);
+            if let Ask::Sag { fit, .. } = &ask {
+                cost.time = cost.time.plus(readings(&self.plan, &self.clock, fit.adjuster));
             }
-            indexmap::map::Entry::Vacant(new) => {
-                new.insert(moment);
-            }
-        }
-    }
-
-    fn go_on(&mut self, moment: &Moment) -> Option<()> {
-        let Some(ask) = moment.session.ask() else { return Some(()) };
-        if is_of_a_tune(&ask) {
-            self.tune(moment, &ask);
-            return Some(());
-        }
-        let answers = match &ask {
-            Ask::Which { .. } => [OfPair::First, OfPair::Second].map(Answer::Which).to_vec(),
-            _ => vec![self.answer(&moment.session, &ask)],
-        };
-        for answer in answers {
-            let session = moment.session.answer(&answer).ok()?;
-            let mut cost = moment.cost.then(Cost::between(&moment.session, &session));
-            if let (Ask::Sag { fit, .. }, Some(_)) = (&ask, session.minutes()) {
-                cost.minutes += self.readings(fit.adjuster);
-            }
-            self.put(Moment { session, cost, answers: moment.answers + 1, told: moment.told.clone() });
-        }
-        Some(())
-    }
-
-    /// The minutes of all readings of a spring.
-    fn readings(&self, id: AdjusterId) -> Number {
-        let most = u32::try_from(Measure::MOST_READINGS).unwrap_or(0);
-        self.plan.change_of(id) * Number::from_integer(most.into())
-    }
-
-    /// The one answer to a question outside a tune.
-    fn answer(&self, session: &Session, ask: &Ask) -> Answer {
-        match ask {
-            Ask::Found(_) | Ask::Record(_) => Answer::Unknown,
-            Ask::Count(id) => {
-                let by = match &session.adjuster(*id).setup {
-                    Setup::Uncounted(uncounted) => uncounted.by(),
-                    _ => Number::zero(),
-                };
-                let count = self.counts.get(id.index()).copied().unwrap_or(1);
-                Answer::Told(session::Told::Value(by * Number::from_integer(count.into()), None))
-            }
-            Ask::InNow(id) => {
-                let scale = session.scale(*id);
-                match scale.map(|scale| scale.reading(scale.top() / 2)) {
-                    Some(Reading::Value(number, _)) => Answer::Told(session::Told::Value(number, None)),
-                    Some(Reading::Name(name)) => Answer::Told(session::Told::Name(name.to_owned())),
-                    None => Answer::Unknown,
-                }
-            }
-            // its readings are bounded, not walked
-            Ask::Sag { .. } => Answer::Keep,
-            _ => Answer::Done,
+            let to = self.come(next);
+            self.moments[index].ways.push(Way { cost, to, told: None });
         }
     }
 
     /// Goes on from every ending of a tune that makes a difference.
-    fn tune(&mut self, moment: &Moment, ask: &Ask) {
-        let step = moment.session.step();
-        let Some((id, again)) = self.plan.steps().get(step).and_then(|step| match step {
-            Step::Tune(tune) => Some((tune.adjuster, false)),
-            Step::Revisit { adjuster, .. } => Some((*adjuster, true)),
-            _ => None,
-        }) else {
-            return;
+    fn tune(&mut self, index: usize, session: &Session, ask: &Ask) {
+        let (id, again) = match self.plan.steps().get(session.step()) {
+            Some(Step::Tune(tune)) => (tune.adjuster, false),
+            Some(Step::Revisit { adjuster, .. }) => (*adjuster, true),
+            _ => return,
         };
-        let Some(dial) = moment.session.dial(id) else { return };
+        let Some(dial) = session.dial(id) else { return };
+        let start = session.stands_at(id);
         let walked = self.tunes.walk(&Entered {
-            plan: self.plan,
-            session: &moment.session,
+            plan: &self.plan,
+            clock: &self.clock,
+            session,
             dial,
-            start: moment.session.stands_at(id),
+            start,
             as_last_lap: !matches!(ask, Ask::Reference(_)),
             again,
         });
-        self.found.ends &= walked.ends;
-        self.found.within_range &= walked.within_range;
-        self.found.exact &= walked.exact;
-        let matters = self.later.tells(id, step + 1);
-        let mut distinct: IndexMap<(Option<u32>, Option<u32>, bool), Ending> = IndexMap::new();
+        let moment = &mut self.moments[index];
+        moment.ends &= walked.ends;
+        moment.within_range &= walked.within_range;
+        moment.exact &= walked.exact;
+        let position = |shift: i64| u32::try_from(i64::from(start) + shift).unwrap_or(0);
+        let mut distinct: IndexMap<Vec<i64>, Ending> = IndexMap::new();
         for ending in &walked.endings {
-            let seen = |position| matters.then_some(position);
-            let key = (seen(ending.at), seen(ending.last), ending.at == ending.last);
-            let kept = distinct.entry(key).or_insert_with(|| Ending {
-                cost: Cost { sequences: Count::NONE, ..Cost::nothing() },
-                ..ending.clone()
-            });
+            let told = session.tuned_as(&self.later, id, position(ending.at), position(ending.last));
+            let kept =
+                distinct.entry(told).or_insert_with(|| Ending { cost: Cost::NO_WAY, ..ending.clone() });
             if ending.cost.laps > kept.cost.laps {
                 kept.answers.clone_from(&ending.answers);
             }
             kept.cost = kept.cost.or(ending.cost);
         }
         for ending in distinct.into_values() {
-            let session = moment.session.settling(ending.at, ending.last);
-            let Some(session) = session.filter(|session| session.step() > step) else {
-                self.found.ends = false;
+            let next = session.settling(position(ending.at), position(ending.last));
+            let Some(next) = next.filter(|next| next.step() > session.step()) else {
+                self.moments[index].ends = false;
                 continue;
             };
-            let cost = moment.cost.then(ending.cost);
-            let told = ending
-                .answers
-                .map(|answers| Arc::new(Told { adjuster: id, answers, before: moment.told.clone() }));
-            let told = told.or_else(|| moment.told.clone());
-            self.put(Moment { session, cost, answers: moment.answers + 1, told });
+            let to = self.come(next);
+            let told = ending.answers.map(|answers| (id, answers));
+            self.moments[index].ways.push(Way { cost: ending.cost, to, told });
         }
     }
 
-    /// What the plan takes at most, with every tune at its worst wherever it begins.
-    fn bound(&mut self) {
-        self.found.exact = false;
-        self.found.longest = None;
-        self.tunes.too_many = true;
-        let mut total = Cost::nothing();
-        let fitting = |plan: &Plan| plan.bike().ids().map(|id| plan.change_of(id)).max();
-        let change = fitting(self.plan).unwrap_or_else(Number::zero);
-        let lap = self.plan.parts().trail.as_ref().and_then(|trail| trail.lap).unwrap_or_else(Number::zero);
-        for step in self.plan.steps() {
-            let cost = match step {
-                Step::Ride { laps, .. } => {
-                    let minutes = lap * Number::from_integer((*laps).into()) + change;
-                    Cost { laps: *laps, minutes, ..Cost::nothing() }
-                }
-                Step::Measure(measure) => {
-                    Cost { minutes: self.readings(measure.adjuster) + change, ..Cost::nothing() }
-                }
-                Step::Tune(tune) => {
-                    let size = |dial: &crate::plan::Dial| if tune.within.is_some() { 1 } else { dial.step() };
-                    let width = |top: u32| tune.within.map_or(top, |reach| reach.saturating_mul(2).min(top));
-                    let mut worst = self.worst(tune.adjuster, tune.at_most, tune.method, (size, width), lap);
-                    worst.minutes += change;
-                    worst
-                }
-                Step::Revisit { adjuster, method } => {
-                    let mut worst =
-                        self.worst(*adjuster, 6, *method, (|_: &_| 2, |top: u32| top.min(6)), lap);
-                    worst.minutes += change;
-                    worst
-                }
-                Step::Confirm(confirm) => {
-                    let each = confirm.adjusters.iter().map(|id| self.plan.change_of(*id)).max();
-                    let each = lap + each.unwrap_or_else(Number::zero);
-                    let laps = confirm.pairs * 2;
-                    let minutes = each * Number::from_integer(laps.into()) + change;
-                    let two = Count::ONE.plus(Count::ONE);
-                    let sequences = (0..confirm.pairs).fold(Count::ONE, |product, _| product.times(two));
-                    Cost { laps, minutes, sequences }
-                }
-                _ => Cost::nothing(),
+    /// What a moment takes, from what those after it take.
+    fn look_back(&self, index: usize) -> Found {
+        let moment = &self.moments[index];
+        let mut found = Found {
+            cost: Cost::NO_WAY,
+            ends: moment.ends && !moment.ways.is_empty(),
+            within_range: moment.within_range,
+            exact: moment.exact,
+            longest: None,
+        };
+        for (number, way) in moment.ways.iter().enumerate() {
+            let rest = self.found(way.to);
+            let cost = way.cost.then(rest.cost);
+            if found.longest.is_none() || cost.laps > found.cost.laps {
+                found.longest = Some(number);
+            }
+            found.cost = match moment.by {
+                By::Rider => found.cost.or(cost),
+                By::Chance => found.cost.worse(cost),
             };
-            total = total.then(cost);
+            found.ends &= rest.ends;
+            found.within_range &= rest.within_range;
+            found.exact &= rest.exact;
         }
-        self.found.cost = total;
+        found
     }
 
-    /// A bound of what a tune takes from anywhere: a reference lap, every step to both ends, one of
-    /// them cut short on either side, each lap with three verdicts, or nine where it is asked about
-    /// twice, and two ways first.
-    fn worst(
-        &self,
-        id: AdjusterId,
-        at_most: u32,
-        method: Method,
-        (size, width): (impl Fn(&crate::plan::Dial) -> u32, impl Fn(u32) -> u32),
-        lap: Number,
-    ) -> Cost {
-        let steps = match &self.plan.bike().get(id).setup {
-            Setup::Known(dial) | Setup::Unstarted(dial) => width(dial.scale().top()).div_ceil(size(dial)),
-            Setup::Uncounted(_) => at_most,
-        };
-        let laps = match method {
-            Method::Bracket => at_most.min(steps.saturating_add(2)),
-            _ => at_most,
-        };
-        let two = Count::ONE.plus(Count::ONE);
-        let three = two.plus(Count::ONE);
-        let each = if method == Method::Bracket { three } else { three.times(three) };
-        Cost {
-            laps,
-            minutes: Number::from_integer(laps.into()) * (lap + self.plan.change_of(id)),
-            sequences: (0..laps).fold(two, |product, _| product.times(each)),
+    /// What is known of a moment or the end. A moment of which nothing is known yet leads to itself.
+    fn found(&self, moment: Option<usize>) -> Found {
+        let nothing =
+            Found { cost: Cost::NOTHING, ends: true, within_range: true, exact: true, longest: None };
+        match moment.map(|moment| &self.moments[moment].found) {
+            None => nothing,
+            Some(Some(found)) => found.clone(),
+            Some(None) => Found { ends: false, ..nothing },
         }
+    }
+
+    /// The tunes of a longest ride from a moment on.
+    fn longest(&self, first: Option<usize>) -> Vec<(AdjusterId, Vec<Answer>)> {
+        let way = |moment: Option<usize>| {
+            let moment = &self.moments[moment?];
+            moment.ways.get(moment.found.as_ref()?.longest?)
+        };
+        let ways = std::iter::successors(way(first), |before| way(before.to));
+        ways.filter_map(|way| way.told.as_ref()).map(|(id, answers)| (*id, answers.to_vec())).collect()
+    }
+
+    fn bounded(&self) -> Found {
+        let cost = bound(&self.plan, &self.clock);
+        let mut found = self.found(None);
+        let walked = self.moments.values();
+        found.within_range = walked.into_iter().all(|moment| moment.within_range);
+        Found { cost, exact: false, ..found }
     }
 }

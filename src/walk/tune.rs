@@ -4,23 +4,22 @@
 use std::hash::{Hash, Hasher};
 use std::sync::Arc;
 
-use indexmap::IndexMap;
-use num_traits::Zero;
-
-use crate::physics::Number;
 use crate::plan::{AdjusterId, Bike, Dial, Draft, MOST_LAPS_OF_A_TUNE, Plan, Setup, Step, Trail, Tune};
 use crate::search::{Direction, Method, Verdict, Window};
 use crate::session::{Answer, Ask, Felt, Session};
+use indexmap::IndexMap;
 
 use crate::vocabulary::Way;
 
 use super::Count;
+use super::cost::{Clock, Cost};
 
 /// All that a tune depends on.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
 struct Shape {
-    top: u32,
-    start: u32,
+    /// The room below and above where it begins, as far as it can lead.
+    below: u32,
+    above: u32,
     step: u32,
     rising: Way,
     slow: bool,
@@ -35,70 +34,19 @@ struct Shape {
 /// Where a tune can end, and how it can come there.
 #[derive(Debug, Clone)]
 pub(super) struct Ending {
-    /// The position at which it settles.
-    pub at: u32,
-    /// The position of its last lap.
-    pub last: u32,
+    /// How far from where it began it settles, in positions.
+    pub at: i64,
+    /// How far from there its last lap was.
+    pub last: i64,
     pub cost: Cost,
     /// A longest sequence of answers that ends here; none where the tune is bounded and not walked.
-    pub answers: Option<Vec<Answer>>,
-}
-
-/// What a way to somewhere takes: the most laps, the most minutes, how many ways there are.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Cost {
-    pub laps: u32,
-    /// Nought where the trail does not say how long a lap is.
-    pub minutes: Number,
-    pub sequences: Count,
-}
-
-impl Cost {
-    /// Nothing was ridden yet.
-    pub(super) fn nothing() -> Self {
-        Cost { laps: 0, minutes: Number::zero(), sequences: Count::ONE }
-    }
-
-    /// Another way to the same place.
-    pub(super) fn or(self, other: Cost) -> Self {
-        Cost {
-            laps: self.laps.max(other.laps),
-            minutes: self.minutes.max(other.minutes),
-            sequences: self.sequences.plus(other.sequences),
-        }
-    }
-
-    /// The worse of two in each respect.
-    pub(super) fn worse(self, other: Cost) -> Self {
-        Cost { sequences: self.sequences.max(other.sequences), ..self.or(other) }
-    }
-
-    /// This way, and then that one.
-    pub(super) fn then(self, other: Cost) -> Self {
-        Cost {
-            laps: self.laps + other.laps,
-            minutes: self.minutes + other.minutes,
-            sequences: self.sequences.times(other.sequences),
-        }
-    }
-
-    /// What one answer took.
-    pub(super) fn between(before: &Session, after: &Session) -> Self {
-        let ridden = after.laps().len().saturating_sub(before.laps().len());
-        Cost {
-            laps: u32::try_from(ridden).unwrap_or(u32::MAX),
-            minutes: after.minutes_since(before).unwrap_or_else(Number::zero),
-            sequences: Count::ONE,
-        }
-    }
+    pub answers: Option<Arc<Vec<Answer>>>,
 }
 
 /// All tunes walked so far, by their shape.
 #[derive(Debug, Default)]
 pub(super) struct Tunes {
     known: IndexMap<Shape, Arc<Walked>>,
-    /// A plan had too many moments to be walked; those that differ little have too.
-    pub too_many: bool,
     /// How many moments all walks had together.
     pub moments: usize,
 }
@@ -118,6 +66,7 @@ pub(super) struct Walked {
 /// A tune within its plan.
 pub(super) struct Entered<'a> {
     pub plan: &'a Plan,
+    pub clock: &'a Clock,
     /// The ride where it begins.
     pub session: &'a Session,
     pub dial: &'a Dial,
@@ -133,9 +82,14 @@ impl Tunes {
     /// All ways in which a tune can go.
     pub(super) fn walk(&mut self, entered: &Entered<'_>) -> Arc<Walked> {
         let Some(terms) = entered.session.tune_terms() else { return Arc::new(Walked::lost()) };
+        let far = match (terms.within, terms.method) {
+            (Some(reach), _) => reach,
+            (None, Method::Bracket) => terms.at_most.saturating_mul(entered.dial.step()),
+            (None, Method::CrossOut | Method::Narrow) => u32::MAX,
+        };
         let shape = Shape {
-            top: entered.dial.scale().top(),
-            start: entered.start,
+            below: entered.start.min(far),
+            above: entered.dial.scale().top().saturating_sub(entered.start).min(far),
             step: entered.dial.step(),
             rising: entered.dial.way(Direction::Up),
             slow: entered.plan.bike().get(terms.adjuster).is_slow(),
@@ -150,9 +104,13 @@ impl Tunes {
             return Arc::clone(known);
         }
         let walked = match terms.method {
-            Method::Bracket if entered.again => walk(Some(entered.session.clone()), terms.adjuster),
+            // a second look follows from a first one, so it is ridden on in the same ride
+            Method::Bracket if entered.again => match entered.session.until_here() {
+                Some(session) => walk(session, terms.adjuster, entered),
+                None => Walked::lost(),
+            },
             Method::Bracket => match alone(entered, &terms) {
-                Some((session, id)) => walk(Some(session), id),
+                Some((session, id)) => walk(session, id, entered),
                 None => Walked::lost(),
             },
             Method::CrossOut | Method::Narrow => bounded(entered, &terms),
@@ -174,22 +132,18 @@ impl Walked {
 /// What a search with two questions a lap takes at most: every position may be where it ends, and every
 /// lap that its method allows may be ridden.
 fn bounded(entered: &Entered<'_>, terms: &Tune) -> Walked {
-    let parts = entered.plan.parts();
     let laps = entered.session.laps_to_go().unwrap_or(terms.at_most);
-    let lap = parts.trail.as_ref().and_then(|trail| trail.lap);
-    let each = lap.map_or_else(Number::zero, |lap| lap + entered.plan.change_of(terms.adjuster));
+    let each = entered.clock.lap().plus(entered.clock.change_of(entered.plan, terms.adjuster));
     let two = Count::ONE.plus(Count::ONE);
     let three = two.plus(Count::ONE);
-    let asked = if parts.second_question { three.times(three) } else { three };
-    let cost = Cost {
-        laps,
-        minutes: each * Number::from_integer(laps.into()),
-        sequences: (0..laps).fold(three, |product, _| product.times(asked)),
-    };
+    let asked = if entered.plan.parts().second_question { three.times(three) } else { three };
+    let sequences = (0..laps).fold(three, |product, _| product.times(asked));
+    let cost = Cost { laps, time: each.times(laps), sequences };
     let window = entered.session.tune_window().unwrap_or(Window { low: entered.start, high: entered.start });
     let endings = (window.low..=window.high).flat_map(|at| {
         let beside = if at == window.high { at.saturating_sub(1) } else { at + 1 };
-        [at, beside].map(|last| Ending { at, last, cost, answers: None })
+        let from_start = |position: u32| i64::from(position) - i64::from(entered.start);
+        [at, beside].map(|last| Ending { at: from_start(at), last: from_start(last), cost, answers: None })
     });
     let within_range = window.high <= entered.dial.scale().top();
     Walked { endings: endings.collect(), ends: true, within_range, exact: false, moments: 0 }
@@ -302,24 +256,23 @@ fn all(last: Option<&Arc<Said>>) -> Vec<Answer> {
 }
 
 /// Answer by answer; what is the same moment is walked on once.
-fn walk(begin: Option<Session>, id: AdjusterId) -> Walked {
+fn walk(begin: Session, id: AdjusterId, entered: &Entered<'_>) -> Walked {
     const MOST_ANSWERS: u32 = MOST_LAPS_OF_A_TUNE + 3;
-    let step = begin.as_ref().map(Session::step);
-    let mut walked =
-        Walked { endings: Vec::new(), ends: begin.is_some(), within_range: true, exact: true, moments: 0 };
-    let mut endings: IndexMap<(u32, u32), Ending> = IndexMap::new();
+    let step = begin.step();
+    let mut walked = Walked { endings: Vec::new(), ends: true, within_range: true, exact: true, moments: 0 };
+    let mut endings: IndexMap<(u32, u32), Coming> = IndexMap::new();
     let mut moments: IndexMap<Moment, Coming> = IndexMap::new();
-    if let Some(session) = begin {
-        moments.insert(Moment(session), Coming { cost: Cost::nothing(), answers: None });
-    }
+    moments.insert(Moment(begin), Coming { cost: Cost::NOTHING, answers: None });
     for _ in 0..=MOST_ANSWERS {
         let mut later: IndexMap<Moment, Coming> = IndexMap::new();
         walked.moments += moments.len();
         for (Moment(before), way) in &moments {
             let ask = before.ask();
             walked.within_range &= ask.as_ref().is_none_or(|ask| is_within_range(before, ask));
-            let Some(ask) = ask.filter(|ask| is_of_a_tune(ask) && Some(before.step()) == step) else {
-                end(&mut endings, before, way, id);
+            let Some(ask) = ask.filter(|ask| is_of_a_tune(ask) && before.step() == step) else {
+                let at = before.stands_at(id);
+                let last = before.fitted_at(id).unwrap_or(at);
+                come(endings.entry((at, last)), way.cost, || way.answers.clone());
                 continue;
             };
             for answer in answers(before, &ask) {
@@ -327,40 +280,41 @@ fn walk(begin: Option<Session>, id: AdjusterId) -> Walked {
                     walked.ends = false;
                     continue;
                 };
-                let cost = way.cost.then(Cost::between(before, &session));
+                let cost = way.cost.then(entered.clock.between(before, &session));
                 let said = || Some(Arc::new(Said { answer, before: way.answers.clone() }));
-                match later.entry(Moment(session.forgetting())) {
-                    indexmap::map::Entry::Occupied(mut same) => {
-                        let same = same.get_mut();
-                        if cost.laps > same.cost.laps {
-                            same.answers = said();
-                        }
-                        same.cost = same.cost.or(cost);
-                    }
-                    indexmap::map::Entry::Vacant(new) => {
-                        new.insert(Coming { cost, answers: said() });
-                    }
-                }
+                come(later.entry(Moment(session.forgetting())), cost, said);
             }
         }
         moments = later;
     }
     walked.ends &= moments.is_empty();
-    walked.endings = endings.into_values().collect();
+    let from_start = |position: u32| i64::from(position) - i64::from(entered.start);
+    let ending = |((at, last), way): ((u32, u32), Coming)| Ending {
+        at: from_start(at),
+        last: from_start(last),
+        cost: way.cost,
+        answers: Some(Arc::new(all(way.answers.as_ref()))),
+    };
+    walked.endings = endings.into_iter().map(ending).collect();
     walked
 }
 
-fn end(endings: &mut IndexMap<(u32, u32), Ending>, session: &Session, way: &Coming, id: AdjusterId) {
-    let at = session.stands_at(id);
-    let last = session.fitted_at(id).unwrap_or(at);
-    let ending = endings.entry((at, last)).or_insert_with(|| Ending {
-        at,
-        last,
-        cost: Cost { sequences: Count::NONE, ..Cost::nothing() },
-        answers: Some(all(way.answers.as_ref())),
-    });
-    if way.cost.laps > ending.cost.laps {
-        ending.answers = Some(all(way.answers.as_ref()));
+/// Comes to something in one more way.
+fn come<K: Hash + Eq>(
+    to: indexmap::map::Entry<'_, K, Coming>,
+    cost: Cost,
+    said: impl FnOnce() -> Option<Arc<Said>>,
+) {
+    match to {
+        indexmap::map::Entry::Occupied(mut same) => {
+            let same = same.get_mut();
+            if cost.laps > same.cost.laps {
+                same.answers = said();
+            }
+            same.cost = same.cost.or(cost);
+        }
+        indexmap::map::Entry::Vacant(new) => {
+            new.insert(Coming { cost, answers: said() });
+        }
     }
-    ending.cost = ending.cost.or(way.cost);
 }
