@@ -37,7 +37,7 @@ pub enum NotOurs {
 pub(super) const FORMAT: u32 = 1;
 
 /// The keys of an adjuster's table that this program writes.
-const OURS: [&str; 11] = [
+const OURS: [&str; 12] = [
     "value",
     "unit",
     "counted-from",
@@ -47,6 +47,7 @@ const OURS: [&str; 11] = [
     "found",
     "how",
     "sag",
+    "ridden-anyway",
     "laps",
     "confirmed",
 ];
@@ -218,6 +219,7 @@ fn write_adjuster(table: &mut Table, dial: &Dial, settled: &Settled) {
     put(table, "found", found);
     put(table, "how", Some(settled.how.words().into()));
     put(table, "sag", settled.sag.map(|(sag, travel)| sag_value(sag, travel)));
+    put(table, "ridden-anyway", settled.ridden_anyway.then(|| true.into()));
     let laps: Array = settled.laps.iter().map(|&lap| i64::from(lap)).collect();
     put(table, "laps", (!laps.is_empty()).then(|| Value::Array(laps)));
     let confirmed = settled

@@ -190,6 +190,7 @@ impl Walk<'_> {
             }
             // its readings are bounded, not walked
             Ask::Sag { .. } => Answer::Keep,
+            Ask::Stop { .. } => Answer::RideAnyway,
             _ => Answer::Done,
         }
     }
