@@ -372,3 +372,42 @@ fn shocks_are_right_within_three_measurements() {
     near(slowly.truly, 0.974, 0.011);
     near(once.truly, 0.901, 0.02);
 }
+
+/// Two figures that are spoken of in words only: how much of a change of air goes into the other chamber when a
+/// spring is cycled, and what 10 cm3 less air in a fork does to its sag and to its force at the end.
+#[test]
+#[allow(clippy::print_stdout, reason = "shown where a test is asked to show it")]
+fn air_goes_to_the_other_chamber_and_spacers_hardly_change_the_sag() {
+    let sorted = |mut figures: Vec<f64>| {
+        figures.sort_by(f64::total_cmp);
+        [figures[figures.len() / 20], figures[figures.len() / 2], figures[figures.len() * 19 / 20]]
+    };
+    for fork in [true, false] {
+        let mut lot = Lot(ChaCha8Rng::seed_from_u64(3));
+        let springs: Vec<Spring> = (0..4000).map(|_| Spring::drawn(&mut lot, fork)).collect();
+        let share =
+            |spring: &Spring| spring.negative_volume / (spring.negative_volume + spring.positive_volume);
+        let shares = sorted(springs.iter().map(share).collect());
+        println!("fork {fork}: shares {shares:?}");
+        assert!(shares[0] > 0.04 && shares[2] < 0.17, "{shares:?}");
+        if !fork {
+            continue;
+        }
+        let (mut sags, mut ends) = (Vec::new(), Vec::new());
+        for spring in springs {
+            let psi = spring.right(spring.travel * 0.2);
+            let end = |spring: &Spring| {
+                (psi * PSI + STANDARD_ATMOSPHERE) / 1000.0 * spring.per_pressure(spring.travel)
+                    - spring.outside()
+            };
+            let (sag, force) = (spring.rests(psi, 0.0), end(&spring));
+            let filled = Spring { positive_volume: spring.positive_volume - 10_000.0, ..spring };
+            sags.push(sag - filled.rests(psi, 0.0));
+            ends.push(end(&filled) / force - 1.0);
+        }
+        let (sags, ends) = (sorted(sags), sorted(ends));
+        println!("sag {sags:?} mm less, end force {ends:?} more");
+        assert!(sags[0] > 0.4 && sags[2] < 1.0, "{sags:?}");
+        assert!((0.08..0.13).contains(&ends[1]), "{ends:?}");
+    }
+}

@@ -114,7 +114,7 @@ fn a_reading_at_a_stop_begins_the_measuring_anew() {
     let again = asked_last(&fork(), &format!("{closed}, 60 mm"));
     holds(
         &again,
-        &["reading 2 of at most 6", "64 psi, 20 psi firmer than now", "60 mm (40 %) was too much sag"],
+        &["reading 2 of at most 6", "65 psi, 21 psi firmer than now", "60 mm (40 %) was too much sag"],
     );
     let ran = ride(&fork(), &format!("{closed}, used 70 psi: 31 mm and 29 mm")).ends(0);
     assert_eq!(of_air(&ran.out), (70.0, "measured".to_owned(), false));

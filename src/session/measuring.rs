@@ -82,7 +82,8 @@ impl Session {
 
     pub(super) fn stop_ask(&self, state: &StopState) -> Option<Ask> {
         let measure = self.measuring()?;
-        let sign = Sign::of(measure, sag_at(&state.readings, state.at)?);
+        let sag = sag_at(&state.readings, state.at).or_else(|| Some(state.readings.last()?.sag))?;
+        let sign = Sign::of(measure, sag);
         Some(Ask::Stop { fit: self.fit(measure.adjuster, state.at), short: state.short, sign })
     }
 

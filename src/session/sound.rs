@@ -96,12 +96,12 @@ impl Spring<'_> {
     /// Ends a measurement that did not come right: it settles where the spring can be ridden so, else it stops
     /// the ride.
     pub fn fall_short(&self, readings: &[Reading], at: u32, short: Short) -> Next {
-        if short == Short::Unmoved {
+        if short == Short::Unmoved && sag_at(readings, at).is_some() {
             // what was read earlier says nothing of how it is now
             return Next::Stop { at, short };
         }
         let at = self.nearest_read(readings).unwrap_or(at);
-        if self.is_near(readings, at, short) {
+        if short != Short::Unmoved && self.is_near(readings, at, short) {
             Next::Settle { at, how: How::NotFinished, short: Some(short) }
         } else {
             Next::Stop { at, short }
