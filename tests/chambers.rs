@@ -42,24 +42,24 @@ const GRAVITY: f64 = 9.806_65;
 /// Measurements within which the sag should be right.
 const MOST: usize = 3;
 
-struct Lot(ChaCha8Rng);
+pub struct Lot(pub ChaCha8Rng);
 
 impl Lot {
-    fn between(&mut self, low: f64, high: f64) -> f64 {
+    pub fn between(&mut self, low: f64, high: f64) -> f64 {
         let share = f64::from(self.0.next_u32()) / (f64::from(u32::MAX) + 1.0);
         low + (high - low) * share
     }
 
     /// A multiple of `by`, both ends among them.
-    fn stepped(&mut self, low: f64, high: f64, by: f64) -> f64 {
+    pub fn stepped(&mut self, low: f64, high: f64, by: f64) -> f64 {
         low + by * libm::floor(self.between(0.0, (high - low) / by + 1.0))
     }
 }
 
 /// Two chambers under a load. Lengths in mm, areas in mm2, forces in N along the spring.
-struct Spring {
-    fork: bool,
-    travel: f64,
+pub struct Spring {
+    pub fork: bool,
+    pub travel: f64,
     positive: f64,
     negative: f64,
     positive_volume: f64,
@@ -69,7 +69,7 @@ struct Spring {
 }
 
 impl Spring {
-    fn drawn(lot: &mut Lot, fork: bool) -> Self {
+    pub fn drawn(lot: &mut Lot, fork: bool) -> Self {
         let travel = if fork { lot.stepped(120.0, 180.0, 10.0) } else { lot.stepped(50.0, 75.0, 5.0) };
         let across = if fork { lot.between(30.0, 36.0) } else { lot.between(42.0, 50.0) };
         let positive = std::f64::consts::PI / 4.0 * across * across;
@@ -107,7 +107,7 @@ impl Spring {
     }
 
     /// Where it rests at a gauge pressure in psi, `side` of half its friction band deeper.
-    fn rests(&self, psi: f64, side: f64) -> f64 {
+    pub fn rests(&self, psi: f64, side: f64) -> f64 {
         let pressure = (psi * PSI + STANDARD_ATMOSPHERE) / 1000.0;
         let carried = self.load + side * self.friction;
         let (mut low, mut high) = (0.0, self.travel);
@@ -123,36 +123,38 @@ impl Spring {
     }
 
     /// The gauge pressure in psi at which it rests there without friction.
-    fn right(&self, sag: f64) -> f64 {
+    pub fn right(&self, sag: f64) -> f64 {
         ((self.load + self.outside()) / self.per_pressure(sag) * 1000.0 - STANDARD_ATMOSPHERE) / PSI
     }
 
-    fn ruler(&self) -> f64 {
+    pub fn ruler(&self) -> f64 {
         if self.fork { 1.0 } else { 0.5 }
     }
 
     /// What is read on the ruler.
-    fn read(&self, psi: f64, side: f64) -> f64 {
+    pub fn read(&self, psi: f64, side: f64) -> f64 {
         libm::round(self.rests(psi, side) / self.ruler()) * self.ruler()
     }
 }
 
 /// A spring with what is to be done with it.
-struct Task {
-    spring: Spring,
+pub struct Task {
+    pub spring: Spring,
     /// The window in whole per cents of the travel.
-    low: f64,
-    high: f64,
-    start: f64,
+    pub low: f64,
+    pub high: f64,
+    pub start: f64,
+    /// The range of its file, in psi.
+    pub range: (f64, f64),
 }
 
 /// The range of a file, in psi.
-fn range(fork: bool) -> (f64, f64) {
+pub fn range(fork: bool) -> (f64, f64) {
     if fork { (30.0, 200.0) } else { (50.0, 350.0) }
 }
 
 impl Task {
-    fn drawn(lot: &mut Lot, fork: bool) -> Self {
+    pub fn drawn(lot: &mut Lot, fork: bool) -> Self {
         loop {
             let spring = Spring::drawn(lot, fork);
             let least = libm::ceil(3.0 * spring.ruler() * 100.0 / spring.travel);
@@ -165,7 +167,7 @@ impl Task {
             let (least, most) = range(fork);
             if (least / 0.7..most * 0.7).contains(&right) {
                 let start = libm::round(right * lot.between(0.75, 1.25));
-                return Task { spring, low, high: low + width, start };
+                return Task { spring, low, high: low + width, start, range: (least, most) };
             }
         }
     }
@@ -180,8 +182,8 @@ impl Task {
         (self.high - self.low) * self.spring.travel / 100.0 < 6.0 * self.spring.ruler()
     }
 
-    fn text(&self) -> String {
-        let (least, most) = range(self.spring.fork);
+    pub fn text(&self) -> String {
+        let (least, most) = self.range;
         let (part, entry) = if self.spring.fork { ("fork", "travel") } else { ("shock", "stroke") };
         format!(
             "bike \"Chambers\"\npart {part}\n  {entry} {} mm\n  air {least} to {most} psi, step 1 psi, sag {} to {} %\nsteps\n  measure every spring\n",
@@ -192,7 +194,7 @@ impl Task {
 
 /// How a spring is read.
 #[derive(Clone, Copy, PartialEq)]
-enum Way {
+pub enum Way {
     /// Twice, let down slowly from each side.
     Slowly,
     /// Twice, from each side, bounced a little.
@@ -202,7 +204,7 @@ enum Way {
 }
 
 /// The sags that are read at a pressure.
-fn readings(task: &Task, way: Way, psi: f64, lot: &mut Lot) -> Vec<f64> {
+pub fn readings(task: &Task, way: Way, psi: f64, lot: &mut Lot) -> Vec<f64> {
     let sides = match way {
         Way::Slowly => vec![1.0, -1.0],
         Way::Roughly => vec![lot.between(0.0, 1.0), lot.between(-1.0, 0.0)],
@@ -221,12 +223,12 @@ struct Came {
     narrow: bool,
 }
 
-fn told(number: f64, unit: Unit) -> Told {
+pub fn told(number: f64, unit: Unit) -> Told {
     Told::Value(nearest(number).unwrap(), Some(unit))
 }
 
 /// Where the session wants the spring, in psi.
-fn wanted(session: &Session, fit: &Fit) -> f64 {
+pub fn wanted(session: &Session, fit: &Fit) -> f64 {
     match session.scale(fit.adjuster).unwrap().reading(fit.to) {
         Reading::Value(number, Unit::Psi) => float(number).unwrap(),
         other => panic!("{other:?}"),
@@ -369,4 +371,43 @@ fn shocks_are_right_within_three_measurements() {
     near(fixed.three_narrow, 0.687, 0.06);
     near(slowly.truly, 0.974, 0.011);
     near(once.truly, 0.901, 0.02);
+}
+
+/// Two figures that are spoken of in words only: how much of a change of air goes into the other chamber when a
+/// spring is cycled, and what 10 cm3 less air in a fork does to its sag and to its force at the end.
+#[test]
+#[allow(clippy::print_stdout, reason = "shown where a test is asked to show it")]
+fn air_goes_to_the_other_chamber_and_spacers_hardly_change_the_sag() {
+    let sorted = |mut figures: Vec<f64>| {
+        figures.sort_by(f64::total_cmp);
+        [figures[figures.len() / 20], figures[figures.len() / 2], figures[figures.len() * 19 / 20]]
+    };
+    for fork in [true, false] {
+        let mut lot = Lot(ChaCha8Rng::seed_from_u64(3));
+        let springs: Vec<Spring> = (0..4000).map(|_| Spring::drawn(&mut lot, fork)).collect();
+        let share =
+            |spring: &Spring| spring.negative_volume / (spring.negative_volume + spring.positive_volume);
+        let shares = sorted(springs.iter().map(share).collect());
+        println!("fork {fork}: shares {shares:?}");
+        assert!(shares[0] > 0.04 && shares[2] < 0.17, "{shares:?}");
+        if !fork {
+            continue;
+        }
+        let (mut sags, mut ends) = (Vec::new(), Vec::new());
+        for spring in springs {
+            let psi = spring.right(spring.travel * 0.2);
+            let end = |spring: &Spring| {
+                (psi * PSI + STANDARD_ATMOSPHERE) / 1000.0 * spring.per_pressure(spring.travel)
+                    - spring.outside()
+            };
+            let (sag, force) = (spring.rests(psi, 0.0), end(&spring));
+            let filled = Spring { positive_volume: spring.positive_volume - 10_000.0, ..spring };
+            sags.push(sag - filled.rests(psi, 0.0));
+            ends.push(end(&filled) / force - 1.0);
+        }
+        let (sags, ends) = (sorted(sags), sorted(ends));
+        println!("sag {sags:?} mm less, end force {ends:?} more");
+        assert!(sags[0] > 0.4 && sags[2] < 1.0, "{sags:?}");
+        assert!((0.08..0.13).contains(&ends[1]), "{ends:?}");
+    }
 }

@@ -110,6 +110,10 @@ fn fitting(session: &Session, ask: &Ask, choice: u8) -> Answer {
                 _ => Answer::Keep,
             }
         }
+        Ask::Stop { .. } if choice < 100 => {
+            Answer::Told(Told::Value(i128::from(choice).into(), Some(Unit::Millimetre)))
+        }
+        Ask::Stop { .. } => Answer::RideAnyway,
         Ask::Record(_) => Answer::Unknown,
         Ask::Say(_) | Ask::Fit { .. } | Ask::Ride { .. } => Answer::Done,
         Ask::Proof { .. } if choice < 120 => Answer::Proof,
@@ -166,9 +170,11 @@ fn can_undo(log: &[What]) -> bool {
 fn keeps_to_the_range(session: &Session, ask: &Ask) {
     let fits = match ask {
         Ask::Fit { fits, .. } | Ask::Swap { fits, .. } => fits.clone(),
-        Ask::Reference(fit) | Ask::Lap { fit, .. } | Ask::Sag { fit, .. } | Ask::Proof { fit, .. } => {
-            vec![*fit]
-        }
+        Ask::Reference(fit)
+        | Ask::Lap { fit, .. }
+        | Ask::Sag { fit, .. }
+        | Ask::Stop { fit, .. }
+        | Ask::Proof { fit, .. } => vec![*fit],
         _ => Vec::new(),
     };
     if let Ask::Sag { fit, why } = ask {

@@ -143,21 +143,16 @@ fn after_six_readings_the_nearest_is_taken() {
 }
 
 #[test]
-fn at_an_end_of_the_range_it_stops_and_says_so() {
+fn near_enough_at_an_end_of_the_range_is_ridden() {
     let short = fork("air 60 to 80 psi, start 70 psi, sag 19 to 21 %");
     holds(&asked_last(&short, "40 mm"), &["80 psi, 10 psi firmer than now"]);
-    let (said, settings) = ends(&short, "40 mm\n36 mm");
-    holds(
-        &said,
-        &[
-            "at the upper end of its range and still sags too far",
-            "Never go beyond the limit printed on the part: volume spacers or a service",
-        ],
-    );
+    // 33.6 mm are right, and the ruler tells 1 mm
+    let (said, settings) = ends(&short, "40 mm\n34.6 mm");
+    holds(&said, &["fork air: this is the most that its range allows. It is near enough to ride."]);
     assert_eq!(fork_air(&settings), (80.0, "not finished".to_owned()));
     holds(&asked_last(&short, "20 mm"), &["60 psi, 10 psi softer than now"]);
-    let (said, settings) = ends(&short, "20 mm\n24 mm");
-    holds(&said, &["at the lower end of its range and still sags too little"]);
+    let (said, settings) = ends(&short, "20 mm\n29.4 mm");
+    holds(&said, &["fork air: this is the least that its range allows. It is near enough to ride."]);
     assert_eq!(fork_air(&settings), (60.0, "not finished".to_owned()));
 }
 
@@ -180,8 +175,8 @@ fn a_sag_that_says_no_more_than_the_way_takes_one_limited_step() {
 fn sags_told_in_odd_fractions_are_only_numbers() {
     let odd = |lower: [u32; 2]| format!("used 70 psi: 17 1/{} mm and 20 1/{} mm", lower[0], lower[1]);
     let pairs = [[997, 991], [983, 977], [971, 967], [953, 947], [941, 937], [929, 919]];
-    let (said, _) = ends(&usual(), &pairs.map(odd).join("\n"));
-    holds(&said, &["6 readings are used up", "70 psi is taken, sag 18.501"]);
+    let (said, _) = ends(&usual(), &format!("{}\nride anyway", pairs.map(odd).join("\n")));
+    holds(&said, &["fork air stays at 70 psi, sag 18.501"]);
     // the edges of a window are still hit to the point
     for edge in ["20 1/3", "20 2/3"] {
         let odd = fork(&format!("air 40 to 120 psi, start 70 psi, sag 19 to {edge} %"));
@@ -196,12 +191,23 @@ const COILS: &str = "coil 400 or 450 or 500 or 550 or 600 lb/in, sag 29 to 31 %"
 #[test]
 fn the_worked_coil_is_offered() {
     let next = asked_last(&shock(COILS), "450 lb/in, 21.0 mm");
-    holds(&next, &["550 lb/in, 100 lb/in firmer than now", "Aim: 16.53 to 17.67 mm (29 to 31 %)"]);
+    holds(
+        &next,
+        &[
+            "550 lb/in, 100 lb/in firmer than now",
+            "Aim: 16.53 to 17.67 mm (29 to 31 %)",
+            "Your reading asks for about 547 lb/in; the nearest you have is 550 lb/in.",
+            "Seat it without play, with the same preload: 1 mm.",
+        ],
+    );
     let first = asked_last(&shock(COILS), "450 lb/in, done");
     holds(&first, &["450 lb/in, as now", "Preload stays at 1 mm."]);
     let without = shock(COILS).replace("  preload 0 to 4 mm, start 1 mm\n", "");
     let first = asked_last(&without, "450 lb/in, done");
     holds(&first, &["The file has no preload in mm, so it counts as 0 here"]);
+    let next = asked_last(&without, "450 lb/in, 21.0 mm");
+    let seat = "preload only takes up the play, at most the turns printed on the part";
+    holds(&next, &["Your reading asks for about 553 lb/in; the nearest you have is 550 lb/in.", seat]);
     let (said, settings) = ends(&shock(COILS), "450 lb/in, 21.0 mm\n17.1 mm");
     holds(&said, &["shock coil is right at 550 lb/in, sag 17.1 mm (30 %)"]);
     assert_eq!(setting(&settings, &["shock", "coil", "value"]).as_integer(), Some(550));
@@ -209,7 +215,7 @@ fn the_worked_coil_is_offered() {
 
 #[test]
 fn of_two_coils_as_near_the_softer_is_offered() {
-    // 300 lb/in with 20 mm carry 6000: 400 gives 15 mm, 600 gives 10, and 12.5 is aimed at
+    // 300 lb/in with 20 mm carry 6000: 400 gives 15 mm\n600 gives 10, and 12.5 is aimed at
     let text = "coil 300 or 400 or 600 lb/in, start 300 lb/in, sag 12.25 to 12.75 mm";
     let text = shock(text).replace("  preload 0 to 4 mm, start 1 mm\n", "");
     holds(&asked_last(&text, "20 mm"), &["400 lb/in, 100 lb/in firmer than now"]);
@@ -218,10 +224,13 @@ fn of_two_coils_as_near_the_softer_is_offered() {
 #[test]
 fn a_single_coil_is_measured_and_nothing_else_is_proposed() {
     let one = shock("coil 450 lb/in, sag 29 to 31 %");
-    let (said, settings) = ends(&one, "25 mm");
-    holds(&said, &["no firmer spring is listed, and it still sags too far. A firmer one is needed"]);
+    let (said, settings) = ends(&one, "18.1 mm");
+    holds(&said, &["shock coil: this is the firmest spring you have. It is near enough to ride."]);
     assert_eq!(setting(&settings, &["shock", "coil", "how"]).as_str(), Some("not finished"));
-    holds(&ends(&one, "10 mm").0, &["no softer spring is listed, and it still sags too little"]);
+    holds(
+        &ends(&one, "16.1 mm").0,
+        &["shock coil: this is the softest spring you have. It is near enough to ride."],
+    );
     holds(&ends(&one, "17 mm").0, &["shock coil is right at 450 lb/in"]);
 }
 
@@ -231,12 +240,18 @@ fn coils_that_cannot_come_nearer_are_not_fitted() {
     let (said, _) = ends(&shock(COILS), "450 lb/in, 17.8 mm\n17.8 mm");
     holds(
         &said,
-        &["of the springs that are listed none comes nearer to the aim", "450 lb/in is taken, sag 17.8 mm"],
+        &["no spring you have comes nearer. It is near enough to ride.", "450 lb/in is taken, sag 17.8 mm"],
     );
     // each reading lets the next coil seem right, until six are used up
     let many = "coil 400 or 420 or 440 or 460 or 480 or 500 or 520 lb/in, start 400 lb/in, sag 29 to 31 %";
     let (said, _) = ends(&shock(many), "18 mm\n18 mm\n18 mm\n18 mm\n18 mm\n18 mm");
-    holds(&said, &["shock coil: 6 readings are used up. shock coil:"]);
+    holds(
+        &said,
+        &[
+            "shock coil: 6 readings are used up. The nearest setting is near enough to ride.",
+            "500 lb/in is taken",
+        ],
+    );
 }
 
 #[test]

@@ -198,7 +198,9 @@ impl Spoken<'_> {
 
     /// Another setting was fitted: which, and what was felt or read at it.
     fn another(&mut self) -> Next {
-        let Some(ask @ (Ask::Reference(_) | Ask::Lap { .. } | Ask::Sag { .. })) = self.desk.ask() else {
+        let Some(ask @ (Ask::Reference(_) | Ask::Lap { .. } | Ask::Sag { .. } | Ask::Stop { .. })) =
+            self.desk.ask()
+        else {
             self.screen.say("There is no setting to be fitted here.");
             return Next::Again;
         };

@@ -42,7 +42,7 @@ impl Question {
             question.to = Some(told(fit.adjuster, fit.to));
         };
         match ask {
-            Ask::Reference(fit) | Ask::Sag { fit, .. } => place(fit),
+            Ask::Reference(fit) | Ask::Sag { fit, .. } | Ask::Stop { fit, .. } => place(fit),
             Ask::Lap { fit, against, .. } | Ask::Proof { fit, against } => {
                 place(fit);
                 question.against = Some(told(fit.adjuster, *against));

@@ -52,6 +52,7 @@ const OURS: [&str; 12] = [
     "found",
     "how",
     "sag",
+    "ridden-anyway",
     "laps",
     "confirmed",
     SESSION,
@@ -261,6 +262,7 @@ fn write_adjuster(table: &mut Table, dial: &Dial, settled: &Settled) {
     put(table, "found", found);
     put(table, "how", Some(settled.how.words().into()));
     put(table, "sag", settled.sag.map(|(sag, travel)| sag_value(sag, travel)));
+    put(table, "ridden-anyway", settled.ridden_anyway.then(|| true.into()));
     let laps: Array = settled.laps.iter().map(|&lap| i64::from(lap)).collect();
     put(table, "laps", (!laps.is_empty()).then(|| Value::Array(laps)));
     let confirmed = settled

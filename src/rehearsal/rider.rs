@@ -61,6 +61,7 @@ impl Rider {
             Ask::Count(id) => count(session, *id),
             Ask::InNow(id) => in_now(session, *id),
             Ask::Sag { fit, .. } => self.sag(session, fit),
+            Ask::Stop { .. } => Answer::RideAnyway,
             Ask::Record(condition) => self.weather(condition),
             Ask::Lap { fit, against, round } => {
                 Answer::Felt(Felt::Verdict(self.verdict(session, *fit, *against, *round)))

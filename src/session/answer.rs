@@ -50,6 +50,8 @@ pub enum Answer {
     /// Sag was read at another setting than the one asked for; once or twice.
     UsedSag(Told, Told, Option<Told>),
     Keep,
+    /// Rides on with a spring that is not right.
+    RideAnyway,
     /// Takes an offered proof lap.
     Proof,
     /// Declines an offer, or a second question.
@@ -128,6 +130,7 @@ impl fmt::Display for Answer {
                 second.as_ref().map_or(Ok(()), |second| write!(f, " {AND} {second}"))
             }
             Answer::Keep => f.write_str(AnswerWord::Keep.word()),
+            Answer::RideAnyway => f.write_str(AnswerWord::RideAnyway.word()),
             Answer::Proof => f.write_str(AnswerWord::Proof.word()),
             Answer::Skip => f.write_str(AnswerWord::Skip.word()),
             Answer::Which(OfPair::First) => f.write_str(AnswerWord::First.word()),

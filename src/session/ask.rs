@@ -2,7 +2,7 @@
 
 use crate::plan::{AdjusterId, Condition};
 
-use super::Why;
+use super::{Short, Sign, Why};
 
 /// One adjuster to be put somewhere. Before the first list nobody knows where it stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -36,6 +36,8 @@ pub enum Ask {
     InNow(AdjusterId),
     /// The sag of a spring at a setting.
     Sag { fit: Fit, why: Why },
+    /// A spring is not right: it is measured once more, or ridden anyway as it is.
+    Stop { fit: Fit, short: Short, sign: Sign },
     /// Something that is kept with the settings.
     Record(Condition),
     /// A text to be read.
@@ -73,6 +75,7 @@ impl Ask {
             Ask::Count(_) => "count",
             Ask::InNow(_) => "in it now",
             Ask::Sag { .. } => "sag",
+            Ask::Stop { .. } => "spring not right",
             Ask::Record(_) => "record",
             Ask::Say(_) => "say",
             Ask::Fit { .. } => "fit",
@@ -95,9 +98,11 @@ impl Ask {
     pub fn adjuster(&self) -> Option<AdjusterId> {
         match self {
             Ask::Found(id) | Ask::Count(id) | Ask::InNow(id) | Ask::Way(id) => Some(*id),
-            Ask::Reference(fit) | Ask::Lap { fit, .. } | Ask::Sag { fit, .. } | Ask::Proof { fit, .. } => {
-                Some(fit.adjuster)
-            }
+            Ask::Reference(fit)
+            | Ask::Lap { fit, .. }
+            | Ask::Sag { fit, .. }
+            | Ask::Stop { fit, .. }
+            | Ask::Proof { fit, .. } => Some(fit.adjuster),
             _ => None,
         }
     }

@@ -160,6 +160,7 @@ impl Session {
             Phase::Count(index) => self.ids.get(*index).map(|&id| Ask::Count(id)),
             Phase::InNow(index) => self.ids.get(*index).map(|&id| Ask::InNow(id)),
             Phase::Measure(state) => self.sag_ask(state),
+            Phase::Stop(state) => self.stop_ask(state),
             Phase::Fit => Some(self.fit_list()),
             Phase::Tune(tune) => self.tune_ask(tune),
             Phase::Compare(pairs) => self.pairs_ask(pairs),
@@ -205,7 +206,7 @@ impl Session {
             (Ask::Found(id), _) => next.hear_found(*id, answer)?,
             (Ask::Count(id), Answer::Told(told)) => next.hear_count(*id, told)?,
             (Ask::InNow(id), Answer::Told(told)) => next.hear_in_now(*id, told)?,
-            (Ask::Sag { fit, .. }, _) => next.hear_sag(*fit, &ask, answer)?,
+            (Ask::Sag { fit, .. } | Ask::Stop { fit, .. }, _) => next.hear_sag(*fit, &ask, answer)?,
             (Ask::Record(condition), _) => next.hear_condition(condition, answer)?,
             (Ask::Say(_), Answer::Done) => next.state.step += 1,
             (Ask::Fit { .. }, Answer::Done) => next.fitted(),
@@ -330,6 +331,7 @@ impl Session {
                 how: ground.how,
                 laps: ground.laps.clone(),
                 start_cut: ground.start_cut,
+                ridden_anyway: ground.ridden_anyway,
                 confirmed: ground.confirmed,
                 sag: ground
                     .sag

@@ -54,6 +54,8 @@ pub enum News {
     Measured { adjuster: AdjusterId, at: u32, how: How, sag: Option<Number> },
     /// Why it ended without the sag that was aimed at.
     SagShort { adjuster: AdjusterId, short: Short },
+    /// A spring is not right, with this sag in mm, and the rider rides it anyway.
+    RiddenAnyway { adjuster: AdjusterId, at: u32, sag: Option<Number> },
     /// A firmer spring cannot sag further, so this reading is asked for again.
     SagContradicts { adjuster: AdjusterId },
     /// The reading stands by itself, so the earlier ones that it contradicts are set aside.
@@ -76,6 +78,8 @@ pub(super) struct Ground {
     pub laps: Vec<u32>,
     pub start_cut: bool,
     pub sag: Option<Sagged>,
+    /// A spring that is not right, and is ridden anyway.
+    pub ridden_anyway: bool,
     /// Pairs for the found setting, and all of them, where they were ridden.
     pub confirmed: Option<(u32, u32)>,
 }
@@ -111,7 +115,14 @@ pub(super) struct History {
 
 impl History {
     pub fn new(adjusters: usize) -> Self {
-        let ground = Ground { how: How::Set, laps: Vec::new(), start_cut: false, sag: None, confirmed: None };
+        let ground = Ground {
+            how: How::Set,
+            laps: Vec::new(),
+            start_cut: false,
+            sag: None,
+            ridden_anyway: false,
+            confirmed: None,
+        };
         History {
             laps: Vec::new(),
             grounds: Arc::new(vec![ground; adjusters]),

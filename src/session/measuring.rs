@@ -10,16 +10,25 @@ use crate::plan::{AdjusterId, Dial, Measure, Reading as Place, Step};
 use crate::vocabulary::Family;
 
 use super::history::Sagged;
-use super::spring::{Next, Spring, Weighed, sag_at, weigh};
-use super::state::{MeasureState, Phase, Reading, Why};
-use super::{Answer, Ask, Fit, How, Mismatch, News, Session, Told};
+use super::spring::{Next, Short, Spring, Weighed, sag_at, weigh};
+use super::state::{MeasureState, Phase, Reading, StopState, Why};
+use super::{Answer, Ask, Fit, How, Mismatch, News, Session, Sign, Told};
 
 impl Session {
-    /// The measurement that runs now.
+    /// The measurement that runs now, or that has stopped the ride.
     #[must_use]
     pub fn measuring(&self) -> Option<&Measure> {
-        match (&self.state.phase, self.plan.steps().get(self.state.step)) {
-            (Phase::Measure(_), Some(Step::Measure(measure))) => Some(measure),
+        match (self.read_so_far(), self.plan.steps().get(self.state.step)) {
+            (Some(_), Some(Step::Measure(measure))) => Some(measure),
+            _ => None,
+        }
+    }
+
+    /// The readings of that measurement.
+    fn read_so_far(&self) -> Option<&[Reading]> {
+        match &self.state.phase {
+            Phase::Measure(state) => Some(&state.readings),
+            Phase::Stop(state) => Some(&state.readings),
             _ => None,
         }
     }
@@ -28,25 +37,23 @@ impl Session {
     /// that were set aside are left out.
     #[must_use]
     pub fn sag_readings(&self) -> Vec<(u32, Number)> {
-        match &self.state.phase {
-            Phase::Measure(state) => state
-                .readings
-                .iter()
-                .filter(|reading| reading.counts)
-                .map(|reading| (reading.at, reading.sag))
-                .collect(),
-            _ => Vec::new(),
-        }
+        let counting = self.read_so_far().unwrap_or_default().iter().filter(|reading| reading.counts);
+        counting.map(|reading| (reading.at, reading.sag)).collect()
     }
 
     /// The sag in mm that the running measurement has for a position: the mean of its readings there,
     /// without those that were set aside.
     #[must_use]
     pub fn sag_read_at(&self, position: u32) -> Option<Number> {
-        match &self.state.phase {
-            Phase::Measure(state) => sag_at(&state.readings, position),
-            _ => None,
-        }
+        sag_at(self.read_so_far()?, position)
+    }
+
+    /// The rate of coil that its sag at a position asks for, in the unit of its scale: `None` for air, or where
+    /// the sag says no more than the way.
+    #[must_use]
+    pub fn rate_asked_for(&self, position: u32) -> Option<f64> {
+        let readings = self.read_so_far()?;
+        self.judge(self.measuring()?, |spring| spring.rate_asked_for(readings, position)).flatten()
     }
 
     /// How many readings the running measurement may still take, the present one among them.
@@ -73,6 +80,13 @@ impl Session {
         Some(Ask::Sag { fit: self.fit(measure.adjuster, at), why: state.why })
     }
 
+    pub(super) fn stop_ask(&self, state: &StopState) -> Option<Ask> {
+        let measure = self.measuring()?;
+        let sag = sag_at(&state.readings, state.at).or_else(|| Some(state.readings.last()?.sag))?;
+        let sign = Sign::of(measure, sag);
+        Some(Ask::Stop { fit: self.fit(measure.adjuster, state.at), short: state.short, sign })
+    }
+
     fn judge<T>(&self, measure: &Measure, judge: impl FnOnce(&Spring<'_>) -> T) -> Option<T> {
         let dial: Arc<Dial> = self.dials[measure.adjuster.index()].clone()?;
         let preload =
@@ -84,19 +98,29 @@ impl Session {
         Some(judge(&Spring { step: measure, dial: &dial, preload }))
     }
 
-    /// Hears a reading, or ends the measurement.
+    /// Hears a reading, or ends the measurement. At a stop a reading is the first of a new measurement, and
+    /// only the full words ride on.
     pub(super) fn hear_sag(&mut self, fit: Fit, ask: &Ask, answer: &Answer) -> Result<(), Mismatch> {
-        let (Some(measure), Phase::Measure(state)) = (self.measuring().cloned(), &self.state.phase) else {
-            return Err(self.unfit(ask, answer));
+        let Some(measure) = self.measuring().cloned() else { return Err(self.unfit(ask, answer)) };
+        let (mut readings, stands_at) = match (&self.state.phase, answer) {
+            (Phase::Measure(state), Answer::Keep) => {
+                let readings = state.readings.clone();
+                self.end_by_rider(&measure, readings);
+                return Ok(());
+            }
+            (Phase::Stop(state), Answer::RideAnyway) => {
+                let state = state.clone();
+                self.ride_anyway(&measure, &state);
+                return Ok(());
+            }
+            // a word is no sag, and what it should be is said
+            (Phase::Stop(_), Answer::Told(Told::Name(_))) => return Err(self.unfit(ask, answer)),
+            (Phase::Measure(state), _) => (state.readings.clone(), fit.to),
+            _ => (Vec::new(), fit.from.unwrap_or(fit.to)),
         };
-        let mut readings = state.readings.clone();
-        if *answer == Answer::Keep {
-            self.keep_spring(&measure, &readings);
-            return Ok(());
-        }
         let (at, sag) = match answer {
-            Answer::Told(first) => (fit.to, Session::sag(&measure, first, None)?),
-            Answer::Sag(first, second) => (fit.to, Session::sag(&measure, first, Some(second))?),
+            Answer::Told(first) => (stands_at, Session::sag(&measure, first, None)?),
+            Answer::Sag(first, second) => (stands_at, Session::sag(&measure, first, Some(second))?),
             Answer::UsedSag(place, first, second) => {
                 (self.position(fit.adjuster, place)?, Session::sag(&measure, first, second.as_ref())?)
             }
@@ -108,7 +132,8 @@ impl Session {
         }
         self.state.fitted[index] = Some(at);
         self.state.at[index] = at;
-        readings.push(Reading { at, sag, counts: true });
+        let twice = matches!(answer, Answer::Sag(..) | Answer::UsedSag(_, _, Some(_)));
+        readings.push(Reading { at, sag, counts: true, twice });
         match weigh(&mut readings) {
             Weighed::Doubted => {
                 self.history.news.push(News::SagContradicts { adjuster: fit.adjuster });
@@ -119,20 +144,46 @@ impl Session {
             Weighed::Fits => {}
         }
         let next = self.judge(&measure, |spring| spring.next(&readings, at));
+        self.go_on_measuring(&measure, readings, next.ok_or_else(|| self.unfit(ask, answer))?);
+        Ok(())
+    }
+
+    fn go_on_measuring(&mut self, measure: &Measure, readings: Vec<Reading>, next: Next) {
         match next {
-            Some(Next::Read { at, why }) => {
-                self.state.at[index] = at;
+            Next::Read { at, why } => {
+                self.state.at[measure.adjuster.index()] = at;
                 self.state.phase = Phase::Measure(MeasureState { readings, why });
             }
-            Some(Next::Settle { at, how, short }) => {
+            Next::Settle { at, how, short } => {
                 if let Some(short) = short {
-                    self.history.news.push(News::SagShort { adjuster: fit.adjuster, short });
+                    self.history.news.push(News::SagShort { adjuster: measure.adjuster, short });
                 }
-                self.settle_spring(&measure, &readings, at, how);
+                self.settle_spring(measure, &readings, at, how);
             }
-            None => return Err(self.unfit(ask, answer)),
+            Next::Stop { at, short } => {
+                self.state.phase = Phase::Stop(StopState { readings, at, short });
+            }
         }
-        Ok(())
+    }
+
+    /// The rider ends a measurement: a spring that was read and is not right stops the ride all the same.
+    fn end_by_rider(&mut self, measure: &Measure, readings: Vec<Reading>) {
+        let short = |spring: &Spring<'_>| {
+            spring.nearest_read(&readings).map(|at| spring.fall_short(&readings, at, Short::Ended))
+        };
+        match self.judge(measure, short).flatten() {
+            Some(next @ Next::Stop { .. }) => self.go_on_measuring(measure, readings, next),
+            _ => self.keep_spring(measure, &readings),
+        }
+    }
+
+    fn ride_anyway(&mut self, measure: &Measure, state: &StopState) {
+        self.settle_spring(measure, &state.readings, state.at, How::NotFinished);
+        let index = measure.adjuster.index();
+        let ground = &mut Arc::make_mut(&mut self.history.grounds)[index];
+        ground.ridden_anyway = true;
+        let sag = ground.sag.as_ref().map(|sagged| sagged.sag);
+        self.history.news = vec![News::RiddenAnyway { adjuster: measure.adjuster, at: state.at, sag }];
     }
 
     /// Ends a measurement now: at the setting read that comes nearest to the aim.
@@ -146,10 +197,8 @@ impl Session {
 
     /// Ends a running measurement by its rule, where one runs.
     pub(super) fn end_measure(&mut self) {
-        let (Some(measure), Phase::Measure(state)) = (self.measuring().cloned(), &self.state.phase) else {
-            return;
-        };
-        let readings = state.readings.clone();
+        let Some((measure, readings)) = self.measuring().cloned().zip(self.read_so_far()) else { return };
+        let readings = readings.to_vec();
         self.keep_spring(&measure, &readings);
     }
 
@@ -163,6 +212,7 @@ impl Session {
         let stood = self.springs_with(measure.adjuster);
         let ground = &mut Arc::make_mut(&mut self.history.grounds)[index];
         ground.how = how;
+        ground.ridden_anyway = false;
         ground.confirmed = None;
         ground.laps.clear();
         ground.sag = sag.map(|sag| Sagged { sag, travel: measure.travel, stood });

@@ -41,7 +41,12 @@ impl Session {
                         None => self.state.phase = Phase::Steps,
                     }
                 }
-                Phase::Fit | Phase::Measure(_) | Phase::Tune(_) | Phase::Compare(_) | Phase::Over => {
+                Phase::Fit
+                | Phase::Measure(_)
+                | Phase::Stop(_)
+                | Phase::Tune(_)
+                | Phase::Compare(_)
+                | Phase::Over => {
                     return self;
                 }
                 Phase::Steps => {
@@ -105,6 +110,7 @@ impl Session {
             let ground = &mut Arc::make_mut(&mut self.history.grounds)[index];
             ground.how = How::Set;
             ground.laps.clear();
+            ground.ridden_anyway = false;
             ground.confirmed = None;
             if cut {
                 self.history.news.push(News::StoppedAtEnd { adjuster: id, at });

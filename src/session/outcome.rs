@@ -60,6 +60,8 @@ pub struct Settled {
     pub start_cut: bool,
     /// The sag in mm at this setting, and how far the part can move in mm, where known.
     pub sag: Option<(Number, Option<Number>)>,
+    /// The sag is not right, and the rider chose to ride it anyway.
+    pub ridden_anyway: bool,
     /// Pairs for this setting against the start, and all pairs ridden, where they were.
     pub confirmed: Option<(u32, u32)>,
 }

@@ -9,7 +9,7 @@ use crate::plan::{Dial, Measure, Reading as Place};
 use super::How;
 use super::state::{Reading, Why};
 
-/// Why a measurement ended without the sag that was aimed at.
+/// Why a measurement ended without the target sag.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Short {
     /// At the firm end of the range, and still too much sag.
@@ -20,6 +20,10 @@ pub enum Short {
     NothingBetween,
     /// All readings are used up.
     Readings,
+    /// The sag hardly follows the spring's setting, or goes the other way.
+    Unmoved,
+    /// The rider ended it.
+    Ended,
 }
 
 /// What the newest reading comes to beside the earlier ones.
@@ -35,8 +39,20 @@ pub(super) enum Weighed {
 /// What comes next.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) enum Next {
-    Read { at: u32, why: Why },
-    Settle { at: u32, how: How, short: Option<Short> },
+    Read {
+        at: u32,
+        why: Why,
+    },
+    Settle {
+        at: u32,
+        how: How,
+        short: Option<Short>,
+    },
+    /// The spring is not right, so the ride stops here.
+    Stop {
+        at: u32,
+        short: Short,
+    },
 }
 
 /// The mean of the readings at a position that count, in mm; `None` where there is none.
@@ -51,7 +67,7 @@ pub(super) fn sag_at(readings: &[Reading], at: u32) -> Option<Number> {
 }
 
 /// The positions with readings that count, from the lowest, each once.
-fn tried(readings: &[Reading]) -> Vec<u32> {
+pub(super) fn tried(readings: &[Reading]) -> Vec<u32> {
     let mut tried: Vec<u32> =
         readings.iter().filter(|reading| reading.counts).map(|reading| reading.at).collect();
     tried.sort_unstable();
@@ -93,7 +109,7 @@ pub(super) struct Spring<'a> {
 
 impl Spring<'_> {
     /// Which side of the window the mean at a position lies: above where it sags too far.
-    fn off(&self, readings: &[Reading], at: u32) -> Option<std::cmp::Ordering> {
+    pub(super) fn off(&self, readings: &[Reading], at: u32) -> Option<std::cmp::Ordering> {
         let sag = sag_at(readings, at)?;
         Some(if sag > self.step.high {
             std::cmp::Ordering::Greater
@@ -104,17 +120,6 @@ impl Spring<'_> {
         })
     }
 
-    /// The position of all those read whose sag is nearest to the aim; of equals the softer.
-    pub fn nearest_read(&self, readings: &[Reading]) -> Option<u32> {
-        let miss = |at: u32| {
-            sag_at(readings, at).map(|sag| {
-                let miss = sag - self.step.aim();
-                if miss < Number::from_integer(0) { -miss } else { miss }
-            })
-        };
-        tried(readings).into_iter().filter_map(|at| Some((miss(at)?, at))).min().map(|(_, at)| at)
-    }
-
     /// What comes after these readings, the newest of which was weighed; `at` is where the spring stands.
     pub fn next(&self, readings: &[Reading], at: u32) -> Next {
         let Some(last) = readings.last() else { return Next::Read { at, why: Why::First } };
@@ -122,16 +127,14 @@ impl Spring<'_> {
         if !last.counts && left {
             return Next::Read { at, why: Why::Contradiction };
         }
+        if self.is_unmoved(readings) {
+            return self.fall_short(readings, at, Short::Unmoved);
+        }
         match self.off(readings, at) {
             Some(std::cmp::Ordering::Equal) => Next::Settle { at, how: How::Measured, short: None },
             Some(off) if left => self.change(readings, at, off == std::cmp::Ordering::Greater),
             _ => self.fall_short(readings, at, Short::Readings),
         }
-    }
-
-    fn fall_short(&self, readings: &[Reading], at: u32, short: Short) -> Next {
-        let at = self.nearest_read(readings).unwrap_or(at);
-        Next::Settle { at, how: How::NotFinished, short: Some(short) }
     }
 
     /// The next setting where the spring at `at` is too soft, or else too firm. It never goes the wrong
@@ -205,7 +208,7 @@ impl Spring<'_> {
     }
 
     /// The gauge pressure of a position in kPa.
-    fn gauge(&self, at: u32) -> Option<f64> {
+    pub(super) fn gauge(&self, at: u32) -> Option<f64> {
         match self.dial.scale().reading(at) {
             Place::Value(number, unit) => Quantity { number, unit }.float_in(Unit::Kilopascal),
             Place::Name(_) => None,
@@ -214,10 +217,7 @@ impl Spring<'_> {
 
     /// The coil whose sag should come nearest to the aim; of equals the softer.
     fn coil(&self, at: u32, sag: Number) -> Option<u32> {
-        let rate = |position: u32| match self.dial.scale().reading(position) {
-            Place::Value(number, _) => float(number),
-            Place::Name(_) => None,
-        };
+        let rate = |position: u32| self.rate(position);
         let (now, sag, aim, preload) =
             (rate(at)?, float(sag)?, float(self.step.aim())?, float(self.preload)?);
         let mut best: Option<(f64, u32)> = None;
@@ -229,6 +229,14 @@ impl Spring<'_> {
             }
         }
         best.map(|(_, position)| position)
+    }
+
+    /// The rate of a coil's position, in the unit of its scale.
+    pub(super) fn rate(&self, at: u32) -> Option<f64> {
+        match self.dial.scale().reading(at) {
+            Place::Value(number, _) => float(number),
+            Place::Name(_) => None,
+        }
     }
 }
 
@@ -256,7 +264,7 @@ mod tests {
         let mut readings = Vec::new();
         for &(number, sag) in sags {
             let at = dial.scale().position(whole(number)).unwrap();
-            readings.push(Reading { at, sag: whole(sag), counts: true });
+            readings.push(Reading { at, sag: whole(sag), counts: true, twice: false });
             weigh(&mut readings);
         }
         let at = readings.last().unwrap().at;

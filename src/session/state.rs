@@ -7,7 +7,7 @@ use crate::physics::Number;
 use crate::plan::AdjusterId;
 use crate::search::{Search, Verdict, Window};
 
-use super::Told;
+use super::{Short, Told};
 
 /// One for each adjuster, of what seldom changes: copies of a moment share it until one changes it.
 pub(super) type Shared<T> = Arc<Vec<T>>;
@@ -49,6 +49,8 @@ pub(super) enum Phase {
     /// What is not where it should be is fitted.
     Fit,
     Measure(MeasureState),
+    /// A spring is not right, and the ride stops at it.
+    Stop(StopState),
     Tune(TuneState),
     Compare(PairsState),
     Over,
@@ -60,6 +62,15 @@ pub(super) struct MeasureState {
     pub readings: Vec<Reading>,
     /// Why the next one is asked for.
     pub why: Why,
+}
+
+/// A spring that is not right.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub(super) struct StopState {
+    pub readings: Vec<Reading>,
+    /// Where it is left, if it is ridden anyway.
+    pub at: u32,
+    pub short: Short,
 }
 
 /// Why a sag is read.
@@ -86,6 +97,8 @@ pub(super) struct Reading {
     pub sag: Number,
     /// It was not set aside.
     pub counts: bool,
+    /// It was read from both sides.
+    pub twice: bool,
 }
 
 /// A running tune.

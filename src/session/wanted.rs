@@ -49,6 +49,14 @@ impl Session {
                 let share = self.measuring().and_then(|measure| measure.travel).map_or("", |_| " or 20 %");
                 format!("a sag such as 32 mm{share}, or two readings: 31/33 or 31 mm and 33 mm")
             }
+            Ask::Stop { .. } => {
+                let aim = self
+                    .measuring()
+                    .map(|measure| (measure.aim() / measure.read_to).round() * measure.read_to);
+                let aim =
+                    aim.map_or(String::new(), |aim| format!(" such as {} mm", Unit::Millimetre.figure(aim)));
+                format!("a new sag{aim}, or `{}` in full", AnswerWord::RideAnyway.word())
+            }
             Ask::Reference(_) => "Enter when it is ridden, or void".to_owned(),
             Ask::Way(id) => {
                 let rising = self.adjuster(*id).rising();

@@ -15,6 +15,7 @@ mod ruler;
 mod settings;
 mod springs;
 mod stand;
+mod stops;
 mod told;
 mod words;
 mod wrap;

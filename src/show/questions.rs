@@ -12,6 +12,7 @@ use super::pairs;
 use super::ruler::ruler;
 use super::springs;
 use super::stand::{keys, stands};
+use super::stops;
 
 /// A question in lines of at most the look's width.
 #[must_use]
@@ -26,6 +27,7 @@ pub fn question(session: &Session, ask: &Ask, look: Look) -> Vec<String> {
         }
         Ask::InNow(id) => springs::in_now(session, *id, &mut page),
         Ask::Sag { fit, why } => springs::sag(session, ask, fit, *why, &mut page),
+        Ask::Stop { fit, short, sign } => stops::stop(session, ask, (fit, *short, *sign), &mut page),
         Ask::Record(condition) => record(condition, &mut page),
         Ask::Say(text) => {
             page.head("Read this");

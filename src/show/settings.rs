@@ -29,10 +29,14 @@ pub fn settings(plan: &Plan, outcome: &Outcome, width: usize) -> Vec<String> {
         let sag = settled
             .sag
             .map_or(String::new(), |(sag, travel)| format!(", sag {}", springs::said(sag, travel)));
+        let anyway = if settled.ridden_anyway { ", ridden anyway" } else { "" };
         let pairs = settled
             .confirmed
             .map_or(String::new(), |(better, pairs)| format!(", {better} of {pairs} pairs for it"));
-        page.item(&format!("{name}: {}{how}{sag}{change}{pairs}", dial.scale().said_in_full(settled.at)));
+        page.item(&format!(
+            "{name}: {}{how}{sag}{anyway}{change}{pairs}",
+            dial.scale().said_in_full(settled.at)
+        ));
     }
     page.lines
 }

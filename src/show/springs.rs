@@ -1,9 +1,9 @@
 //! Owns how springs are spoken of: what is in them now, how sag is read, what came of it. The
 //! procedure is common practice, no source.
 
-use crate::physics::{Kind, Number, Unit, decimal, percent};
+use crate::physics::{Kind, Number, Unit, decimal, nearest, percent};
 use crate::plan::{AdjusterId, Measure, Scale};
-use crate::session::{Ask, Fit, Session, Short, Why};
+use crate::session::{Ask, Fit, Session, Sign, Why};
 use crate::vocabulary::{Knob, unit_word};
 
 use super::page::Page;
@@ -37,6 +37,7 @@ pub(super) fn sag(session: &Session, ask: &Ask, place: &Fit, why: Why, page: &mu
     if let Some(reason) = reason(session, measure, place, why) {
         page.text(&reason);
     }
+    let changed = place.from.filter(|from| *from != place.to);
     let air =
         session.scale(place.adjuster).and_then(Scale::unit).is_some_and(|unit| unit.kind() == Kind::Pressure);
     page.text(&aim(measure));
@@ -46,7 +47,14 @@ pub(super) fn sag(session: &Session, ask: &Ask, place: &Fit, why: Why, page: &mu
             coil_notes(session, measure, page);
         }
     }
-    let cycle = if air { "Cycle it 5 to 10 times; then riding" } else { "Riding" };
+    if let Some(from) = changed {
+        change_notes(session, measure, (place, from, air), page);
+    }
+    let cycle = match (air, changed) {
+        (true, Some(from)) if is_first_change(session, from) => "Then riding",
+        (true, _) => "Cycle it 5 to 10 times; then riding",
+        (false, _) => "Riding",
+    };
     page.text(&format!(
         "{cycle} stance, full kit, no bounce. Read it twice: settled from deeper, then from shallower."
     ));
@@ -54,19 +62,82 @@ pub(super) fn sag(session: &Session, ask: &Ask, place: &Fit, why: Why, page: &mu
     page.keys(&keys(ask));
 }
 
+/// The preload where it stands, if the file has it in mm.
+fn preload(session: &Session, measure: &Measure) -> Option<String> {
+    let id = measure.preload?;
+    Some(session.dial(id)?.scale().said(session.fitted_at(id)?))
+}
+
 fn coil_notes(session: &Session, measure: &Measure, page: &mut Page) {
-    let preload = measure.preload.and_then(|id| Some((session.dial(id)?.scale(), session.fitted_at(id)?)));
-    match preload {
-        Some((scale, at)) => page.text(&format!("Preload stays at {}.", scale.said(at))),
+    match preload(session, measure) {
+        Some(preload) => page.text(&format!("Preload stays at {preload}.")),
         None => page.text("The file has no preload in mm, so it counts as 0 here: leave it as it is."),
     }
+}
+
+/// Whether the spring stood at one setting for all readings so far.
+fn is_first_change(session: &Session, from: u32) -> bool {
+    session.sag_readings().iter().all(|(at, _)| *at == from)
+}
+
+/// What is to be known before the spring is changed from where it was read.
+fn change_notes(
+    session: &Session,
+    measure: &Measure,
+    (place, from, air): (&Fit, u32, bool),
+    page: &mut Page,
+) {
+    if let Some(doubt) = session.sag_read_at(from).and_then(|sag| doubt(measure, sag, air)) {
+        page.text(doubt);
+    }
+    if air {
+        if is_first_change(session, from) {
+            page.text(
+                "Cycle it 5 to 10 times, read the gauge again, top up: some air goes to the other chamber, and the pump takes some each time it is screwed on.",
+            );
+        }
+        return;
+    }
+    let Some(scale) = session.scale(place.adjuster) else { return };
+    if let Some(rate) = rate(session, scale, from) {
+        page.text(&format!("{rate}; the nearest you have is {}.", scale.said(place.to)));
+    }
+    page.text(&match preload(session, measure) {
+        Some(preload) => format!("Seat it without play, with the same preload: {preload}."),
+        None => {
+            "Seat it without play: preload only takes up the play, at most the turns printed on the part."
+                .to_owned()
+        }
+    });
+}
+
+/// What to look for first where a sag is too far off to be the setting's alone.
+fn doubt(measure: &Measure, sag: Number, air: bool) -> Option<&'static str> {
+    let two = Number::from_integer(2);
+    match Sign::of(measure, sag) {
+        Sign::Bottomed if air => {
+            Some("All of its travel: is there air in it? Look for a leak or damage first.")
+        }
+        Sign::Bottomed => Some("All of its travel: is the spring seated? Look for damage first."),
+        Sign::Rigid | Sign::TooLittle if sag * two < measure.aim() => {
+            Some("So little: is the lockout open? Does it stick? Look first.")
+        }
+        _ => None,
+    }
+}
+
+/// The rate of coil that the sag at a position asks for: `Your reading asks for about 547 lb/in`.
+pub(super) fn rate(session: &Session, scale: &Scale, at: u32) -> Option<String> {
+    let (rate, unit) = (session.rate_asked_for(at)?, scale.unit()?);
+    let rough = if rate < 100.0 { libm::round(rate * 10.0) / 10.0 } else { libm::round(rate) };
+    Some(format!("Your reading asks for about {} {}", decimal(nearest(rough)?), unit_word(unit, false)))
 }
 
 /// How sag is read, in full, for those who ask.
 pub(super) fn procedure(page: &mut Page) {
     const STEPS: [&str; 5] = [
         "Compression and lockout fully open: damping would hold the suspension up.",
-        "After a change of pressure cycle the suspension 5 to 10 times through its middle, so that its chambers are even.",
+        "After a change of pressure cycle the suspension 5 to 10 times through its middle, so that its chambers are even; then read the gauge again and top up.",
         "Full kit, riding stance, standing still without bouncing; someone steadies the bike and reads.",
         "Friction holds it wherever it comes to rest: push it deeper and let it rise to rest, read; lift it and let it sink to rest, read again. The mean of the two cancels the friction.",
         "A first reading inside the aim ends it.",
@@ -79,9 +150,6 @@ pub(super) fn procedure(page: &mut Page) {
 /// How an answer could look: about the aim, as finely as it is read.
 fn example(measure: &Measure) -> String {
     let middle = (measure.aim() / measure.read_to).round() * measure.read_to;
-    let mm = |number: Number| {
-        format!("{} {}", Unit::Millimetre.figure(number), unit_word(Unit::Millimetre, false))
-    };
     let (low, high) = (middle - measure.read_to, middle + measure.read_to);
     format!("Answer like: {} and {}; or one: {}", mm(high), mm(low), mm(middle))
 }
@@ -111,40 +179,13 @@ fn reason(session: &Session, measure: &Measure, place: &Fit, why: Why) -> Option
     })
 }
 
-/// A sag in mm, and in percent where the travel is known.
-pub(super) fn said(sag: Number, travel: Option<Number>) -> String {
-    let mm = format!("{} {}", Unit::Millimetre.figure(sag), unit_word(Unit::Millimetre, false));
-    let share = travel.and_then(|travel| percent(sag, travel)).map(decimal);
-    share.map_or(mm.clone(), |share| format!("{mm} ({share} %)"))
+pub(super) fn mm(number: Number) -> String {
+    format!("{} {}", Unit::Millimetre.figure(number), unit_word(Unit::Millimetre, false))
 }
 
-/// Why the sag that was aimed at was not reached.
-pub(super) fn short(session: &Session, id: AdjusterId, short: Short) -> String {
-    let name = session.adjuster(id).name();
-    let coil = session.adjuster(id).knob == Knob::Coil;
-    match short {
-        Short::FirmEnd if coil => {
-            format!("{name}: no firmer spring is listed, and it still sags too far. A firmer one is needed.")
-        }
-        Short::SoftEnd if coil => format!(
-            "{name}: no softer spring is listed, and it still sags too little. A softer one is needed."
-        ),
-        Short::NothingBetween if coil => {
-            format!("{name}: of the springs that are listed none comes nearer to the aim.")
-        }
-        Short::FirmEnd => format!(
-            "{name} is at the upper end of its range and still sags too far. Never go beyond the limit printed on the part: volume spacers or a service are the next thing to look at."
-        ),
-        Short::SoftEnd => format!(
-            "{name} is at the lower end of its range and still sags too little: have volume spacers, friction and service looked at."
-        ),
-        Short::NothingBetween => {
-            format!("{name}: no setting is left between one that is too soft and one that is too firm.")
-        }
-        Short::Readings if coil => format!("{name}: {} readings are used up.", Measure::MOST_READINGS),
-        Short::Readings => format!(
-            "{name}: {} readings are used up. Some air springs are hard to hit: a little air moves their sag a lot.",
-            Measure::MOST_READINGS
-        ),
-    }
+/// A sag in mm, and in percent where the travel is known.
+pub(super) fn said(sag: Number, travel: Option<Number>) -> String {
+    let mm = mm(sag);
+    let share = travel.and_then(|travel| percent(sag, travel)).map(decimal);
+    share.map_or(mm.clone(), |share| format!("{mm} ({share} %)"))
 }

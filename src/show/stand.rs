@@ -9,8 +9,8 @@ use super::page::Page;
 /// The keys that a question takes, the likeliest first.
 pub(super) fn keys(ask: &Ask) -> Vec<AnswerWord> {
     use AnswerWord::{
-        Better, CannotTell, Either, First, Help, Keep, Proof, Quit, Same, Second, Skip, Undo, Used, Void,
-        Worse,
+        Better, CannotTell, Either, First, Help, Keep, Proof, Quit, RideAnyway, Same, Second, Skip, Undo,
+        Used, Void, Worse,
     };
     let mut keys = match ask {
         Ask::Lap { round: Round::Second, .. } => vec![Better, Worse, Same, Skip, Keep],
@@ -23,6 +23,7 @@ pub(super) fn keys(ask: &Ask) -> Vec<AnswerWord> {
         Ask::Lap { .. } => vec![Better, Worse, Same, CannotTell, Void, Used, Keep],
         Ask::Reference(_) => vec![Void, Used, Keep],
         Ask::Sag { .. } => vec![Used, Keep],
+        Ask::Stop { .. } => vec![RideAnyway, Used],
         Ask::Way(_) => vec![Either, Keep],
         _ => Vec::new(),
     };

@@ -9,6 +9,7 @@ use super::page::Page;
 use super::pairs;
 use super::springs;
 use super::stand::keys;
+use super::stops;
 use super::wrap::wrapped;
 
 /// What can be answered to a question, a line for each key.
@@ -21,7 +22,7 @@ pub fn help(ask: &Ask, width: usize) -> Vec<String> {
         page.item(format!("{} {}: {}", row.key, row.label, row.meaning).trim_start());
     }
     page.item("Words behind an answer become its note: worse harsh in the rocks");
-    if matches!(ask, Ask::Sag { .. }) {
+    if matches!(ask, Ask::Sag { .. } | Ask::Stop { .. }) {
         springs::procedure(&mut page);
         page.item("A reading in mm or %; or two of the same setting: 31/33, 31 33, 31 mm and 33 mm");
         page.item("Read at another setting than asked: used 72 psi: 40 mm");
@@ -50,6 +51,9 @@ fn told(session: &Session, news: &News) -> String {
     let name = |id: &AdjusterId| session.adjuster(*id).name();
     let said = |id: &AdjusterId, at: u32| {
         session.dial(*id).map_or(String::new(), |dial| dial.scale().said_in_full(at))
+    };
+    let travel = |id: &AdjusterId| {
+        session.plan().bike().facts(session.adjuster(*id).part).and_then(|facts| facts.travel)
     };
     match news {
         News::Settled { adjuster, at, how: How::FeltBest } => {
@@ -101,9 +105,8 @@ fn told(session: &Session, news: &News) -> String {
             "By the plan's own times for laps and changes, its time is used up. The ride goes on.".to_owned()
         }
         News::Measured { adjuster, at, how, sag } => {
-            let travel =
-                session.plan().bike().facts(session.adjuster(*adjuster).part).and_then(|facts| facts.travel);
-            let sag = sag.map_or(String::new(), |sag| format!(", sag {}", springs::said(sag, travel)));
+            let sag =
+                sag.map_or(String::new(), |sag| format!(", sag {}", springs::said(sag, travel(adjuster))));
             let (name, said) = (name(adjuster), said(adjuster, *at));
             match how {
                 How::Measured => format!("{name} is right at {said}{sag}."),
@@ -111,7 +114,15 @@ fn told(session: &Session, news: &News) -> String {
                 _ => format!("{name}: {said} is taken{sag}; the aim was not reached."),
             }
         }
-        News::SagShort { adjuster, short } => springs::short(session, *adjuster, *short),
+        News::SagShort { adjuster, short } => stops::near(session, *adjuster, *short),
+        News::RiddenAnyway { adjuster, at, sag } => {
+            let sag =
+                sag.map_or(String::new(), |sag| format!(", sag {}", springs::said(sag, travel(adjuster))));
+            let (name, said) = (name(adjuster), said(adjuster, *at));
+            format!(
+                "{name} stays at {said}{sag}: it is not right, and you ride it anyway. The settings say so."
+            )
+        }
         News::SagContradicts { adjuster } => format!(
             "{}: a firmer spring cannot sag further than a softer one, so this reading is set aside. Read the same setting again.",
             name(adjuster)

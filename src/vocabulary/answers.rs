@@ -12,6 +12,7 @@ pub enum AnswerWord {
     Undo,
     Used,
     Keep,
+    RideAnyway,
     Proof,
     Skip,
     First,
@@ -55,6 +56,7 @@ answers! {
     Undo "undo" "u" "undo", "takes the last answer back";
     Used "used" "r" "another setting", "another setting was fitted than the one asked for";
     Keep "keep" "k" "keep", "ends this adjuster now, by its rule";
+    RideAnyway "ride anyway" "" "ride anyway", "rides on with a spring that is not right, at your own risk";
     Proof "proof" "p" "proof lap", "rides an offered proof lap";
     Skip "skip" "" "skip", "declines an offer, or a second question";
     First "first" "1" "first", "the first lap of the pair was better";

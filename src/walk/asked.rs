@@ -22,6 +22,7 @@ pub(super) fn leads(session: &Session, ask: &Ask, later: &Later) -> Option<(By, 
         Ask::Say(_) | Ask::Fit { .. } | Ask::Ride { .. } | Ask::Swap { .. } | Ask::FirstOfPair { .. } => {
             one(&Answer::Done)
         }
+        Ask::Stop { .. } => one(&Answer::RideAnyway),
         Ask::InNow(id) => Some((By::Chance, in_now(session, *id, later)?)),
         Ask::Sag { fit, .. } => Some((By::Chance, measured(session, fit.adjuster, later)?)),
         Ask::Pairs { .. } => Some((By::Chance, drawn(session, later)?)),

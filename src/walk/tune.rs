@@ -211,9 +211,11 @@ pub(super) fn is_within_range(session: &Session, ask: &Ask) -> bool {
     };
     match ask {
         Ask::Fit { fits, .. } => fits.iter().all(within),
-        Ask::Reference(fit) | Ask::Lap { fit, .. } | Ask::Sag { fit, .. } | Ask::Proof { fit, .. } => {
-            within(fit)
-        }
+        Ask::Reference(fit)
+        | Ask::Lap { fit, .. }
+        | Ask::Sag { fit, .. }
+        | Ask::Stop { fit, .. }
+        | Ask::Proof { fit, .. } => within(fit),
         _ => true,
     }
 }
