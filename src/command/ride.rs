@@ -71,6 +71,7 @@ fn ride(options: &RideOptions, screen: Screen) -> Result<Exit, Exit> {
             Given { desk: &mut desk, answers: Answers::of_text(&text), screen, cautions, second }.ride()
         }
     };
+    let path = desk.keep_all(screen)?.unwrap_or(path);
     let over = desk.ask().is_none();
     if over || exit == Exit::Stopped {
         finish(options, &set, &desk, &path, screen)?;
