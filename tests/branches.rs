@@ -87,7 +87,7 @@ fn rides_of_one_day_on_two_branches_merge() {
         .iter()
         .map(|name| read_journal(field.read(&format!("rides/{name}")).as_bytes()).unwrap().entries.len())
         .collect();
-    assert!(counts.contains(&4) && counts.contains(&6), "{counts:?}");
+    assert!(counts.contains(&4) && counts.contains(&5), "{counts:?}");
     ride("worse\n", 4);
     assert_eq!(field.names("rides"), names);
 }
@@ -140,7 +140,7 @@ fn a_merge_that_keeps_both_sides_loses_neither() {
         ((20, "better \"grips\"\nvoid\nsame\n"), (30, "better \"skips\"\nundo\nsame\n")),
         // in one minute: only what was answered differs
         ((20, "better\nsame\n"), (20, "worse\nsame\nsame\n")),
-        ((20, "better\nsame\nsame\nworse\nfaster\nbetter\n"), (20, "same\nworse\nslower\nbetter\nsame\n")),
+        ((20, "better\nsame\nsame\nworse\n"), (20, "same\nworse\n")),
     ]
     .into_iter()
     .enumerate()

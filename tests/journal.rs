@@ -29,7 +29,7 @@ fn read(text: &str) -> Journal {
 #[test]
 fn the_ride_has_every_kind_of_step_and_answer() {
     let Undisturbed { text, journal, .. } = undisturbed();
-    assert!(journal.entries.len() > 60, "{}", journal.entries.len());
+    assert!(journal.entries.len() >= 50, "{}", journal.entries.len());
     assert_eq!(journal.rest, Rest::Nothing);
     for ask in ["say", "found", "record", "fit", "sag", "ride", "count", "reference", "lap", "pairs", "which"]
     {
@@ -52,7 +52,7 @@ fn a_journal_cut_at_any_byte_is_read_to_its_last_whole_record() {
             Ok(part) => {
                 assert_eq!(part.entries[..], whole.entries[..good - 1], "cut at {cut}");
                 let after = cut.saturating_sub(ends[good - 1]);
-                let torn = !text[cut - after..cut].trim().is_empty();
+                let torn = !text.as_bytes()[cut - after..cut].trim_ascii().is_empty();
                 assert_eq!(part.rest, if torn { Rest::Torn } else { Rest::Nothing }, "cut at {cut}");
                 assert_eq!(part.whole, if torn { cut - after } else { cut }, "cut at {cut}");
             }

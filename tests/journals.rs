@@ -137,7 +137,7 @@ fn of_two_open_journals_the_newer_goes_on() {
         put(&field, one, &newer);
         put(&field, other, &older);
         let said = ride(&field, "better\n", 4);
-        assert!(said.contains(&format!("Going on with rides/{one}: 2 answers kept.")), "{said}");
+        assert!(said.contains(&format!("Going on with rides/{one}: 3 answers kept.")), "{said}");
         assert_eq!(field.read(&format!("rides/{other}")), older);
     }
 }
@@ -152,7 +152,7 @@ fn an_empty_newer_journal_hides_none() {
         put(&field, "2026-05-16-b.ride.toml", newer);
         std::fs::create_dir(field.path("rides/2026-05-17-b.ride.toml")).unwrap();
         let said = ride(&field, "better\n", 4);
-        assert!(said.contains("2026-05-10-b.ride.toml: 2 answers kept."), "{said}");
+        assert!(said.contains("2026-05-10-b.ride.toml: 3 answers kept."), "{said}");
         assert_eq!(field.read("rides/2026-05-16-b.ride.toml"), newer);
     }
 }
@@ -180,7 +180,7 @@ fn a_journal_with_other_line_ends_goes_on() {
         let field = field();
         put(&field, FIRST, &changed);
         let said = ride(&field, "better\nsame\nworse\n", 0);
-        assert!(said.contains("2 answers kept."), "{said}");
+        assert!(said.contains("3 answers kept."), "{said}");
         assert_eq!(field.names("rides"), [FIRST]);
         assert!(answers(&field, FIRST) > 5);
     }
@@ -265,7 +265,7 @@ fn a_journal_lost_on_the_way_is_written_again() {
                 arguments.extend(["--journal", JOURNAL]);
             }
             let mut riding = Riding::begin(&field, &arguments, &path);
-            riding.answer("faster", 2);
+            riding.answer("faster", 3);
             riding.answer("better", 4);
             lose(&field.path(&path));
             let left = std::fs::read(field.path(&path)).ok();
@@ -285,7 +285,7 @@ fn a_journal_lost_on_the_way_is_written_again() {
             }
             // and the same command goes on with all of it
             let ran = field.run_with(&arguments, "worse\n").ends(0);
-            assert!(unbroken(&ran.err).contains("6 answers kept."), "{what}: {}", ran.err);
+            assert!(unbroken(&ran.err).contains("5 answers kept."), "{what}: {}", ran.err);
             // a ride that is finished is not begun again by what is left of it
             if !named {
                 let ran = field.run_with(&arguments, "faster\n").ends(4);
@@ -300,11 +300,11 @@ fn a_journal_lost_on_the_way_is_written_again() {
 fn a_journal_lost_before_the_end_is_written_again() {
     let field = field();
     let mut riding = Riding::begin(&field, &["ride", "set.tune", "--journal", JOURNAL], JOURNAL);
-    riding.answer("faster", 2);
+    riding.answer("faster", 3);
     std::fs::remove_file(field.path(JOURNAL)).unwrap();
     let (status, screen) = riding.end();
     assert_eq!(status, Some(4), "{screen}");
-    assert_eq!(read_journal(field.read(JOURNAL).as_bytes()).unwrap().entries.len(), 2);
+    assert_eq!(read_journal(field.read(JOURNAL).as_bytes()).unwrap().entries.len(), 3);
 }
 
 #[test]

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use crate::check::check;
 use crate::plan::Plan;
 use crate::problem::Sources;
-use crate::record::{Change, Damaged, Entry, Journal, Question, Rest};
+use crate::record::{Change, Damaged, Entry, Journal, Question};
 use crate::session::{Said, Session, What, replay, standing};
 
 use super::begin::BeginFrom;
@@ -62,10 +62,11 @@ pub(super) fn is_finished(journal: &Journal) -> bool {
 /// Whether a damaged journal's ride came to its end, if its damaged records say what they said; `None` if
 /// that cannot be told.
 pub(super) fn was_finished(journal: &Journal, damaged: &Damaged) -> Option<bool> {
-    let mut entries = journal.entries.clone();
-    entries.extend(damaged.said.clone()?);
-    let rest = Rest::Nothing;
-    Some(is_finished(&Journal { entries, rest, ..journal.clone() }))
+    let mut log = answers_of(journal);
+    log.extend(answers_in(damaged.said.as_ref()?));
+    let log: Vec<What> = log.into_iter().map(|(said, _)| said.what).collect();
+    let session = replay(&Arc::new(plan_of(last_set(journal))?), journal.head.seed, &log).ok()?;
+    Some(session.ask().is_none())
 }
 
 /// The first answer of a journal whose question a plan would not ask.

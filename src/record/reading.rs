@@ -1,7 +1,6 @@
 //! Owns the reading of a journal: as far as each record follows from the one before, and what comes after
 //! that. It knows nothing of the disk.
 
-use super::chain::check;
 use super::entry::{read_entry, read_head};
 use super::forked::{self, Fork, Forked};
 use super::journal::{Entry, FORMAT, Head};
@@ -109,7 +108,7 @@ fn named_format(bytes: &[u8]) -> Option<u64> {
 fn head_damage(bytes: &[u8], pieces: &[Piece]) -> Damage {
     let first = format!("format = {FORMAT}\n");
     let later = named_format(bytes).filter(|format| *format > u64::from(FORMAT));
-    let Some(piece) = pieces.first() else {
+    if pieces.is_empty() {
         let text = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
         let text = &text[remarks(text).0..];
         return match later {
@@ -119,16 +118,8 @@ fn head_damage(bytes: &[u8], pieces: &[Piece]) -> Damage {
             }
             None => Damage::NoJournal,
         };
-    };
-    if let Some(later) = later {
-        // a digit that was damaged makes no later format of it
-        let as_ours = piece.body.as_ref().and_then(|body| body.split_once('\n'));
-        let damaged = as_ours.is_some_and(|(_, rest)| check("", &(first + rest)) == piece.carried);
-        if !damaged {
-            return Damage::Later(later);
-        }
     }
-    Damage::Head { records: pieces.len().saturating_sub(1) }
+    later.map_or(Damage::Head { records: pieces.len() - 1 }, Damage::Later)
 }
 
 /// How a piece does not follow from those before it.
