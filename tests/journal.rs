@@ -31,8 +31,19 @@ fn the_ride_has_every_kind_of_step_and_answer() {
     let Undisturbed { text, journal, .. } = undisturbed();
     assert!(journal.entries.len() >= 50, "{}", journal.entries.len());
     assert_eq!(journal.rest, Rest::Nothing);
-    for ask in ["say", "found", "record", "fit", "sag", "ride", "count", "reference", "lap", "pairs", "which"]
-    {
+    for ask in [
+        "say",
+        "as found",
+        "record",
+        "fit",
+        "sag",
+        "ride",
+        "count",
+        "reference lap",
+        "lap",
+        "pairs",
+        "which lap was better",
+    ] {
         assert!(text.contains(&format!("ask = \"{ask}\"")), "{ask}");
     }
     for answer in ["undo", "void", "done", "better", "worse", "12 clicks"] {

@@ -83,7 +83,7 @@ impl Pen {
         let standing = self.appender.standing();
         let what = match standing {
             Standing::Whole => return Ok(()),
-            Standing::NoFolder => return Err(io::Error::new(io::ErrorKind::Other, "its folder is gone")),
+            Standing::NoFolder => return Err(io::Error::other("its folder is gone")),
             Standing::Gone => "is gone",
             Standing::Replaced => "was replaced by another file",
             Standing::Cut => "was changed",

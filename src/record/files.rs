@@ -272,7 +272,8 @@ pub fn finished_beside(journal: &Path) -> bool {
     let Ok(file) = options.open(journal.with_file_name(format!("{stem}.settings.toml"))) else {
         return false;
     };
-    let mut bytes = Vec::new();
+    // room for all of it, so that it is read at once
+    let mut bytes = Vec::with_capacity(8 * 1024);
     let _ = file.take(LOOKED_AT).read_to_end(&mut bytes);
     bytes.split(|byte| *byte == b'\n').any(|line| line.trim_ascii() == b"finished = true")
 }
