@@ -124,7 +124,7 @@ fn the_same_ride_gives_the_same_bytes() {
         field
             .run(&["ride", "set.tune", "--answers", "answers.txt", "--as-of", MOMENT, "--seed", "4"])
             .ends(0);
-        let journal = field.read("rides/2026-05-16-test-bike.ride.toml");
+        let journal = field.read("rides/2026-05-16-test-bike-0004.ride.toml");
         (journal, field.read("test-bike.settings.toml"))
     };
     assert_eq!(ride(), ride());

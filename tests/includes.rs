@@ -142,7 +142,7 @@ fn nothing_is_written_behind_a_link() {
     assert_eq!(field.read("set/via.tune"), mine.replace("rebuond", "rebound"));
     field.run_with(&["ride", "set/plan.tune", "--as-of", MOMENT], "faster, worse, worse\n").ends(0);
     assert_eq!((field.names("outside"), field.names("outside/room")), before, "a ride writes nothing there");
-    assert_eq!(field.journals("set/rides"), ["2026-05-16-b.ride.toml"]);
+    assert_eq!(field.journals("set/rides"), ["2026-05-16-b-0000.ride.toml"]);
 }
 
 #[test]
@@ -246,7 +246,7 @@ fn a_ride_of_files_that_use_others_goes_on_and_ends() {
     let ride = |input: &str| field.run_with(&["ride", "set/plan.tune", "--as-of", MOMENT], input);
     ride("faster\nbetter\n").ends(4);
     let journals = field.journals("set/bikes/rides");
-    assert_eq!(journals, ["2026-05-16-trail.ride.toml"], "beside the bike's file");
+    assert_eq!(journals, ["2026-05-16-trail-0000.ride.toml"], "beside the bike's file");
     let journal = field.read(&format!("set/bikes/rides/{}", journals[0]));
     assert!(
         journal.contains("name = \"bikes/trail.tune\"") && journal.contains("name = \"plan.tune\""),

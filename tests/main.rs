@@ -10,22 +10,27 @@
 
 mod acceptance;
 mod accidents;
+mod branches;
 mod bytes;
 mod cases;
 mod chambers;
 mod chances;
 mod codes;
+mod disks;
 mod faults;
 mod flagship;
 mod format;
 mod house;
 mod includes;
 mod interrupted;
+mod journal;
+mod journals;
 mod kiefer;
 mod methods;
 mod new;
 mod outside;
 mod pairs;
+mod paths;
 mod physics;
 mod pressure;
 mod properties;

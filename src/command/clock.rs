@@ -51,6 +51,13 @@ pub(super) fn is_before(one: &str, other: &str) -> bool {
     instant(one).zip(instant(other)).is_some_and(|(one, other)| one < other)
 }
 
+/// A written time in seconds, for putting times in order; as if of UTC if it has no offset.
+pub(super) fn seconds(written: &str) -> Option<i64> {
+    let instant = written.parse::<jiff::Timestamp>().ok();
+    let local = || jiff::tz::TimeZone::UTC.to_timestamp(written.parse().ok()?).ok();
+    instant.or_else(local).map(jiff::Timestamp::as_second)
+}
+
 impl FromStr for Moment {
     type Err = String;
 

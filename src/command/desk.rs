@@ -3,23 +3,17 @@
 
 use std::collections::VecDeque;
 use std::io;
+use std::path::PathBuf;
 use std::sync::Arc;
 
 use crate::plan::Plan;
-use crate::record::files::Appender;
-use crate::record::{Question, Record, write_record};
+use crate::record::{Question, Record, files};
 use crate::session::{Answer, Ask, Mismatch, Said, Session, What, replay, standing};
 
 use super::Exit;
 use super::clock::Clock;
+use super::pen::Pen;
 use super::screen::Screen;
-
-/// The journal as it is written to.
-pub(super) struct Pen {
-    pub appender: Appender,
-    /// The last checksum.
-    pub check: String,
-}
 
 /// Why an answer was not taken.
 pub(super) enum NotTaken {
@@ -48,8 +42,9 @@ impl NotTaken {
             }
             NotTaken::Unwritten(error) => {
                 screen.say(&format!(
-                    "The journal cannot be written: {error}. Note this answer down: {}",
-                    words(said)
+                    "Write this answer down: {}. The journal can't be saved: {}.",
+                    words(said),
+                    files::in_words(error)
                 ));
                 Exit::Disk
             }
@@ -216,10 +211,21 @@ impl Desk {
             question: Question::of(&self.session, ask),
             said: said.clone(),
         };
-        let (text, check) = write_record(&record, &pen.check);
-        pen.appender.append(&text)?;
-        pen.check = check;
-        Ok(())
+        pen.record(&record)
+    }
+
+    /// Makes sure that the journal still has every answer, and gives where it is; `None` if there is none.
+    ///
+    /// # Errors
+    /// If it is gone and cannot be written again; that is said.
+    pub fn keep_all(&mut self, screen: Screen) -> Result<Option<PathBuf>, Exit> {
+        let Some(pen) = &mut self.pen else { return Ok(None) };
+        pen.keep_all().map_err(|error| {
+            let path = pen.path().display();
+            screen.say(&format!("{path}: the journal can't be saved: {}.", files::in_words(&error)));
+            Exit::Disk
+        })?;
+        Ok(Some(pen.path().to_owned()))
     }
 }
 

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use crate::check::check;
 use crate::plan::Plan;
 use crate::problem::Sources;
-use crate::record::{Change, Entry, Journal, Question};
+use crate::record::{Change, Damaged, Entry, Journal, Question};
 use crate::session::{Said, Session, What, replay, standing};
 
 use super::begin::BeginFrom;
@@ -22,7 +22,11 @@ pub(super) struct Difference {
 
 /// The answers of a journal with their times, in order.
 pub(super) fn answers_of(journal: &Journal) -> Recorded {
-    let answers = journal.entries.iter().filter_map(|entry| match entry {
+    answers_in(&journal.entries)
+}
+
+fn answers_in(entries: &[Entry]) -> Recorded {
+    let answers = entries.iter().filter_map(|entry| match entry {
         Entry::Answer(record) => Some((record.said.clone(), record.time.clone())),
         Entry::Change(_) => None,
     });
@@ -53,6 +57,16 @@ pub(super) fn is_finished(journal: &Journal) -> bool {
     let Some(plan) = plan_of(last_set(journal)) else { return false };
     let log: Vec<What> = answers_of(journal).into_iter().map(|(said, _)| said.what).collect();
     replay(&Arc::new(plan), journal.head.seed, &log).is_ok_and(|session| session.ask().is_none())
+}
+
+/// Whether a damaged journal's ride came to its end, if its damaged records say what they said; `None` if
+/// that cannot be told.
+pub(super) fn was_finished(journal: &Journal, damaged: &Damaged) -> Option<bool> {
+    let mut log = answers_of(journal);
+    log.extend(answers_in(damaged.said.as_ref()?));
+    let log: Vec<What> = log.into_iter().map(|(said, _)| said.what).collect();
+    let session = replay(&Arc::new(plan_of(last_set(journal))?), journal.head.seed, &log).ok()?;
+    Some(session.ask().is_none())
 }
 
 /// The first answer of a journal whose question a plan would not ask.

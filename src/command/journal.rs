@@ -1,15 +1,16 @@
-//! Owns the opening of a ride's journal: the unfinished one of the same plan, bike and rider, or a
-//! new one; under its lock; with a torn tail set aside and a changed plan noticed.
+//! Owns the opening of a ride's journal: the open one of the same plan, bike and rider, or a new one; under
+//! its lock; with what is damaged set aside and a changed plan noticed.
 
 use std::hash::{BuildHasher, Hasher};
+use std::io;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use crate::plan::{Plan, Setup};
-use crate::record::files::{self, Appender, Lock, NotLocked};
+use crate::record::files::{self, JOURNAL, Lock, NotLocked};
 use crate::record::{
-    Change, Damage, Head, Journal, Start, begins_a_journal, fingerprint, journal_stem, read_journal,
-    write_change, write_head,
+    Change, Damage, Earlier, Head, Journal, Start, fingerprint, journal_stem, read_journal, settings_stem,
+    write_head,
 };
 
 use super::Exit;
@@ -17,9 +18,12 @@ use super::answers::{is_yes, read_line};
 use super::args::RideOptions;
 use super::begin::{BeginFrom, Begun};
 use super::clock::Clock;
-use super::desk::{Desk, Pen};
+use super::desk::Desk;
 use super::duties;
 use super::follow::{Recorded, answers_of, first_difference, is_finished, last_set, plan_of};
+use super::mend::mended;
+use super::open_rides::{Held, Newest, OpenRides, continuation, in_full, unmerged};
+use super::pen::{Pen, begin_file};
 use super::screen::Screen;
 use super::set::Set;
 
@@ -44,6 +48,8 @@ struct Opening<'a> {
     clock: &'a Clock,
     at_terminal: bool,
     screen: Screen,
+    /// Who holds the lock.
+    holder: String,
 }
 
 /// Opens the journal of a ride.
@@ -59,7 +65,8 @@ pub(super) fn open(
     at_terminal: bool,
     screen: Screen,
 ) -> Result<Opened, Exit> {
-    Opening { options, set, plan, begin, clock, at_terminal, screen }.open()
+    let holder = format!("process {}, since {}", std::process::id(), clock.now());
+    Opening { options, set, plan, begin, clock, at_terminal, screen, holder }.open()
 }
 
 impl Opening<'_> {
@@ -72,96 +79,123 @@ impl Opening<'_> {
         Exit::Errors
     }
 
-    fn unwritable(&self, path: &Path, error: &std::io::Error) -> Exit {
+    fn unwritable(&self, path: &Path, error: &io::Error) -> Exit {
         let reason = files::in_words(error);
-        self.screen.say(&format!("{}: cannot be written: {reason}. No ride was begun.", path.display()));
+        self.screen.say(&format!("Can't save {}: {reason}. You have not started.", path.display()));
         Exit::Disk
     }
 
     fn open(&self) -> Result<Opened, Exit> {
-        let path = match &self.options.journal {
-            Some(path) => path.clone(),
-            None => self.unfinished()?.unwrap_or_else(|| self.free_path()),
-        };
-        let set = (self.set.paths.as_slice(), self.set.folder.as_path());
-        duties::of_the_ride(self.options, set, &self.plan, &path, self.screen)?;
-        let holder = format!("process {}, since {}", std::process::id(), self.clock.now());
-        let lock = match Lock::take(&path, &holder) {
-            Ok(lock) => lock,
-            Err(NotLocked::Failed(error)) => return Err(self.unwritable(&path, &error)),
-            Err(NotLocked::Held(holder)) => {
-                return Err(self.refuse(&path, &format!("another ride is writing this journal ({holder})")));
+        self.sweep();
+        if let Some(path) = &self.options.journal {
+            return self.open_named(path.clone());
+        }
+        match self.open_rides().newest()? {
+            Newest::Open(held) => self.resume(*held),
+            Newest::Unsaved(held) => {
+                let Held { path, journal, .. } = *held;
+                let recorded = answers_of(&journal);
+                self.screen.say("Your last ride is finished, but its settings were not saved. They are saved now.");
+                self.screen.say("To begin a new ride, run the same command again.");
+                self.over(&path, &journal, recorded)
             }
-        };
-        files::sweep(&files::folder_of(&path));
-        let bytes = files::read_if_there(&path).map_err(|error| {
-            let reason = files::in_words(&error);
-            self.screen.say(&format!("{}: cannot be read: {reason}", path.display()));
-            Exit::Disk
-        })?;
-        match bytes.filter(|bytes| !bytes.is_empty()).map(|bytes| (read_journal(&bytes), bytes)) {
-            None => self.begin(path, lock),
-            Some((Err(Damage::NoHead), bytes)) if !begins_a_journal(&bytes) => {
-                Err(self.refuse(&path, "this is no journal; it was not changed"))
-            }
-            Some((Err(Damage::NoHead), bytes)) => {
-                let aside =
-                    files::set_aside(&path, &bytes).map_err(|error| self.unwritable(&path, &error))?;
-                self.screen.say(&format!(
-                    "{}: no whole beginning stands in it, so no answer is lost; it is set aside as {} and the ride begins anew.",
-                    path.display(),
-                    aside.display()
-                ));
-                self.begin(path, lock)
-            }
-            Some((Err(damage), _)) => Err(self.refuse(
-                &path,
-                &format!("{damage}. Nothing was changed; --journal names another file to begin anew"),
-            )),
-            Some((Ok(journal), bytes)) => self.resume(path, lock, &journal, &bytes),
+            Newest::None => self.begin(None),
         }
     }
 
-    /// The folder in which journals stand when none is named.
+    /// Takes away what interrupted runs left in the folders in which this one writes.
+    fn sweep(&self) {
+        let written = self.options.journal.iter().chain(&self.options.settings);
+        let paths = self.set.paths.iter().chain(written);
+        let mut folders: Vec<PathBuf> = paths.map(|path| files::folder_of(path)).collect();
+        folders.extend([self.set.folder.clone(), self.folder()]);
+        folders.sort();
+        folders.dedup();
+        for folder in folders {
+            files::sweep(&folder);
+        }
+    }
+
+    fn open_rides(&self) -> OpenRides<'_> {
+        OpenRides {
+            folder: self.folder(),
+            plan: self.plan.title(),
+            bike: self.plan.bike().name(),
+            rider: self.rider(),
+            holder: &self.holder,
+            saved: self.saved(),
+            screen: self.screen,
+        }
+    }
+
+    /// The ride whose settings the bike's file has.
+    fn saved(&self) -> Option<String> {
+        let stem = settings_stem(self.plan.bike().name(), self.rider());
+        let bytes = files::read(&self.set.folder.join(format!("{stem}.settings.toml"))).ok()?;
+        let saved = Earlier::of(str::from_utf8(&bytes).ok()?)?;
+        saved.session().map(str::to_owned)
+    }
+
+    /// Refuses a journal that has another duty in this ride.
+    fn held_apart(&self, journal: &Path) -> Result<(), Exit> {
+        let set = (self.set.paths.as_slice(), self.set.folder.as_path());
+        duties::of_the_ride(self.options, set, &self.plan, journal, self.screen)
+    }
+
+    /// Opens the journal that the command line names.
+    fn open_named(&self, path: PathBuf) -> Result<Opened, Exit> {
+        self.held_apart(&path)?;
+        let lock = match Lock::take(&path, &self.holder) {
+            Ok(lock) => lock,
+            Err(NotLocked::Failed(error)) => return Err(self.unwritable(&path, &error)),
+            Err(NotLocked::Held(holder)) => {
+                return Err(self.refuse(
+                    &path,
+                    &format!("this journal is in use by another session ({holder}); close that one first"),
+                ));
+            }
+        };
+        let bytes = files::read_if_there(&path).map_err(|error| {
+            self.screen.say(&format!("Can't read {}: {}.", path.display(), files::in_words(&error)));
+            Exit::Disk
+        })?;
+        let Some(bytes) = bytes.filter(|bytes| !bytes.is_empty()) else {
+            return self.begin(Some((path, lock)));
+        };
+        match read_journal(&bytes) {
+            Ok(journal) => {
+                if let Some(other) = continuation(&path, &journal) {
+                    let (path, told) = (path.display(), other.display());
+                    self.screen.say(&format!("{path}: all of it, and what came after, is in {told}."));
+                    return self.open_named(other);
+                }
+                self.resume(Held { path, lock, bytes, journal })
+            }
+            Err(damage @ (Damage::NoHead | Damage::Head { .. })) => {
+                let aside = files::set_aside(&path, "damaged", &bytes)
+                    .map_err(|error| self.unwritable(&path, &error))?;
+                let (told, aside, why) = (path.display(), aside.display(), in_full(&damage));
+                self.screen.say(&format!("{told}: {why}. It is now {aside}, and you start afresh."));
+                self.begin(Some((path, lock)))
+            }
+            Err(damage @ Damage::Merge { .. }) => {
+                self.screen.say(&unmerged(&path, &damage));
+                Err(Exit::Errors)
+            }
+            Err(damage) => Err(self
+                .refuse(&path, &format!("{damage}. It was not changed; give another file with `--journal`"))),
+        }
+    }
+
+    /// The folder in which journals are if none is named.
     fn folder(&self) -> PathBuf {
         self.set.folder.join("rides")
     }
 
-    /// The latest unfinished journal of the same plan, bike and rider.
-    fn unfinished(&self) -> Result<Option<PathBuf>, Exit> {
-        let ours = journal_stem("", self.plan.bike().name(), self.rider());
-        let mut found = None;
-        for path in files::journals_in(&self.folder()) {
-            let Ok(bytes) = files::read(&path) else { continue };
-            match read_journal(&bytes) {
-                Ok(journal) if self.is_ours(&journal.head) && !is_finished(&journal) => found = Some(path),
-                Err(damage @ (Damage::Changed { .. } | Damage::Unreadable { .. }))
-                    if named_like(&path, &ours) =>
-                {
-                    return Err(self.refuse(
-                        &path,
-                        &format!("{damage}. Nothing was changed; --journal names another file to begin anew"),
-                    ));
-                }
-                Err(Damage::NoHead) if named_like(&path, &ours) => found = Some(path),
-                _ => {}
-            }
-        }
-        Ok(found)
-    }
-
-    fn is_ours(&self, head: &Head) -> bool {
-        head.plan == self.plan.title()
-            && head.bike == self.plan.bike().name()
-            && head.rider.as_deref() == self.rider()
-    }
-
-    fn free_path(&self) -> PathBuf {
-        let stem = journal_stem(&self.clock.now().date(), self.plan.bike().name(), self.rider());
-        files::free(|number| {
-            let ending = if number == 1 { String::new() } else { format!("-{number}") };
-            self.folder().join(format!("{stem}{ending}.ride.toml"))
-        })
+    /// The path of a new journal, before it has a number.
+    fn new_path(&self, seed: u64) -> PathBuf {
+        let stem = journal_stem(&self.clock.now().date(), self.plan.bike().name(), self.rider(), seed);
+        self.folder().join(format!("{stem}{JOURNAL}"))
     }
 
     fn set_now(&self, begin: &BeginFrom) -> Change {
@@ -184,7 +218,8 @@ impl Opening<'_> {
         })
     }
 
-    fn begin(&self, path: PathBuf, lock: Lock) -> Result<Opened, Exit> {
+    /// Begins a journal: the named one, or a new one that no other ride has.
+    fn begin(&self, named: Option<(PathBuf, Lock)>) -> Result<Opened, Exit> {
         if self.plan.parts().needs_settings && self.begin.settings.is_none() {
             self.screen.say("This plan starts from recorded settings: name them with --from SETTINGS.");
             return Err(Exit::Usage);
@@ -215,12 +250,19 @@ impl Opening<'_> {
             set: self.set_now(&self.begin),
         };
         let (text, check) = write_head(&head);
-        files::write_whole(&path, text.as_bytes()).map_err(|error| self.unwritable(&path, &error))?;
-        let appender =
-            Appender::open(&path, lock, text.len() as u64).map_err(|error| self.unwritable(&path, &error))?;
+        let text = text.into_bytes();
+        let wanted = named.as_ref().map_or_else(|| self.new_path(seed), |(path, _)| path.clone());
+        self.held_apart(&wanted)?;
+        let unwritable = |error: io::Error| self.unwritable(&wanted, &error);
+        let (path, lock) = match named {
+            Some((path, lock)) => files::write_whole(&path, &text).map(|()| (path, lock)),
+            None => begin_file(&wanted, 1, &text, &self.holder),
+        }
+        .map_err(unwritable)?;
+        let pen =
+            Pen::open(path.clone(), lock, text, check, &self.holder, self.screen).map_err(unwritable)?;
         self.screen.say(&format!("Journal: {}", path.display()));
-        let pen = Some(Pen { appender, check });
-        let desk = Desk::new(plan, seed, pen, self.clock.clone());
+        let desk = Desk::new(plan, seed, Some(pen), self.clock.clone());
         let from = self.begin.settings.clone().map(|(_, text)| text);
         Ok(Opened { desk, path, recorded: Vec::new(), from, again: false })
     }
@@ -232,42 +274,35 @@ impl Opening<'_> {
         named.unwrap_or_else(drawn)
     }
 
-    fn resume(&self, path: PathBuf, lock: Lock, journal: &Journal, bytes: &[u8]) -> Result<Opened, Exit> {
-        if !self.is_ours(&journal.head) {
+    fn resume(&self, held: Held) -> Result<Opened, Exit> {
+        let Held { path, lock, bytes, journal } = held;
+        let journal = &journal;
+        self.held_apart(&path)?;
+        if !self.open_rides().is_ours(&journal.head) {
             return Err(
-                self.refuse(&path, "this is the journal of another plan, bike or rider; it was not changed")
+                self.refuse(&path, "this journal belongs to another plan, bike or rider. It was not changed")
             );
         }
         let recorded = answers_of(journal);
         if is_finished(journal) && self.options.answers.is_none() {
-            return self.over(path, journal, recorded);
+            let told = path.display();
+            self.screen.say(&format!("{told}: this ride is finished. Its settings are saved again."));
+            self.screen.say("To begin a new ride, run the same command without `--journal`.");
+            return self.over(&path, journal, recorded);
         }
         let begin = self.begun_from(journal);
         let now = Arc::new(self.begun(&begin)?.plan);
         let followed = self.follow(&path, journal, &now, &begin)?;
-        if !journal.torn.is_empty() {
-            let aside = files::set_aside(&path, &bytes[journal.whole.min(bytes.len())..])
-                .map_err(|error| self.unwritable(&path, &error))?;
-            self.screen.say(&format!(
-                "{}: its last record is torn and was set aside as {}; everything before it stands.",
-                path.display(),
-                aside.display()
-            ));
-        }
-        let mut appender = Appender::open(&path, lock, journal.whole as u64)
-            .map_err(|error| self.unwritable(&path, &error))?;
-        let mut check = journal.check.clone();
-        let unwritable = |error| self.unwritable(&path, &error);
-        if journal.unended {
-            appender.append("\n").map_err(unwritable)?;
-        }
+        let unwritable = |error: io::Error| self.unwritable(&path, &error);
+        let kept = mended(&path, journal, bytes, self.screen).map_err(unwritable)?;
+        let check = journal.check.clone();
+        let mut pen =
+            Pen::open(path.clone(), lock, kept, check, &self.holder, self.screen).map_err(unwritable)?;
         let plan = match followed {
             Followed::Same => now,
             Followed::AsItWas(plan) => plan,
             Followed::Changed => {
-                let (text, next) = write_change(&self.set_now(&begin), &check);
-                appender.append(&text).map_err(|error| self.unwritable(&path, &error))?;
-                check = next;
+                pen.change(&self.set_now(&begin)).map_err(unwritable)?;
                 self.screen.say("The files have changed since; every answer so far still fits.");
                 now
             }
@@ -281,7 +316,7 @@ impl Opening<'_> {
             self.screen
                 .say("The clock stands before the last answer's time; the laps' numbers keep the order.");
         }
-        let desk = Desk::new(plan, journal.head.seed, Some(Pen { appender, check }), self.clock.clone());
+        let desk = Desk::new(plan, journal.head.seed, Some(pen), self.clock.clone());
         let from = begin.settings.map(|(_, text)| text);
         Ok(Opened { desk, path, recorded, from, again: false })
     }
@@ -303,16 +338,14 @@ impl Opening<'_> {
     }
 
     /// A ride that is over: nothing is asked, and its settings are written again.
-    fn over(&self, path: PathBuf, journal: &Journal, recorded: Recorded) -> Result<Opened, Exit> {
+    fn over(&self, path: &Path, journal: &Journal, recorded: Recorded) -> Result<Opened, Exit> {
         let change = last_set(journal);
         let Some(plan) = plan_of(change) else {
-            return Err(self.refuse(&path, "the plan that this journal keeps can no longer be read"));
+            return Err(self.refuse(path, "the plan that this journal keeps can no longer be read"));
         };
-        self.screen.say(&format!("{}: this ride is finished. Its settings are saved again.", path.display()));
-        self.screen.say("To begin a new one, run the same command without `--journal`.");
         let desk = Desk::new(Arc::new(plan), journal.head.seed, None, self.clock.clone());
         let from = change.from.clone().map(|(_, text)| text);
-        Ok(Opened { desk, path, recorded, from, again: true })
+        Ok(Opened { desk, path: path.to_owned(), recorded, from, again: true })
     }
 
     /// Whether the journal follows the plan as it is now.
@@ -355,13 +388,4 @@ enum Followed {
     Changed,
     /// The files have changed too much; the ride goes on with the plan that its journal keeps.
     AsItWas(Arc<Plan>),
-}
-
-/// Whether a journal's name, without its date and its number of the day, is this one.
-fn named_like(path: &Path, ours: &str) -> bool {
-    const DATE: usize = "2026-05-16-".len();
-    let name = path.file_name().map_or(String::new(), |name| name.to_string_lossy().into_owned());
-    let stem = name.strip_suffix(".ride.toml").and_then(|stem| stem.get(DATE..)).unwrap_or("");
-    let number = stem.strip_prefix(ours).map(|rest| rest.strip_prefix('-').unwrap_or(rest));
-    number.is_some_and(|number| number.bytes().all(|byte| byte.is_ascii_digit()))
 }

@@ -57,6 +57,10 @@ fn ride(options: &RideOptions, screen: Screen) -> Result<Exit, Exit> {
     let Opened { mut desk, path, recorded, from, again } = opened;
     let second = SecondPerson::new(options.sheet.clone());
     let exit = match source {
+        _ if again => {
+            go_on(&mut desk, recorded, screen)?;
+            Exit::Done
+        }
         Source::Terminal => {
             let cautions = go_on(&mut desk, recorded, screen)?;
             Spoken { desk: &mut desk, screen, cautions, held: None, doubted: None, second }.ride()
@@ -71,6 +75,7 @@ fn ride(options: &RideOptions, screen: Screen) -> Result<Exit, Exit> {
             Given { desk: &mut desk, answers: Answers::of_text(&text), screen, cautions, second }.ride()
         }
     };
+    let path = desk.keep_all(screen)?.unwrap_or(path);
     let over = desk.ask().is_none();
     if over || exit == Exit::Stopped {
         let (named, journal, from) = (options.settings.as_deref(), path.as_path(), from.as_deref());

@@ -29,8 +29,9 @@ pub(super) fn check_line(check: &str) -> String {
     format!("check = \"{check}\"\n")
 }
 
-/// The checksum that a line carries, where it is such a line, whole.
-pub(super) fn carried(line: &str) -> Option<&str> {
+/// The checksum that a line carries, if it is such a line, whole.
+pub(super) fn carried(line: &[u8]) -> Option<&str> {
+    let line = str::from_utf8(line).ok()?;
     let check = line.trim_end_matches(['\r', '\n']).strip_prefix("check = \"")?.strip_suffix('"')?;
     let whole = check.len() == DIGITS && check.bytes().all(|byte| byte.is_ascii_hexdigit());
     whole.then_some(check)

@@ -1,22 +1,145 @@
-//! Owns the disk: reading with a bound, writing whole or not at all, appending and flushing, and
-//! the lock of a journal. It knows nothing of what the files say.
+//! Owns the disk: what a path is, reading with a bound, writing whole or not at all, what is set aside and
+//! swept. It knows nothing of what the files say.
+//!
+//! Only regular files are read and written. A link to one is followed and stays a link; devices, pipes and
+//! sockets are neither waited for nor replaced.
 
 #![allow(clippy::disallowed_methods, reason = "this is the room where files are touched")]
 
-use std::fs::{self, File, OpenOptions, TryLockError};
+mod appender;
+
+use std::fs::{self, File, OpenOptions};
 use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+pub use appender::{Appender, Lock, NotLocked, Standing};
 
 /// The largest file that is read, in bytes.
 const LARGEST: u64 = 16 * 1024 * 1024;
 
+/// How the names of our temporary files begin and end, and how many letters and digits are between.
+const TEMPORARY: (&str, usize, &str) = (".clickwise-", 6, ".tmp");
+
+/// A temporary file that is younger may still be written by another process.
+const OLD: Duration = Duration::from_secs(60 * 60);
+
+/// How much of a settings file is looked at to see whether its ride is finished, in bytes.
+const LOOKED_AT: u64 = 64 * 1024;
+
+/// What a path is.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Thing {
+    /// Nothing is there.
+    Missing,
+    /// A regular file, or a link to one: where the file truly is.
+    File(PathBuf),
+    Folder,
+    /// A link to something that is not there.
+    LostLink,
+    /// Something that is neither: what it is, in a word.
+    Other(&'static str),
+}
+
+impl Thing {
+    /// Why this cannot be read or written as a file; `None` if it can.
+    #[must_use]
+    pub fn misfit(&self) -> Option<io::Error> {
+        let wrong = |text: String| Some(io::Error::new(io::ErrorKind::InvalidInput, text));
+        match self {
+            Thing::Missing | Thing::File(_) => None,
+            Thing::Folder => Some(io::ErrorKind::IsADirectory.into()),
+            Thing::LostLink => wrong("it is a link to a file that is not there".to_owned()),
+            Thing::Other(word) => wrong(format!("it is a {word}, not a file")),
+        }
+    }
+}
+
+/// What a path is. Nothing is opened, so nothing is waited for.
+///
+/// # Errors
+/// If the system does not let it be looked up.
+pub fn what_is(path: &Path) -> io::Result<Thing> {
+    let missing = |error: &io::Error| error.kind() == io::ErrorKind::NotFound;
+    let itself = match fs::symlink_metadata(path) {
+        Ok(itself) => itself,
+        Err(error) if missing(&error) => return Ok(Thing::Missing),
+        Err(error) => return Err(error),
+    };
+    if !itself.is_symlink() {
+        return kind(itself.file_type(), || Ok(path.to_owned()));
+    }
+    match fs::metadata(path) {
+        Ok(target) => kind(target.file_type(), || path.canonicalize()),
+        Err(error) if missing(&error) => Ok(Thing::LostLink),
+        Err(error) => Err(error),
+    }
+}
+
+fn kind(kind: fs::FileType, place: impl Fn() -> io::Result<PathBuf>) -> io::Result<Thing> {
+    Ok(if kind.is_file() {
+        Thing::File(place()?)
+    } else if kind.is_dir() {
+        Thing::Folder
+    } else {
+        Thing::Other(word_for(kind))
+    })
+}
+
+#[cfg(unix)]
+fn word_for(kind: fs::FileType) -> &'static str {
+    use std::os::unix::fs::FileTypeExt;
+    if kind.is_fifo() {
+        "pipe"
+    } else if kind.is_socket() {
+        "socket"
+    } else {
+        "device"
+    }
+}
+
+#[cfg(not(unix))]
+fn word_for(_: fs::FileType) -> &'static str {
+    "device"
+}
+
+/// Where the file of a path truly is, or is to be; an error if it cannot be one.
+fn place_of(path: &Path) -> io::Result<PathBuf> {
+    let thing = what_is(path)?;
+    match thing.misfit() {
+        Some(error) => Err(error),
+        None => Ok(if let Thing::File(place) = thing { place } else { path.to_owned() }),
+    }
+}
+
+/// Opens a file where it truly is. What took its place since it was looked at is not followed, not waited
+/// for and not taken for a file.
+fn open(place: &Path, options: &mut OpenOptions) -> io::Result<File> {
+    unfollowed(options);
+    let file = options.open(place)?;
+    let kind = file.metadata()?.file_type();
+    match self::kind(kind, || Ok(place.to_owned()))?.misfit() {
+        Some(error) => Err(error),
+        None => Ok(file),
+    }
+}
+
+#[cfg(unix)]
+fn unfollowed(options: &mut OpenOptions) {
+    use std::os::unix::fs::OpenOptionsExt;
+    options.custom_flags(libc::O_NOFOLLOW | libc::O_NONBLOCK);
+}
+
+#[cfg(not(unix))]
+fn unfollowed(_: &mut OpenOptions) {}
+
 /// Reads a whole file.
 ///
 /// # Errors
-/// Where it cannot be read or is larger than 16 mebibytes.
+/// If it is no regular file, cannot be read or is larger than 16 mebibytes.
 pub fn read(path: &Path) -> io::Result<Vec<u8>> {
     let mut bytes = Vec::new();
-    let mut file = File::open(path)?.take(LARGEST + 1);
+    let mut file = open(&place_of(path)?, OpenOptions::new().read(true))?.take(LARGEST + 1);
     file.read_to_end(&mut bytes)?;
     if bytes.len() as u64 > LARGEST {
         return Err(io::Error::new(io::ErrorKind::FileTooLarge, "it is larger than 16 MiB"));
@@ -24,10 +147,10 @@ pub fn read(path: &Path) -> io::Result<Vec<u8>> {
     Ok(bytes)
 }
 
-/// Reads a file where there is one.
+/// Reads a file if there is one.
 ///
 /// # Errors
-/// Where there is one and it cannot be read.
+/// If there is one and it cannot be read.
 pub fn read_if_there(path: &Path) -> io::Result<Option<Vec<u8>>> {
     match read(path) {
         Ok(bytes) => Ok(Some(bytes)),
@@ -36,7 +159,7 @@ pub fn read_if_there(path: &Path) -> io::Result<Option<Vec<u8>>> {
     }
 }
 
-/// The folder of a path; the present one where it names none.
+/// The folder of a path; the present one if it names none.
 #[must_use]
 pub fn folder_of(path: &Path) -> PathBuf {
     match path.parent() {
@@ -52,21 +175,23 @@ fn sync_folder(folder: &Path) {
     }
 }
 
-/// Writes a file whole or not at all: into a temporary file beside it, flushed, then renamed.
+/// Writes a file whole or not at all: into a temporary file beside it, flushed, then renamed. A link stays
+/// a link; what it leads to is written.
 ///
 /// # Errors
-/// Where the folder or the file cannot be written; the old file then stands unchanged.
+/// If it is no regular file, or the folder or the file cannot be written; the old file is then unchanged.
 pub fn write_whole(path: &Path, bytes: &[u8]) -> io::Result<()> {
-    let file = beside(path, bytes)?;
-    file.persist(path).map_err(|error| error.error)?;
-    sync_folder(&folder_of(path));
+    let place = place_of(path)?;
+    let file = beside(&place, bytes)?;
+    file.persist(&place).map_err(|error| error.error)?;
+    sync_folder(&folder_of(&place));
     Ok(())
 }
 
 /// Writes a file that is not there yet, whole or not at all.
 ///
 /// # Errors
-/// Where there is one already, which stays as it is, or where it cannot be written.
+/// If anything is there already, which stays as it is, or if it cannot be written.
 pub fn write_new(path: &Path, bytes: &[u8]) -> io::Result<()> {
     let file = beside(path, bytes)?;
     file.persist_noclobber(path).map_err(|error| error.error)?;
@@ -74,11 +199,14 @@ pub fn write_new(path: &Path, bytes: &[u8]) -> io::Result<()> {
     Ok(())
 }
 
-/// A flushed temporary file in the folder of a path.
+/// A flushed temporary file in the folder of a path. Old ones are swept first.
 fn beside(path: &Path, bytes: &[u8]) -> io::Result<tempfile::NamedTempFile> {
     let folder = folder_of(path);
     fs::create_dir_all(&folder)?;
-    let mut file = tempfile::Builder::new().prefix(".clickwise-").suffix(".tmp").tempfile_in(&folder)?;
+    sweep(&folder);
+    let (prefix, letters, suffix) = TEMPORARY;
+    let mut builder = tempfile::Builder::new();
+    let mut file = builder.prefix(prefix).rand_bytes(letters).suffix(suffix).tempfile_in(&folder)?;
     file.write_all(bytes)?;
     file.as_file().sync_all()?;
     let mode = fs::metadata(path).ok().map(|old| old.permissions()).or_else(readable_by_all);
@@ -101,49 +229,115 @@ fn readable_by_all() -> Option<fs::Permissions> {
     None
 }
 
-/// Takes away temporary files that an interrupted run left in a folder.
+/// Takes away our temporary files that an interrupted run left in a folder more than an hour ago. Younger
+/// ones stay: another process may be writing them.
 pub fn sweep(folder: &Path) {
     let Ok(entries) = fs::read_dir(folder) else { return };
-    for entry in entries.flatten() {
-        let name = entry.file_name();
-        let name = name.to_string_lossy();
-        if name.starts_with(".clickwise-") && name.ends_with(".tmp") {
+    for entry in entries.flatten().filter(|entry| is_temporary(&entry.file_name().to_string_lossy())) {
+        let age = || entry.metadata().ok().filter(fs::Metadata::is_file)?.modified().ok()?.elapsed().ok();
+        if age().is_some_and(|age| age > OLD) {
             let _ = fs::remove_file(entry.path());
         }
     }
 }
 
-/// The journals in a folder, by name.
-#[must_use]
-pub fn journals_in(folder: &Path) -> Vec<PathBuf> {
-    let Ok(entries) = fs::read_dir(folder) else { return Vec::new() };
-    let mut paths: Vec<_> = entries
-        .flatten()
-        .map(|entry| entry.path())
-        .filter(|path| path.file_name().is_some_and(|name| name.to_string_lossy().ends_with(".ride.toml")))
-        .collect();
-    paths.sort();
-    paths
+fn is_temporary(name: &str) -> bool {
+    let (prefix, letters, suffix) = TEMPORARY;
+    let between = name.strip_prefix(prefix).and_then(|rest| rest.strip_suffix(suffix));
+    between.is_some_and(|text| text.len() == letters && text.bytes().all(|byte| byte.is_ascii_alphanumeric()))
 }
 
-/// Sets a file aside under a name of its own, and gives that name.
+/// The names of the journals in a folder, sorted. Neither folders nor pipes nor devices are journals.
+#[must_use]
+pub fn journals_in(folder: &Path) -> Vec<String> {
+    let Ok(entries) = fs::read_dir(folder) else { return Vec::new() };
+    let is_file =
+        |entry: &fs::DirEntry| entry.file_type().is_ok_and(|kind| kind.is_file() || kind.is_symlink());
+    let names = entries.flatten().filter(is_file).filter_map(|entry| entry.file_name().into_string().ok());
+    let mut names: Vec<_> = names.filter(|name| name.ends_with(JOURNAL)).collect();
+    names.sort();
+    names
+}
+
+/// How the name of a journal ends.
+pub const JOURNAL: &str = ".ride.toml";
+
+/// Whether the settings file beside a journal has a line that says that the ride is finished.
+#[must_use]
+pub fn finished_beside(journal: &Path) -> bool {
+    let stem = journal.file_name().and_then(|name| name.to_str()?.strip_suffix(JOURNAL));
+    let Some(stem) = stem else { return false };
+    let mut options = OpenOptions::new();
+    unwaited(options.read(true));
+    let Ok(file) = options.open(journal.with_file_name(format!("{stem}.settings.toml"))) else {
+        return false;
+    };
+    // room for all of it, so that it is read at once
+    let mut bytes = Vec::with_capacity(8 * 1024);
+    let _ = file.take(LOOKED_AT).read_to_end(&mut bytes);
+    bytes.split(|byte| *byte == b'\n').any(|line| line.trim_ascii() == b"finished = true")
+}
+
+#[cfg(unix)]
+fn unwaited(options: &mut OpenOptions) {
+    use std::os::unix::fs::OpenOptionsExt;
+    options.custom_flags(libc::O_NONBLOCK);
+}
+
+#[cfg(not(unix))]
+fn unwaited(_: &mut OpenOptions) {}
+
+/// Sets bytes aside in a file beside another, under a name of its own, and gives that name. What is set
+/// aside already is not set aside twice.
 ///
 /// # Errors
-/// Where that cannot be written.
-pub fn set_aside(path: &Path, bytes: &[u8]) -> io::Result<PathBuf> {
-    let aside = free(|number| with_ending(path, &format!(".torn-{number}")));
-    write_whole(&aside, bytes)?;
+/// If that cannot be written.
+pub fn set_aside(path: &Path, ending: &str, bytes: &[u8]) -> io::Result<PathBuf> {
+    for number in 1..u32::MAX {
+        let aside = with_ending(path, &format!(".{ending}-{number}"));
+        match write_new(&aside, bytes) {
+            Ok(()) => return Ok(aside),
+            Err(_) if read(&aside).is_ok_and(|there| there == bytes) => return Ok(aside),
+            Err(_) if fs::symlink_metadata(&aside).is_ok() => {}
+            Err(error) => return Err(error),
+        }
+    }
+    Err(io::ErrorKind::AlreadyExists.into())
+}
+
+/// Renames a file so that it is out of the way, and gives its new name.
+///
+/// # Errors
+/// If that cannot be done.
+pub fn put_aside(path: &Path, ending: &str) -> io::Result<PathBuf> {
+    let aside = free(|number| with_ending(path, &format!(".{ending}-{number}")));
+    fs::rename(path, &aside)?;
+    sync_folder(&folder_of(path));
     Ok(aside)
 }
 
-/// The first path of a row that no file has yet.
+/// The first path of a row at which nothing is yet.
 #[must_use]
 pub fn free(path: impl Fn(u32) -> PathBuf) -> PathBuf {
     let mut number = 1;
-    while path(number).exists() && number < u32::MAX {
+    while fs::symlink_metadata(path(number)).is_ok() && number < u32::MAX {
         number += 1;
     }
     path(number)
+}
+
+/// The path of a journal with a number: `a.ride.toml` for 1, `a-2.ride.toml` for 2.
+#[must_use]
+pub fn numbered(journal: &Path, number: u32) -> PathBuf {
+    if number == 1 {
+        return journal.to_owned();
+    }
+    let name = journal.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
+    let (stem, ending) = match name.strip_suffix(JOURNAL) {
+        Some(stem) => (stem, JOURNAL),
+        None => name.rfind('.').filter(|at| *at > 0).map_or((name.as_str(), ""), |at| name.split_at(at)),
+    };
+    journal.with_file_name(format!("{stem}-{number}{ending}"))
 }
 
 /// Why something could not be done, in plain words.
@@ -154,6 +348,7 @@ pub fn in_words(error: &io::Error) -> String {
         io::ErrorKind::PermissionDenied => "that is not allowed here".to_owned(),
         io::ErrorKind::IsADirectory => "it is a folder".to_owned(),
         io::ErrorKind::StorageFull => "the disk is full".to_owned(),
+        io::ErrorKind::ReadOnlyFilesystem => "the disk is read-only".to_owned(),
         _ => error.to_string(),
     }
 }
@@ -162,108 +357,4 @@ fn with_ending(path: &Path, ending: &str) -> PathBuf {
     let mut name = path.as_os_str().to_owned();
     name.push(ending);
     PathBuf::from(name)
-}
-
-/// A journal that is appended to. Nobody else can while this lives.
-#[derive(Debug)]
-pub struct Appender {
-    file: File,
-    _lock: Lock,
-}
-
-impl Appender {
-    /// Opens a journal under its lock, keeping its first `whole` bytes.
-    ///
-    /// # Errors
-    /// Where it cannot be opened or cut.
-    pub fn open(path: &Path, lock: Lock, whole: u64) -> io::Result<Self> {
-        let file = OpenOptions::new().append(true).open(path)?;
-        if file.metadata()?.len() > whole {
-            file.set_len(whole)?;
-            file.sync_all()?;
-        }
-        Ok(Appender { file, _lock: lock })
-    }
-
-    /// Appends a text and flushes it to the disk.
-    ///
-    /// # Errors
-    /// Where that fails; the text may then stand there in part.
-    pub fn append(&mut self, text: &str) -> io::Result<()> {
-        self.file.write_all(text.as_bytes())?;
-        self.file.sync_data()
-    }
-}
-
-/// The lock of a journal: a file of its own beside it, gone when the ride is left.
-#[derive(Debug)]
-pub struct Lock {
-    path: PathBuf,
-    _file: File,
-}
-
-/// Why a lock was not had.
-#[derive(Debug)]
-pub enum NotLocked {
-    /// Another ride holds it; what that ride wrote into it.
-    Held(String),
-    Failed(io::Error),
-}
-
-impl Lock {
-    /// Takes the lock of a journal and writes into it who holds it.
-    ///
-    /// # Errors
-    /// Where another ride holds it, or the folder cannot be written.
-    pub fn take(journal: &Path, holder: &str) -> Result<Self, NotLocked> {
-        let folder = folder_of(journal);
-        let name = journal.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
-        let path = folder.join(format!(".{name}.lock"));
-        fs::create_dir_all(&folder).map_err(NotLocked::Failed)?;
-        loop {
-            let mut file = OpenOptions::new()
-                .create(true)
-                .read(true)
-                .write(true)
-                .truncate(false)
-                .open(&path)
-                .map_err(NotLocked::Failed)?;
-            match file.try_lock() {
-                Ok(()) => {}
-                Err(TryLockError::WouldBlock) => {
-                    let mut held = String::new();
-                    let _ = file.read_to_string(&mut held);
-                    return Err(NotLocked::Held(held.trim().to_owned()));
-                }
-                Err(TryLockError::Error(error)) => return Err(NotLocked::Failed(error)),
-            }
-            // The one who held it may have taken the file away between our opening and locking it.
-            if !same_file(&file, &path) {
-                continue;
-            }
-            file.set_len(0).map_err(NotLocked::Failed)?;
-            file.write_all(holder.as_bytes()).map_err(NotLocked::Failed)?;
-            return Ok(Lock { path, _file: file });
-        }
-    }
-}
-
-impl Drop for Lock {
-    fn drop(&mut self) {
-        let _ = fs::remove_file(&self.path);
-    }
-}
-
-#[cfg(unix)]
-fn same_file(file: &File, path: &Path) -> bool {
-    use std::os::unix::fs::MetadataExt;
-    match (file.metadata(), fs::metadata(path)) {
-        (Ok(ours), Ok(theirs)) => ours.dev() == theirs.dev() && ours.ino() == theirs.ino(),
-        _ => false,
-    }
-}
-
-#[cfg(not(unix))]
-fn same_file(_file: &File, path: &Path) -> bool {
-    path.exists()
 }

@@ -3,22 +3,25 @@
 
 mod chain;
 mod earlier;
+mod entry;
 pub mod files;
+mod forked;
 mod journal;
 mod kept;
 mod keys;
 mod names;
 mod order;
+mod pieces;
 mod question;
+mod reading;
 mod settings;
 
 pub use chain::fingerprint;
 pub use earlier::{Earlier, session_of};
-pub use journal::{
-    Change, Damage, Entry, Head, Journal, Record, Start, begins_a_journal, read_journal, write_change,
-    write_head, write_record,
-};
+pub use forked::Fork;
+pub use journal::{Change, Entry, Head, Record, Start, write_change, write_head, write_record};
 pub use kept::{NotSettings, Recorded, read_settings};
-pub use names::{bike_stem, journal_stem, settings_beside, settings_stem};
+pub use names::{bike_stem, is_stem_of, journal_stem, settings_beside, settings_stem};
 pub use question::Question;
+pub use reading::{Damage, Damaged, How, Journal, Rest, read_journal};
 pub use settings::{NotOurs, Sheet, may_take, write_settings};

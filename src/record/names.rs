@@ -23,10 +23,24 @@ fn joined(parts: &[&str]) -> String {
     if parts.is_empty() { "bike".to_owned() } else { parts.join("-") }
 }
 
-/// The name of a journal without its ending: date, bike and rider.
+/// The name of a journal without its ending: date, bike, rider and a short part of the seed, so that two
+/// rides of one day in two branches differ.
 #[must_use]
-pub fn journal_stem(date: &str, bike: &str, rider: Option<&str>) -> String {
-    joined(&[date, bike, rider.unwrap_or("")])
+pub fn journal_stem(date: &str, bike: &str, rider: Option<&str>, seed: u64) -> String {
+    joined(&[date, bike, rider.unwrap_or(""), &format!("{:04x}", seed & 0xFFFF)])
+}
+
+/// Whether a journal's name without its ending may be one of this bike and rider: with or without a part of
+/// the seed, with or without numbers.
+#[must_use]
+pub fn is_stem_of(stem: &str, bike: &str, rider: Option<&str>) -> bool {
+    const DATE: usize = "2026-05-16-".len();
+    let ours = joined(&[bike, rider.unwrap_or("")]);
+    let Some(rest) = stem.get(DATE..).and_then(|rest| rest.strip_prefix(&*ours)) else { return false };
+    let mut parts = rest.split('-');
+    let begins = parts.next() == Some("");
+    let is_hex = |part: &str| part.len() == 4 && part.bytes().all(|byte| byte.is_ascii_hexdigit());
+    begins && parts.all(|part| is_hex(part) || !part.is_empty() && part.bytes().all(|b| b.is_ascii_digit()))
 }
 
 /// The name of a settings file without its ending: bike and rider.
@@ -56,8 +70,8 @@ mod tests {
     #[test]
     fn letters_and_digits_stay_and_nothing_else() {
         assert_eq!(
-            journal_stem("2026-05-16", "Green trail bike", Some("Mo")),
-            "2026-05-16-green-trail-bike-mo"
+            journal_stem("2026-05-16", "Green trail bike", Some("Mo"), 0x1_3F2A),
+            "2026-05-16-green-trail-bike-mo-3f2a"
         );
         assert_eq!(settings_stem("../../etc/passwd", Some("Żaneta")), "etc-passwd-żaneta");
         assert_eq!(settings_stem("!!", None), "bike");
@@ -73,5 +87,18 @@ mod tests {
         ] {
             assert_eq!(settings_beside(Path::new(journal)), Path::new(settings));
         }
+    }
+
+    #[test]
+    fn a_journal_is_known_by_its_name() {
+        let is_ours = |stem: &str| is_stem_of(stem, "Green trail bike", Some("Mo"));
+        assert!(is_ours("2026-05-16-green-trail-bike-mo"));
+        assert!(is_ours("2026-05-16-green-trail-bike-mo-2"));
+        assert!(is_ours("2026-05-16-green-trail-bike-mo-3f2a"));
+        assert!(is_ours("2026-05-16-green-trail-bike-mo-0000-2"));
+        assert!(!is_ours("2026-05-16-green-trail-bike-mona"));
+        assert!(!is_ours("2026-05-16-green-trail-bike-mo-lee"));
+        assert!(!is_ours("2026-05-16-green-trail-bike"));
+        assert!(!is_ours("ż026-05-1"));
     }
 }

@@ -1,5 +1,7 @@
 //! A temporary folder with files in it, in which the real program is run.
 
+pub mod rides;
+
 use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};
