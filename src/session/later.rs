@@ -15,6 +15,7 @@ pub(super) const MOVED: u32 = 2;
 /// What the steps from one on need of one adjuster. All that is not needed may differ between two
 /// moments that have the same future.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
+#[allow(clippy::struct_excessive_bools, reason = "each is needed or not, whatever the others are")]
 pub(super) struct Need {
     /// They turn it from where it is, so it matters how close it is to the ends of its range.
     pub at: bool,
@@ -202,7 +203,9 @@ impl Needs {
     fn look_back(&mut self, plan: &Plan, id: AdjusterId) {
         let looks = &mut self.looks[id.index()];
         let looks = looks.get_or_insert_with(|| Arc::new(vec![Apart::default(); plan.bike().len()]));
-        Arc::make_mut(looks).iter_mut().for_each(|apart| apart.now = true);
+        for apart in Arc::make_mut(looks).iter_mut() {
+            apart.now = true;
+        }
     }
 
     fn apart(&mut self, id: AdjusterId, change: impl Fn(&mut Apart)) {

@@ -47,6 +47,9 @@ impl Found {
     }
 }
 
+/// The tunes of a ride in order, each with its answers.
+pub(super) type Tuned = Vec<(AdjusterId, Vec<Answer>)>;
+
 /// A tune of a longest ride with its answers; none where it is bounded and not walked.
 type Told = Option<(AdjusterId, Arc<Vec<Answer>>)>;
 
@@ -128,7 +131,7 @@ impl<'a> Walks<'a> {
 
     /// What the plan takes with these counts, by the place of the adjuster; and the tunes of a longest
     /// ride. `None` where the counts do not fit it.
-    pub fn walk(&mut self, counts: &[u32]) -> Option<(Found, Vec<(AdjusterId, Vec<Answer>)>)> {
+    pub fn walk(&mut self, counts: &[u32]) -> Option<(Found, Tuned)> {
         let session = counted(Session::begin(Arc::clone(&self.plan), 0), counts)?;
         self.come_to = 0;
         let first = self.come(session);
@@ -282,7 +285,7 @@ impl<'a> Walks<'a> {
     }
 
     /// The tunes of a longest ride from a moment on.
-    fn longest(&self, first: Option<usize>) -> Vec<(AdjusterId, Vec<Answer>)> {
+    fn longest(&self, first: Option<usize>) -> Tuned {
         let way = |moment: Option<usize>| {
             let moment = &self.moments[moment?];
             moment.ways.get(moment.found.as_ref()?.longest?)
