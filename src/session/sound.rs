@@ -11,7 +11,7 @@ use super::spring::{Next, Short, Spring, sag_at, tried};
 use super::state::Reading;
 
 /// When two sags at two settings say that a spring does not follow its setting. All are differences of logarithms.
-/// No source: drawn so that none of 1,600,000 pairs of readings of simulated sound springs says it, at 0.35 to
+/// No source: drawn so that none of 1,500,000 pairs of readings of simulated sound springs says it, at 0.35 to
 /// 2.5 times their right pressure (the model is that of `tests/chambers.rs`).
 struct Telling {
     /// From so much firmer on ...
