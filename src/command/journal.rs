@@ -95,7 +95,8 @@ impl Opening<'_> {
             Newest::Unsaved(held) => {
                 let Held { path, journal, .. } = *held;
                 let recorded = answers_of(&journal);
-                self.screen.say("Your last ride is finished, but its settings were not saved. They are saved now.");
+                self.screen
+                    .say("Your last ride is finished, but its settings were not saved. They are saved now.");
                 self.screen.say("To begin a new ride, run the same command again.");
                 self.over(&path, &journal, recorded)
             }

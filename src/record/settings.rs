@@ -42,7 +42,7 @@ pub enum NotOurs {
 }
 
 /// The keys of an adjuster's table that this program writes.
-const OURS: [&str; 12] = [
+const OURS: [&str; 13] = [
     "value",
     "unit",
     "counted-from",
