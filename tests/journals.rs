@@ -311,7 +311,7 @@ fn a_journal_lost_before_the_end_is_written_again() {
 fn old_temporary_files_are_swept_and_young_ones_are_not() {
     let field = field();
     let (old, young, others) = (".clickwise-aB3dE6.tmp", ".clickwise-aB3dE7.tmp", ".clickwise-notes.tmp");
-    let hour = Duration::from_secs(3600);
+    let hour = Duration::from_hours(1);
     for folder in [".", "rides"] {
         for (name, age) in [(old, hour + hour / 60), (young, hour - hour / 60), (others, 20 * hour)] {
             let path = format!("{folder}/{name}");
