@@ -232,10 +232,13 @@ fn rides_that_begin_at_one_moment_all_begin() {
     assert!(names.iter().all(|name| answers(&field, name) == answers(&field, FIRST)));
 }
 
+/// What happens to a journal.
+type Loss = fn(&Path);
+
 /// A journal that is lost while the rider rides is written again with every answer.
 #[test]
 fn a_journal_lost_on_the_way_is_written_again() {
-    let losses: [(&str, fn(&Path)); 4] = [
+    let losses: [(&str, Loss); 4] = [
         ("is gone", |path| std::fs::remove_file(path).unwrap()),
         ("was replaced by another file", |path| {
             let copy = path.with_extension("copy");
@@ -311,9 +314,9 @@ fn a_journal_lost_before_the_end_is_written_again() {
 fn old_temporary_files_are_swept_and_young_ones_are_not() {
     let field = field();
     let (old, young, others) = (".clickwise-aB3dE6.tmp", ".clickwise-aB3dE7.tmp", ".clickwise-notes.tmp");
-    let hour = Duration::from_secs(3600);
+    let hour = Duration::from_hours(1);
     for folder in [".", "rides"] {
-        for (name, age) in [(old, hour + hour / 60), (young, hour - hour / 60), (others, 20 * hour)] {
+        for (name, age) in [(old, hour + hour / 60), (young, hour * 59 / 60), (others, 20 * hour)] {
             let path = format!("{folder}/{name}");
             field.write(&path, "");
             let file = std::fs::File::options().write(true).open(field.path(&path)).unwrap();

@@ -4,6 +4,7 @@
     clippy::unwrap_used,
     clippy::expect_used,
     clippy::panic,
+    clippy::print_stdout,
     clippy::disallowed_methods,
     reason = "a test may fail loudly and touch the world"
 )]

@@ -100,11 +100,14 @@ fn devices_pipes_and_sockets_are_not_replaced_and_not_waited_for() {
     assert!(std::fs::symlink_metadata(field.path("device")).unwrap().is_symlink());
 }
 
+/// What is put in the place of a lock.
+type Plant = fn(&Field);
+
 /// A stranger's folder with links in place of our files empties no file of the rider's.
 #[test]
 fn a_lock_that_is_no_lock_of_ours_is_left_alone() {
     let lock = "rides/.a.ride.toml.lock";
-    let plant: [(&str, fn(&Field)); 4] = [
+    let plant: [(&str, Plant); 4] = [
         ("is a link", |field| symlink("../mine.txt", field.path("rides/.a.ride.toml.lock")).unwrap()),
         ("has another name too", |field| {
             std::fs::hard_link(field.path("mine.txt"), field.path("rides/.a.ride.toml.lock")).unwrap();

@@ -22,7 +22,7 @@ const LARGEST: u64 = 16 * 1024 * 1024;
 const TEMPORARY: (&str, usize, &str) = (".clickwise-", 6, ".tmp");
 
 /// A temporary file that is younger may still be written by another process.
-const OLD: Duration = Duration::from_secs(60 * 60);
+const OLD: Duration = Duration::from_hours(1);
 
 /// How much of a settings file is looked at to see whether its ride is finished, in bytes.
 const LOOKED_AT: u64 = 64 * 1024;

@@ -159,7 +159,7 @@ impl<'a> Riding<'a> {
     fn until(&self, is_so: impl Fn(&Field) -> bool) {
         let begin = Instant::now();
         while !is_so(self.field) {
-            assert!(begin.elapsed() < Duration::from_secs(60), "waited in vain");
+            assert!(begin.elapsed() < Duration::from_mins(1), "waited in vain");
             std::thread::sleep(Duration::from_millis(1));
         }
     }
