@@ -81,7 +81,7 @@ fn rides_of_one_day_on_two_branches_merge() {
     ride("faster\nworse\n", 4);
     commit(&field);
     assert!(git(&field, &["merge", "--quiet", "--no-edit", "other"]));
-    let names = field.names("rides");
+    let names = field.journals("rides");
     assert_eq!(names.len(), 2, "{names:?}");
     let counts: Vec<usize> = names
         .iter()
@@ -89,7 +89,7 @@ fn rides_of_one_day_on_two_branches_merge() {
         .collect();
     assert!(counts.contains(&4) && counts.contains(&5), "{counts:?}");
     ride("worse\n", 4);
-    assert_eq!(field.names("rides"), names);
+    assert_eq!(field.journals("rides"), names);
 }
 
 #[test]

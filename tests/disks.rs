@@ -104,7 +104,8 @@ fn a_full_disk_costs_no_answer() {
         assert_eq!(ran.status, 3, "{said}");
         let begun = field.path(NAMED).exists();
         assert!(said.contains("the disk is full"), "{said}");
-        assert_eq!(said.contains("Write this answer down: "), begun, "{said}");
+        let told = ["Write this answer down: ", "Your answers are safe in the journal"];
+        assert_eq!(told.iter().any(|told| said.contains(told)), begun, "{said}");
         stopped += 1;
     }
     field.run(&arguments()).ends(0);
@@ -204,4 +205,36 @@ fn a_disk_that_is_full_at_the_end_leaves_the_journal_whole() {
     field.run(&arguments).ends(0);
     assert!(field.path("disk/s.toml").exists());
     assert_eq!(field.read(rides::JOURNAL), undisturbed().text);
+}
+
+/// At the end the settings cannot be saved, and the next call saves them though no answer is given again.
+#[test]
+fn settings_that_could_not_be_saved_are_saved_at_the_next_call() {
+    let again = ["ride", "set.tune", "--journal", rides::JOURNAL, "--settings", "disk/s.toml", "--as-of", MOMENT];
+    let wanted = undisturbed().settings.clone();
+    for trouble in ["full", "read-only", "gone"] {
+        let field = rides::field();
+        let Some(disk) = Disk::at(&field.path("disk")) else { return };
+        field.write("disk/s.toml", "");
+        match trouble {
+            "full" => disk.fill(0),
+            "read-only" => disk.becomes("ro"),
+            _ => std::fs::write(field.path("file"), "").unwrap(),
+        }
+        let mut arguments = rides::arguments();
+        let at = arguments.iter().position(|argument| *argument == "s.toml").unwrap();
+        // a folder that is a file by now
+        arguments[at] = if trouble == "gone" { "file/s.toml" } else { "disk/s.toml" };
+        field.run(&arguments).ends(3);
+        assert_eq!(field.read(rides::JOURNAL), undisturbed().text, "{trouble}");
+        assert_eq!(field.read("disk/s.toml"), "", "{trouble}: nothing earlier is harmed");
+        disk.becomes("rw");
+        disk.empty();
+        field.write("disk/s.toml", "");
+        field.run_with(&again, "").ends(0);
+        let journal = field.path(rides::JOURNAL).canonicalize().unwrap();
+        let seen = format!("journal = \"{}\"", journal.display());
+        let usual = format!("journal = \"{}\"", rides::JOURNAL);
+        assert_eq!(field.read("disk/s.toml").replace(&seen, &usual), wanted, "{trouble}");
+    }
 }

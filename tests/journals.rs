@@ -52,9 +52,13 @@ fn answers(field: &Field, name: &str) -> usize {
 }
 
 fn journals(field: &Field) -> Vec<String> {
-    let mut names = field.names("rides");
-    names.retain(|name| name.ends_with(".ride.toml"));
-    names
+    field.journals("rides")
+}
+
+/// Puts what a finished ride has beside its journal.
+fn put_settings(field: &Field, journal: &str) {
+    let name = journal.replace(".ride.toml", ".settings.toml");
+    put(field, &name, "format = 1\nfinished = true\n");
 }
 
 /// A byte of a finished ride that is damaged is no reason to ride no more; it is said once.
@@ -89,6 +93,7 @@ fn a_damaged_journal_takes_no_newer_ones_place() {
     let old = journal("2025-05-16T10:00:00+02:00", ANSWERS).replacen("\"better\"", "\"bettrr\"", 1);
     put(&field, "2025-05-16-b.ride.toml", &old);
     put(&field, "2026-05-01-b.ride.toml", journal("2026-05-01T10:00:00+02:00", ANSWERS));
+    put_settings(&field, "2026-05-01-b.ride.toml");
     let said = ride(&field, "faster\n", 4);
     assert!(said.contains("2025-05-16-b.ride.toml.damaged-1"), "{said}");
     assert_eq!(journals(&field), ["2026-05-01-b.ride.toml", FIRST]);
@@ -181,7 +186,7 @@ fn a_journal_with_other_line_ends_goes_on() {
         put(&field, FIRST, &changed);
         let said = ride(&field, "better\nsame\nworse\n", 0);
         assert!(said.contains("3 answers kept."), "{said}");
-        assert_eq!(field.names("rides"), [FIRST]);
+        assert_eq!(journals(&field), [FIRST]);
         assert!(answers(&field, FIRST) > 5);
     }
 }
@@ -203,7 +208,7 @@ fn a_journal_of_a_later_format_is_left_alone() {
         ran.err
     );
     assert_eq!(field.read(&named), later);
-    assert_eq!(field.names("rides").len(), 2);
+    assert_eq!(journals(&field).len(), 2);
 }
 
 /// Eight rides of one bike and rider that begin at one moment: none fails, none has another's journal.
@@ -348,7 +353,7 @@ fn a_journal_whose_settings_are_finished_is_not_opened_again() {
     assert_eq!(journals(&field), ["2026-05-10-b.ride.toml", FIRST]);
     let field = self::field();
     put(&field, "2026-05-10-b.ride.toml", journal("2026-05-10T10:00:00+02:00", "faster\n"));
-    put(&field, "2026-05-10-b.settings.toml", "format = 1\nfinished = false\n");
+    put(&field, "2026-05-10-b.settings.toml", "format = 1\nbike = \"B\"\nfinished = false\n");
     ride(&field, "better\n", 4);
     assert_eq!(journals(&field), ["2026-05-10-b.ride.toml"]);
 }

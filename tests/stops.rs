@@ -111,15 +111,15 @@ fn a_reading_at_a_stop_begins_the_measuring_anew() {
         &said,
         &["Sag 3 mm (2 %) at 44 psi", "44 psi is the least that its range allows.", "Open the lockout"],
     );
-    let again = asked_last(&fork(), &format!("{closed}, 60 mm"));
+    let again = asked_last(&fork(), &format!("{closed}\n60 mm"));
     holds(
         &again,
         &["reading 2 of at most 6", "65 psi, 21 psi firmer than now", "60 mm (40 %) was too much sag"],
     );
-    let ran = ride(&fork(), &format!("{closed}, used 70 psi: 31 mm and 29 mm")).ends(0);
+    let ran = ride(&fork(), &format!("{closed}\nused 70 psi: 31 mm and 29 mm")).ends(0);
     assert_eq!(of_air(&ran.out), (70.0, "measured".to_owned(), false));
     // and may come to a stop again
-    holds(&stops(&fork(), &format!("{BOTTOMED}, 150 mm")).0, &["at 120 psi, all of its travel"]);
+    holds(&stops(&fork(), &format!("{BOTTOMED}\n150 mm")).0, &["at 120 psi, all of its travel"]);
 }
 
 #[test]

@@ -121,6 +121,44 @@ fn a_finished_journal_has_its_settings_written_again() {
     assert_eq!(field.read(&journal), before);
 }
 
+/// The ride ended and its settings could not be saved: the next call saves them and asks nothing; the one
+/// after that begins anew.
+#[test]
+fn settings_that_were_not_saved_are_saved_at_the_next_call() {
+    for lost in ["all", "own", "in the way"] {
+        let field = Field::with(&[("bike.tune", BIKE), ("mo.tune", RIDER), ("spring.tune", SPRING)]);
+        if lost == "in the way" {
+            std::fs::create_dir(field.path(MAIN)).unwrap();
+        }
+        let moment = "2026-04-01T10:00:00+02:00";
+        let ran = ride(&field, "spring.tune", moment, SPRING_ANSWERS, &[]);
+        assert_eq!(ran.status, if lost == "in the way" { 3 } else { 0 }, "{}", ran.err);
+        let journal = field.read(&format!("rides/{}", field.journals("rides")[0]));
+        match lost {
+            "in the way" => std::fs::remove_dir(field.path(MAIN)).unwrap(),
+            "all" => std::fs::remove_file(field.path(MAIN)).unwrap(),
+            _ => {}
+        }
+        for name in field.names("rides").iter().filter(|name| name.ends_with(".settings.toml")) {
+            std::fs::remove_file(field.path(&format!("rides/{name}"))).unwrap();
+        }
+        if lost == "own" {
+            // the bike's file is of another ride
+            let other = field.read(MAIN).replace("2026-04-01", "2025-04-01");
+            field.write(MAIN, other);
+        }
+        let ran = ride(&field, "spring.tune", "2026-04-02T10:00:00+02:00", "faster", &[]).ends(0);
+        let said = unbroken(&ran.err);
+        assert!(said.contains("Your last ride is finished, but its settings were not saved."), "{lost}: {said}");
+        assert!(field.read(MAIN).contains("how = \"felt best\""), "{lost}");
+        assert!(own(&field, "2026-04-01").contains("finished = true"), "{lost}");
+        assert_eq!(field.read(&format!("rides/{}", field.journals("rides")[0])), journal, "{lost}");
+        assert_eq!(field.journals("rides").len(), 1, "{lost}");
+        ride(&field, "spring.tune", "2026-04-02T10:00:00+02:00", "quit", &[]).ends(4);
+        assert_eq!(field.journals("rides").len(), 2, "{lost}");
+    }
+}
+
 #[test]
 fn an_older_ride_written_again_does_not_take_a_later_ones_place() {
     let field = field();

@@ -92,7 +92,10 @@ impl OpenRides<'_> {
                     }
                 },
                 Some(Use::Finished) if newest && !self.is_saved(&path) => {
-                    if let Ok(Some(held)) = self.hold(&path) {
+                    // another run may have saved them by now
+                    if let Ok(Some(held)) = self.hold(&path)
+                        && !files::finished_beside(&path)
+                    {
                         return Ok(Newest::Unsaved(Box::new(held)));
                     }
                 }

@@ -6,6 +6,12 @@ use crate::vocabulary::{foreign_unit, unit_named};
 
 use super::answer::AND;
 
+/// A number to the nearest of so many parts of one.
+pub(super) fn rounded(number: Number, parts: i128) -> Number {
+    let parts = Number::from_integer(parts);
+    (number * parts).round() / parts
+}
+
 /// A number in a line.
 #[derive(Debug, Clone)]
 pub(super) struct Value<'a> {

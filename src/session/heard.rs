@@ -7,7 +7,7 @@ use crate::plan::{AdjusterId, Reading};
 use crate::problem::Sources;
 use crate::vocabulary::{AnswerWord, answer_word};
 
-use super::figures::{Group, Value, groups};
+use super::figures::{Group, Value, groups, rounded};
 use super::sags::{clear, is_sag, pair, sag_of};
 use super::{Answer, Ask, NotRead, Said, Session, Told, Typed, What, read_answers};
 
@@ -291,11 +291,6 @@ fn colon(text: &str) -> Option<usize> {
         }
     }
     None
-}
-
-pub(super) fn rounded(number: Number, parts: i128) -> Number {
-    let parts = Number::from_integer(parts);
-    (number * parts).round() / parts
 }
 
 fn as_typed(value: &Value<'_>) -> (Told, Full) {

@@ -4,8 +4,7 @@
 use crate::physics::{Number, Unit};
 use crate::plan::Measure;
 
-use super::figures::{Group, Join, Value};
-use super::heard::rounded;
+use super::figures::{Group, Join, Value, rounded};
 use super::{NotRead, Session, Told};
 
 pub(super) fn is_sag(value: &Value<'_>) -> bool {
