@@ -7,8 +7,10 @@ use crate::language::{ClauseLine, EntryLine, ScaleNode, ValueNode};
 use crate::physics::{Kind, Number, Unit};
 use crate::plan::{Dial, Scale, Setup, StartRule, Uncounted};
 use crate::problem::{Code, Problem, Span};
-use crate::vocabulary::{Clause, End, Knob, Way, unit_word};
+use crate::vocabulary::{Clause, End, Knob, Part, Way, unit_word};
 
+use super::backwards::backwards;
+use super::bounds;
 use super::facts::Facts;
 use super::scales::{is_counted, list_scale, names_scale, range_scale, silent_by, unfit_scale};
 use super::start::{self, Start, Table};
@@ -16,7 +18,7 @@ use super::values::{whole, wrong_amount};
 
 /// What an adjuster's line gives; `None` where it cannot be used, which is told.
 pub(super) fn setup(
-    knob: &Knob,
+    (part, knob): (Part, &Knob),
     line: &EntryLine,
     facts: &Facts,
     problems: &mut Vec<Problem>,
@@ -25,13 +27,19 @@ pub(super) fn setup(
     let (node, span) = line.fields.scale()?;
     let end = counted_end(knob, node, line, problems);
     let broken = line.clauses.iter().any(|clause| clause.broken && clause.clause != Clause::Sag);
+    let outside = bounds::of_scale(part, knob, node);
+    if outside.as_ref().is_some_and(Problem::is_error) {
+        problems.extend(outside);
+        return None;
+    }
     let Some(known) = scale(knob, node, span, end, problems)? else {
         let ScaleNode::Unknown { unit } = node else { return None };
         let found = uncounted(knob, *unit, end, line, facts, problems, needs).filter(|_| !broken)?;
         return Some(Setup::Uncounted(found));
     };
+    problems.extend(outside);
     let rising = rising(knob, known.unit());
-    let step = line.clause(Clause::Step).and_then(|clause| step_of(clause, &known, problems));
+    let step = line.clause(Clause::Step).and_then(|clause| step_of(clause, knob, &known, problems));
     let start = start::of_known(knob, line, &known, rising, facts, problems, needs);
     if broken {
         return None;
@@ -117,12 +125,13 @@ pub(super) fn rising(knob: &Knob, unit: Option<Unit>) -> Way {
 }
 
 /// The positions of a `step` clause.
-fn step_of(clause: &ClauseLine, scale: &Scale, problems: &mut Vec<Problem>) -> Option<u32> {
+fn step_of(clause: &ClauseLine, knob: &Knob, scale: &Scale, problems: &mut Vec<Problem>) -> Option<u32> {
     let (value, _) = clause.fields.value()?;
     // a step of nothing is no step, whatever its unit
     let count = if value.number.is_zero() { Some(0) } else { positions(value, scale, problems) };
     count.and_then(|count| {
         if (1..=scale.top()).contains(&count) || (scale.top() == 0 && count > 0) {
+            problems.extend(bounds::of_step_clause(knob, value, count, scale.top()));
             return Some(count);
         }
         let problem = Problem::new(
@@ -182,6 +191,7 @@ fn uncounted(
             for row in &rows {
                 start::uncounted_value(&row.value, unit, by, problems)?;
             }
+            problems.extend(backwards(knob, line, &rows, Some(unit), Some(end)));
             StartRule::Value(start::at_weight(&rows, facts, knob, problems, needs)?)
         }
     };

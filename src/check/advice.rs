@@ -61,7 +61,12 @@ pub(super) fn advice(sketch: &Sketch, steps: &Placed, facts: &Facts) -> Vec<Prob
 }
 
 /// One problem for each place.
-fn told(code: Code, mut spans: Vec<Span>, message: impl Into<Text>, help: impl Into<Text>) -> Vec<Problem> {
+pub(super) fn told(
+    code: Code,
+    mut spans: Vec<Span>,
+    message: impl Into<Text>,
+    help: impl Into<Text>,
+) -> Vec<Problem> {
     let (message, help) = (message.into(), help.into());
     spans.sort_by_key(|span| (span.source, span.start));
     spans.dedup();

@@ -9,10 +9,11 @@ use crate::problem::{Code, Problem, Span};
 use crate::vocabulary::{Entry, KNOBS, Knob, Part};
 
 use super::adjuster;
+use super::bounds::amount;
 use super::facts::Facts;
+use super::limits::{READ_TO, STROKE, TRAVEL};
 use super::sag::{self, Sag};
 use super::sections::{PartEntry, Sections, told_twice};
-use super::values::amount;
 
 /// The most adjusters that a bike may have.
 const MOST_ADJUSTERS: usize = 100;
@@ -85,7 +86,7 @@ pub(super) fn sketch(
         }
         let spoken_of = sections.may_say_travel(part);
         let sag = sag::declared(knob, entry.line, bike.facts(part).as_ref(), spoken_of, problems);
-        let setup = adjuster::setup(knob, entry.line, facts, problems, needs);
+        let setup = adjuster::setup((part, knob), entry.line, facts, problems, needs);
         let id = setup.map(|setup| bike.add(Adjuster { part, knob: knob.clone(), setup }));
         scales.extend(id.and(entry.line.fields.scale()).map(|(_, span)| span));
         declared.push(Declared { part, knob: knob.clone(), span, sag, id });
@@ -141,10 +142,10 @@ fn facts_of(part: Part, sections: &Sections<'_>, problems: &mut Vec<Problem>) ->
     let mut facts = PartFacts { part, travel: None, read_to: None };
     let of_part = |entry: &&PartEntry<'_>| entry.part == Some(part);
     for entry in sections.part_entries.iter().filter(of_part) {
-        let (wanted, slot, other) = match entry.line.entry {
-            Entry::Travel => (Some(Part::Fork), &mut facts.travel, "a shock has a `stroke`"),
-            Entry::Stroke => (Some(Part::Shock), &mut facts.travel, "a fork has `travel`"),
-            Entry::ReadTo => (None, &mut facts.read_to, ""),
+        let (wanted, slot, other, limits) = match entry.line.entry {
+            Entry::Travel => (Some(Part::Fork), &mut facts.travel, "a shock has a `stroke`", &TRAVEL),
+            Entry::Stroke => (Some(Part::Shock), &mut facts.travel, "a fork has `travel`", &STROKE),
+            Entry::ReadTo => (None, &mut facts.read_to, "", &READ_TO),
             _ => continue,
         };
         let suspended = matches!(part, Part::Fork | Part::Shock);
@@ -157,7 +158,7 @@ fn facts_of(part: Part, sections: &Sections<'_>, problems: &mut Vec<Problem>) ->
             continue;
         }
         if let Some((value, _)) = entry.line.fields.value() {
-            *slot = amount(value, Unit::Millimetre, 500, problems);
+            *slot = amount(value, Unit::Millimetre, limits, problems);
         }
     }
     facts

@@ -3,19 +3,19 @@
 
 use num_traits::One;
 
-use crate::language::{EntryLine, WhatNode};
-use crate::physics::{Kind, Number, Quantity, Unit};
+use crate::language::{EntryLine, ValueNode, WhatNode};
+use crate::physics::{Kind, Number, Unit};
 use crate::plan::{Rider, Trail};
 use crate::problem::{Code, Problem, Span};
 use crate::vocabulary::{Effort, Entry, Method};
 
+use super::bounds::{amount, measured};
+use super::limits::{CHANGE, LAP, LAPS_AT_ONCE, Limits, PLAN_LAPS, PLAN_TIME, WEIGHT};
 use super::sections::Sections;
-use super::values::{amount, whole};
+use super::values::whole;
 
 /// The most laps that a plan may be bounded by.
 const MOST_LAPS: u32 = 1000;
-/// Minutes in a hundred hours, the longest time that is taken seriously.
-const MOST_MINUTES: i128 = 6000;
 
 /// What is said outside bike and steps.
 #[derive(Debug)]
@@ -92,26 +92,25 @@ pub(super) fn gather(sections: &Sections<'_>, problems: &mut Vec<Problem>) -> Fa
             Entry::Needs => facts.needs_settings = true,
             Entry::AtMost => match value.and_then(|value| value.unit).map(Unit::kind) {
                 Some(Kind::Laps) => {
-                    facts.laps = value.and_then(|value| whole(value, 1, MOST_LAPS, problems));
+                    facts.laps = value.and_then(|value| laps(value, &PLAN_LAPS, problems));
                     facts.laps_at = value.map(|value| value.span);
                 }
                 _ => {
-                    facts.minutes =
-                        value.and_then(|value| amount(value, Unit::Minute, MOST_MINUTES, problems));
+                    facts.minutes = value.and_then(|value| amount(value, Unit::Minute, &PLAN_TIME, problems));
                     facts.minutes_at = value.map(|value| value.span);
                 }
             },
             Entry::Change => {
-                let read = value.and_then(|value| amount(value, Unit::Minute, MOST_MINUTES, problems));
+                let read = value.and_then(|value| amount(value, Unit::Minute, &CHANGE, problems));
                 facts.change = read.unwrap_or(facts.change);
             }
             Entry::Weight => {
-                weight = value.and_then(|value| weighed(value, problems));
+                weight = value.and_then(|value| measured(value, &WEIGHT, problems));
                 facts.weight_broken = weight.is_none();
             }
-            Entry::Lap => lap = value.and_then(|value| amount(value, Unit::Minute, MOST_MINUTES, problems)),
+            Entry::Lap => lap = value.and_then(|value| amount(value, Unit::Minute, &LAP, problems)),
             Entry::WarmUp => {
-                facts.warm_up = value.and_then(|value| whole(value, 1, MOST_LAPS, problems));
+                facts.warm_up = value.and_then(|value| laps(value, &LAPS_AT_ONCE, problems));
                 facts.warm_up_broken = facts.warm_up.is_none();
             }
             _ => {}
@@ -173,17 +172,8 @@ fn measures_first(sections: &Sections<'_>) -> bool {
     )
 }
 
-/// A rider's weight from 15 to 250 kg.
-fn weighed(value: &crate::language::ValueNode, problems: &mut Vec<Problem>) -> Option<Quantity> {
-    let quantity = value.quantity()?;
-    let kilograms = quantity.in_unit(Unit::Kilogram)?;
-    let likely = Number::from_integer(15)..=Number::from_integer(250);
-    if likely.contains(&kilograms) {
-        return Some(quantity);
-    }
-    problems.push(
-        Problem::new(Code::ValueUnusable, value.span, "no rider weighs this")
-            .help("write the weight ready to ride, from 15 to 250 kg, or in lb"),
-    );
-    None
+/// A whole number of laps; one that is unusual is taken and told.
+pub(super) fn laps(value: &ValueNode, limits: &Limits, problems: &mut Vec<Problem>) -> Option<u32> {
+    let laps = whole(value, 1, MOST_LAPS, problems)?;
+    measured(value, limits, problems).map(|_| laps)
 }

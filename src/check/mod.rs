@@ -3,9 +3,13 @@
 
 mod adjuster;
 mod advice;
+mod backwards;
 mod bike;
+mod bounds;
 mod facts;
+mod limits;
 mod measure;
+mod order;
 mod pairs;
 mod sag;
 mod scales;
@@ -87,7 +91,9 @@ pub fn check_part(sources: &Sources, lacks_files: bool) -> Checked {
     let clean = !problems.iter().any(Problem::is_error);
     if clean && !lacks_files && sections.bike.is_some() && sections.steps.is_some() && !sections.doubled {
         problems.extend(advice::advice(&sketch, &spread, &facts));
+        problems.extend(order::order(&sketch, &spread, facts.needs_settings));
     }
+    bounds::repair_whole_lines(sources, &trees, &mut problems);
     problems.sort_unstable_by_key(|problem| (problem.span.source, problem.span.start, problem.code));
     let sound = needs.is_empty() && clean && !lacks_files;
     let scales = sketch.scales.clone();

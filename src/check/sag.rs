@@ -4,10 +4,13 @@
 use num_traits::Zero;
 
 use crate::language::{EntryLine, Node, ValueNode};
-use crate::physics::{Number, Unit};
+use crate::physics::{Number, Quantity, Unit};
 use crate::plan::PartFacts;
 use crate::problem::{Code, Problem, Span};
 use crate::vocabulary::{Clause, Entry, Knob, Part, unit_word};
+
+use super::bounds::Written;
+use super::limits::{FORK_SAG, SHOCK_SAG};
 
 /// The sag that an adjuster's line aims at.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -55,9 +58,15 @@ pub(super) fn declared(
     let Some((Node::Window(ends), span)) = clause.fields.0.first() else { return Sag::Broken };
     let (low, high) = ends.as_ref();
     match window(low, high, *span, facts) {
-        Ok((low, high)) => {
-            problems.extend(facts.and_then(|facts| narrow(low, high, facts, *span)));
-            Sag::Window(low, high)
+        Ok(window) => {
+            let outside = facts.and_then(|facts| unusual((low, high), window, facts));
+            if outside.as_ref().is_some_and(Problem::is_error) {
+                problems.extend(outside);
+                return Sag::Broken;
+            }
+            problems.extend(outside);
+            problems.extend(facts.and_then(|facts| narrow(window.0, window.1, facts, *span)));
+            Sag::Window(window.0, window.1)
         }
         Err(problem) => {
             problems
@@ -129,6 +138,30 @@ fn single(number: Number, unit: Unit, span: Span) -> Problem {
             unit.figure(above),
             unit_word(unit, false)
         ))
+}
+
+/// What is said of a window, in mm where it is not written so, that nobody rides or few do. A share that
+/// is written in mm may be a share in percent.
+fn unusual(
+    (low, high): (&ValueNode, &ValueNode),
+    in_mm: (Number, Number),
+    facts: &PartFacts,
+) -> Option<Problem> {
+    let limits = if facts.part == Part::Fork { &FORK_SAG } else { &SHOCK_SAG };
+    let written = Written::range(low, high)?;
+    if high.unit == Some(Unit::Percent) {
+        return written.problem(limits, Code::SagUnusable);
+    }
+    let travel = facts.travel?;
+    let share = |number: Number| number * Number::from_integer(100) / travel;
+    let percent = |number| Quantity { number, unit: Unit::Percent };
+    let meant = [low, high].iter().all(|end| limits.outside(percent(end.number)).is_none());
+    let meant = meant.then(|| written.said_in(Unit::Percent));
+    written.with_numbers([share(in_mm.0), share(in_mm.1)], Unit::Percent).problem_or(
+        limits,
+        Code::SagUnusable,
+        meant,
+    )
 }
 
 /// Warns where a window is narrower than three times what the ruler can tell (a rule of this

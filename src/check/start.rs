@@ -10,6 +10,7 @@ use crate::plan::{Dial, Off, Scale, StartRule, Uncounted};
 use crate::problem::{Code, Problem, Span};
 use crate::vocabulary::{Clause, End, Family, Knob, PLACES, PlaceWord, Way, nearest, unit_word};
 
+use super::backwards::backwards;
 use super::facts::Facts;
 use super::values::wrong_unit;
 
@@ -201,6 +202,7 @@ pub(super) fn of_known(
         Table::Rows(rows) => {
             let rows: Vec<RowNode> =
                 rows.into_iter().map(|row| row_on_scale(row, scale, problems)).collect::<Option<_>>()?;
+            problems.extend(backwards(knob, line, &rows, scale.unit(), scale.counted()));
             let value = at_weight(&rows, facts, knob, problems, needs)?;
             Some(Start::At(scale.nearest(value, rising.opens())))
         }

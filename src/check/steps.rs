@@ -15,7 +15,8 @@ use crate::vocabulary::{Clause, Entry, Method, PlaceWord, Recordable, Way};
 
 use super::adjuster::positions;
 use super::bike::{Declared, Sketch};
-use super::facts::{Facts, second_question_needed};
+use super::facts::{Facts, laps, second_question_needed};
+use super::limits::LAPS_AT_ONCE;
 use super::sections::{Sections, told_twice};
 use super::start;
 use super::values::{whole, wrong_amount};
@@ -118,7 +119,7 @@ impl<'a> Spreader<'a> {
     fn ride(&mut self, line: &EntryLine) {
         let Some((ride, span)) = line.fields.ride() else { return };
         let (laps, warm_up) = match ride {
-            RideNode::Laps(value) => (whole(value, 1, 1000, self.problems), false),
+            RideNode::Laps(value) => (laps(value, &LAPS_AT_ONCE, self.problems), false),
             RideNode::WarmUp => (self.facts.warm_up, true),
         };
         let silent = self.facts.warm_up_broken || self.sections.unread || self.sections.doubled;

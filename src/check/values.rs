@@ -1,10 +1,10 @@
 //! Owns the small judgements on single values: whole numbers, sensible sizes.
 //! It knows nothing of what the values are for.
 
-use num_traits::{ToPrimitive, Zero};
+use num_traits::ToPrimitive;
 
 use crate::language::ValueNode;
-use crate::physics::{Number, Unit};
+use crate::physics::Unit;
 use crate::problem::{Code, Problem};
 use crate::vocabulary::unit_word;
 
@@ -20,24 +20,6 @@ pub(super) fn whole(value: &ValueNode, low: u32, high: u32, problems: &mut Vec<P
         );
     }
     found
-}
-
-/// An amount in `unit` that is above nothing and at most `most`; otherwise a problem is told.
-pub(super) fn amount(
-    value: &ValueNode,
-    unit: Unit,
-    most: i128,
-    problems: &mut Vec<Problem>,
-) -> Option<Number> {
-    let number = value.quantity()?.in_unit(unit)?;
-    if number > Number::zero() && number <= Number::from_integer(most) {
-        return Some(number);
-    }
-    problems.push(
-        Problem::new(Code::ValueUnusable, value.span, "this amount cannot be used here")
-            .help(format!("write more than nothing and at most {most} {}", unit_word(unit, false))),
-    );
-    None
 }
 
 /// The problem of a unit that is missing or another one.

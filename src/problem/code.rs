@@ -98,7 +98,10 @@ codes! {
     WeightMissing "weight-missing" Error;
     WeightOutside "weight-outside" Warning;
     WeightFarOutside "weight-far-outside" Error;
+    WeightBackwards "weight-backwards" Warning;
     ValueUnusable "value-unusable" Error;
+    ValueUnusual "value-unusual" Warning;
+    SettingImpossible "setting-impossible" Error;
     // the steps
     AdjusterAbsent "adjuster-absent" Error;
     SelectsNothing "selects-nothing" Note;
@@ -118,6 +121,9 @@ codes! {
     PairsTooFew "pairs-too-few" Warning;
     EffortIdle "effort-idle" Warning;
     SpacersUnmeasured "spacers-unmeasured" Warning;
+    SpringLate "spring-late" Warning;
+    LockoutClosed "lockout-closed" Warning;
+    TyreUnchecked "tyre-unchecked" Note;
     OverBudget "over-budget" Warning;
 }
 

@@ -1,0 +1,133 @@
+//! Owns the trade's advice on the order of steps: springs before rebound, lockouts open for laps, tyres
+//! that nothing checks. All of it is common practice, no source. It stops nobody.
+
+use crate::plan::{AdjusterId, Setup, Step};
+use crate::problem::{Code, Problem, Span};
+use crate::vocabulary::{End, Family, Knob, Part};
+
+use super::advice::{Placed, told};
+use super::bike::Sketch;
+
+/// All advice on the order of steps, for a plan without errors.
+pub(super) fn order(sketch: &Sketch, steps: &Placed, needs_settings: bool) -> Vec<Problem> {
+    let order = Order { sketch, steps };
+    let mut problems = order.spring_late();
+    problems.extend(order.lockout_closed());
+    if !needs_settings {
+        problems.extend(order.tyre_unchecked());
+    }
+    problems
+}
+
+struct Order<'a> {
+    sketch: &'a Sketch,
+    steps: &'a Placed,
+}
+
+/// The adjuster that a step changes, where it changes one by its own search or order.
+fn changed(step: &Step) -> Option<AdjusterId> {
+    match step {
+        Step::Set { adjuster, .. } | Step::Revisit { adjuster, .. } => Some(*adjuster),
+        Step::Tune(tune) => Some(tune.adjuster),
+        Step::Measure(measure) => Some(measure.adjuster),
+        _ => None,
+    }
+}
+
+impl Order<'_> {
+    fn part(&self, id: AdjusterId) -> Part {
+        self.sketch.bike.get(id).part
+    }
+
+    fn family(&self, id: AdjusterId) -> Family {
+        self.sketch.bike.get(id).family()
+    }
+
+    /// Whether a step searches the rebound of a part.
+    fn searches_rebound(&self, step: &Step, part: Part) -> bool {
+        let id = match step {
+            Step::Tune(tune) => tune.adjuster,
+            Step::Revisit { adjuster, .. } => *adjuster,
+            _ => return false,
+        };
+        self.family(id) == Family::Rebound && self.part(id) == part
+    }
+
+    /// Springs that are changed after rebound was tuned, where rebound is not looked at again.
+    fn spring_late(&self) -> Vec<Problem> {
+        let late = self.steps.iter().enumerate().filter_map(|(index, (step, span))| {
+            let id = changed(step).filter(|id| self.family(*id) == Family::Spring)?;
+            let searched =
+                |steps: &Placed| steps.iter().any(|(step, _)| self.searches_rebound(step, self.part(id)));
+            (searched(&self.steps[..index]) && !searched(&self.steps[index + 1..])).then_some(*span)
+        });
+        told(
+            Code::SpringLate,
+            late.collect(),
+            "the spring is changed here after rebound was tuned",
+            "move this line above the rebound, or look at rebound again after it: another spring needs another rebound; write `revisit every rebound`",
+        )
+    }
+
+    /// Laps that are ridden while a lockout is fully closed. Where sag is read so before, that is told
+    /// there.
+    fn lockout_closed(&self) -> Vec<Problem> {
+        let lockouts = self.sketch.bike.ids().filter(|id| self.family(*id) == Family::Lockout);
+        let shut = lockouts.filter_map(|id| self.first_closed_ride(id));
+        told(
+            Code::LockoutClosed,
+            shut.collect(),
+            "these laps are ridden with a lockout closed",
+            "write `set every lockout to open` above this line: a closed lockout hides what every other adjuster does",
+        )
+    }
+
+    fn first_closed_ride(&self, id: AdjusterId) -> Option<Span> {
+        let Setup::Known(dial) = &self.sketch.bike.get(id).setup else { return None };
+        let mut at = dial.start();
+        for (step, span) in self.steps {
+            match step {
+                Step::Set { adjuster, goal } if *adjuster == id => at = dial.reach(*goal, at).0,
+                // where it is found is not known, and a rider who tunes it means it
+                Step::Tune(tune) if tune.adjuster == id => return None,
+                Step::Measure(measure) if at == dial.end(End::Closed) => {
+                    if self.part(measure.adjuster) == self.part(id) {
+                        return None;
+                    }
+                }
+                step if step.rides() && at == dial.end(End::Closed) => return Some(*span),
+                _ => {}
+            }
+        }
+        None
+    }
+
+    /// Tyres whose pressure the ride asks for, and no step looks at.
+    fn tyre_unchecked(&self) -> Vec<Problem> {
+        let touched = |id: AdjusterId| {
+            let confirmed =
+                |step: &Step| matches!(step, Step::Confirm(confirm) if confirm.adjusters.contains(&id));
+            self.steps.iter().any(|(step, _)| changed(step) == Some(id) || confirmed(step))
+        };
+        let ridden = self.steps.iter().any(|(step, _)| step.rides());
+        let unchecked: Vec<_> = self
+            .sketch
+            .declared
+            .iter()
+            .filter(|declared| declared.knob == Knob::Pressure)
+            .filter(|declared| {
+                declared.id.is_some_and(|id| {
+                    ridden && !touched(id) && matches!(self.sketch.bike.get(id).setup, Setup::Unstarted(_))
+                })
+            })
+            .collect();
+        let parts: Vec<String> = unchecked.iter().map(|declared| format!("the {}", declared.part)).collect();
+        let first = unchecked.first().map(|declared| declared.span);
+        told(
+            Code::TyreUnchecked,
+            first.into_iter().collect(),
+            format!("the ride asks for the pressure of {}, and no step checks it", parts.join(" and ")),
+            "add the pressure you want to the tyre, as in `start 1.6 bar`, or add the step `tune every pressure` before the rebound",
+        )
+    }
+}
