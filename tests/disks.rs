@@ -210,7 +210,8 @@ fn a_disk_that_is_full_at_the_end_leaves_the_journal_whole() {
 /// At the end the settings cannot be saved, and the next call saves them though no answer is given again.
 #[test]
 fn settings_that_could_not_be_saved_are_saved_at_the_next_call() {
-    let again = ["ride", "set.tune", "--journal", rides::JOURNAL, "--settings", "disk/s.toml", "--as-of", MOMENT];
+    let again =
+        ["ride", "set.tune", "--journal", rides::JOURNAL, "--settings", "disk/s.toml", "--as-of", MOMENT];
     let wanted = undisturbed().settings.clone();
     for trouble in ["full", "read-only", "gone"] {
         let field = rides::field();

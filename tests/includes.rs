@@ -121,7 +121,11 @@ fn a_used_file_has_no_other_duty() {
     for option in ["--journal", "--settings", "--answers"] {
         let ran =
             field.run(&["ride", "set/plan.tune", "set/bikes/trail.tune", option, "set/spare.tune"]).ends(2);
-        assert!(crate::support::unbroken(&ran.err).contains("Name another file for one of them."), "{}", ran.err);
+        assert!(
+            crate::support::unbroken(&ran.err).contains("Name another file for one of them."),
+            "{}",
+            ran.err
+        );
         assert_eq!(field.read("set/spare.tune"), "");
     }
 }

@@ -28,8 +28,8 @@ impl Drawn {
         (self.0 >> 33) % below
     }
 
-    fn of<'a>(&mut self, words: &[&'a str]) -> &'a str {
-        words[usize::try_from(self.below(words.len() as u64)).unwrap()]
+    fn of<'a, T>(&mut self, all: &'a [T]) -> &'a T {
+        &all[usize::try_from(self.below(all.len() as u64)).unwrap()]
     }
 
     fn one_in(&mut self, chances: u64) -> bool {
@@ -96,7 +96,7 @@ fn place(drawn: &mut Drawn, knob: &Knob, is_spring: bool) -> String {
     };
     match drawn.below(6) {
         0 if !is_spring => "start".to_owned(),
-        1 if !is_spring => drawn.of(&["open", "closed", "middle"]).to_owned(),
+        1 if !is_spring => drawn.of(&["open", "closed", "middle"]).to_string(),
         _ => numbered(drawn.below(knob.top + 1)),
     }
 }
@@ -126,7 +126,7 @@ fn tune(drawn: &mut Drawn, knob: &Knob, is_spring: bool) -> String {
 
 fn confirm(drawn: &mut Drawn, bike: &Bike) -> String {
     let spring = bike.spring.as_ref().filter(|_| drawn.one_in(3));
-    let knob = spring.unwrap_or(&bike.knobs[drawn.below(bike.knobs.len() as u64) as usize]);
+    let knob = spring.unwrap_or(drawn.of(&bike.knobs));
     let mut step = match drawn.below(6) {
         0 => "confirm everything".to_owned(),
         1 | 2 => format!("confirm {}", knob.name),
@@ -143,12 +143,12 @@ fn confirm(drawn: &mut Drawn, bike: &Bike) -> String {
 }
 
 fn step(drawn: &mut Drawn, bike: &Bike) -> String {
-    let knob = &bike.knobs[drawn.below(bike.knobs.len() as u64) as usize];
+    let knob = drawn.of(&bike.knobs);
     match drawn.below(19) {
         0 => "say \"Now\"".to_owned(),
-        1 => drawn.of(&["record temperature", "record \"ground\"", "record \"tyre\" in psi"]).to_owned(),
-        2 => drawn.of(&["record settings", "record altitude"]).to_owned(),
-        3 => drawn.of(&["ride 1 lap", "ride 2 laps", "ride warm-up"]).to_owned(),
+        1 => drawn.of(&["record temperature", "record \"ground\"", "record \"tyre\" in psi"]).to_string(),
+        2 => drawn.of(&["record settings", "record altitude"]).to_string(),
+        3 => drawn.of(&["ride 1 lap", "ride 2 laps", "ride warm-up"]).to_string(),
         4 | 5 => format!("set {} to {}", knob.name, place(drawn, knob, false)),
         6 => {
             let count = 1 + drawn.below(knob.top.min(3));

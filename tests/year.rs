@@ -149,7 +149,10 @@ fn settings_that_were_not_saved_are_saved_at_the_next_call() {
         }
         let ran = ride(&field, "spring.tune", "2026-04-02T10:00:00+02:00", "faster", &[]).ends(0);
         let said = unbroken(&ran.err);
-        assert!(said.contains("Your last ride is finished, but its settings were not saved."), "{lost}: {said}");
+        assert!(
+            said.contains("Your last ride is finished, but its settings were not saved."),
+            "{lost}: {said}"
+        );
         assert!(field.read(MAIN).contains("how = \"felt best\""), "{lost}");
         assert!(own(&field, "2026-04-01").contains("finished = true"), "{lost}");
         assert_eq!(field.read(&format!("rides/{}", field.journals("rides")[0])), journal, "{lost}");

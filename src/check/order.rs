@@ -90,10 +90,10 @@ impl Order<'_> {
                 Step::Set { adjuster, goal } if *adjuster == id => at = dial.reach(*goal, at).0,
                 // where it is found is not known, and a rider who tunes it means it
                 Step::Tune(tune) if tune.adjuster == id => return None,
-                Step::Measure(measure) if at == dial.end(End::Closed) => {
-                    if self.part(measure.adjuster) == self.part(id) {
-                        return None;
-                    }
+                Step::Measure(measure)
+                    if at == dial.end(End::Closed) && self.part(measure.adjuster) == self.part(id) =>
+                {
+                    return None;
                 }
                 step if step.rides() && at == dial.end(End::Closed) => return Some(*span),
                 _ => {}

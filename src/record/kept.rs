@@ -45,9 +45,10 @@ pub enum NotSettings {
 pub fn read_settings(text: &str, bike: &Bike) -> Result<Recorded, NotSettings> {
     let document: DocumentMut =
         text.strip_prefix('\u{FEFF}').unwrap_or(text).parse().map_err(|error: toml_edit::TomlError| {
-            match is_unmerged(text) {
-                true => NotSettings::Merge,
-                false => NotSettings::NotToml(first_line(error.message())),
+            if is_unmerged(text) {
+                NotSettings::Merge
+            } else {
+                NotSettings::NotToml(first_line(error.message()))
             }
         })?;
     match document.get("format").and_then(Item::as_integer) {

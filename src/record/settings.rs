@@ -105,10 +105,8 @@ pub fn write_settings(existing: Option<&str>, sheet: &Sheet<'_>) -> Result<Strin
 pub fn may_take(existing: Option<&str>, plan: &Plan) -> Result<DocumentMut, NotOurs> {
     let existing = existing.unwrap_or("");
     let text = existing.strip_prefix('\u{FEFF}').unwrap_or(existing);
-    let document: DocumentMut = text.parse().map_err(|_| match is_unmerged(text) {
-        true => NotOurs::Merge,
-        false => NotOurs::NotToml,
-    })?;
+    let refused = || if is_unmerged(text) { NotOurs::Merge } else { NotOurs::NotToml };
+    let document: DocumentMut = text.parse().map_err(|_| refused())?;
     if document.is_empty() {
         return Ok(document);
     }

@@ -81,7 +81,7 @@ impl Session {
             _ => None,
         };
         let groups = groups(line, unit == Some(Unit::Turns));
-        let Some(first) = groups.first() else { return self.words(line, list) };
+        let Some(first) = groups.first() else { return Session::words(line, list) };
         let (answer, note, full, end) = match &ask {
             Ask::Sag { .. } => {
                 let Some(sag) = self.sag_in(line, &groups, list)? else { return plain(line) };
@@ -110,7 +110,7 @@ impl Session {
     }
 
     /// An answer in words. Two of them with nothing between are no answer with a note.
-    fn words(&self, line: &str, list: bool) -> Result<Option<Heard>, NotRead> {
+    fn words(line: &str, list: bool) -> Result<Option<Heard>, NotRead> {
         let heard = plain(line);
         if list || !matches!(heard, Err(NotRead::Unknown { .. })) {
             return heard;
@@ -266,10 +266,10 @@ fn is_blank(line: &str) -> bool {
 /// but words, which may be a note.
 fn next_answer(left: &str) -> Option<String> {
     let text = left.trim().trim_start_matches(',').trim();
-    let known = match plain(text).ok()??.typed {
-        Typed::Said(Said { what: What::Answer(Answer::Told(Told::Name(_)) | Answer::Text(_)), .. }) => false,
-        _ => true,
-    };
+    let known = !matches!(
+        plain(text).ok()??.typed,
+        Typed::Said(Said { what: What::Answer(Answer::Told(Told::Name(_)) | Answer::Text(_)), .. })
+    );
     known.then(|| text.split(',').next().unwrap_or(text).trim().to_owned())
 }
 

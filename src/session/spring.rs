@@ -37,7 +37,7 @@ pub(super) enum Weighed {
 }
 
 /// What comes next.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Next {
     Read {
         at: u32,
