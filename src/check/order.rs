@@ -90,10 +90,10 @@ impl Order<'_> {
                 Step::Set { adjuster, goal } if *adjuster == id => at = dial.reach(*goal, at).0,
                 // where it is found is not known, and a rider who tunes it means it
                 Step::Tune(tune) if tune.adjuster == id => return None,
-                Step::Measure(measure) if at == dial.end(End::Closed) => {
-                    if self.part(measure.adjuster) == self.part(id) {
-                        return None;
-                    }
+                Step::Measure(measure)
+                    if at == dial.end(End::Closed) && self.part(measure.adjuster) == self.part(id) =>
+                {
+                    return None;
                 }
                 step if step.rides() && at == dial.end(End::Closed) => return Some(*span),
                 _ => {}
@@ -127,7 +127,7 @@ impl Order<'_> {
             Code::TyreUnchecked,
             first.into_iter().collect(),
             format!("the ride asks for the pressure of {}, and no step checks it", parts.join(" and ")),
-            "add the pressure you want to the tyre, as in `start 1.6 bar`, or add the step `tune every pressure` before the rebound",
+            "add the step `tune every pressure` above the rebound: a tyre is the first spring on the ground",
         )
     }
 }

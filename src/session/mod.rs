@@ -4,6 +4,7 @@
 mod answer;
 mod ask;
 mod comparing;
+mod ends;
 mod fold;
 mod history;
 mod laps;
@@ -21,6 +22,7 @@ mod wanted;
 pub use answer::{Answer, Felt, Mismatch, OfPair, Told};
 pub use ask::{Ask, Fit, Round};
 pub use comparing::Compared;
+pub use ends::NearEnd;
 pub use fold::Session;
 pub use history::{Lap, News, WhyNot};
 pub use log::{Said, What, replay, standing};
