@@ -230,8 +230,9 @@ fn settings_that_could_not_be_saved_are_saved_at_the_next_call() {
         assert_eq!(field.read(rides::JOURNAL), undisturbed().text, "{trouble}");
         assert_eq!(field.read("disk/s.toml"), "", "{trouble}: nothing earlier is harmed");
         disk.becomes("rw");
-        disk.empty();
-        field.write("disk/s.toml", "");
+        if trouble == "full" {
+            disk.empty();
+        }
         field.run_with(&again, "").ends(0);
         let journal = field.path(rides::JOURNAL).canonicalize().unwrap();
         let seen = format!("journal = \"{}\"", journal.display());

@@ -173,7 +173,7 @@ fn a_sag_that_says_no_more_than_the_way_takes_one_limited_step() {
 
 #[test]
 fn sags_told_in_odd_fractions_are_only_numbers() {
-    let odd = |lower: [u32; 2]| format!("used 70 psi: 17.00100{} mm and 20.00100{} mm", lower[0], lower[1]);
+    let odd = |lower: [u32; 2]| format!("used 70 psi: 17.001{} mm and 20.001{} mm", lower[0], lower[1]);
     let pairs = [[997, 991], [983, 977], [971, 967], [953, 947], [941, 937], [929, 919]];
     let (said, _) = ends(&usual(), &format!("{}\nride anyway", pairs.map(odd).join("\n")));
     holds(&said, &["fork air stays at 70 psi, sag 18.501"]);

@@ -230,6 +230,9 @@ pub(super) fn of_scale(part: Part, knob: &Knob, node: &ScaleNode) -> Option<Prob
 
 /// Lets the repair of a scale's unit repair the starts and steps of its line that have the unit too.
 pub(super) fn repair_whole_lines(sources: &Sources, trees: &[Tree], problems: &mut [Problem]) {
+    if problems.iter().all(|problem| problem.code != Code::SettingImpossible) {
+        return;
+    }
     let lines = trees.iter().flat_map(|tree| &tree.lines);
     let entries: Vec<&EntryLine> = lines
         .filter_map(|line| match &line.kind {

@@ -130,7 +130,7 @@ static FORK_COIL: Limits = Limits {
     above: "a fork's coil is rarely above {}",
     below: "a fork's coil is rarely below {}",
     figures: &[
-        (Unit::PoundPerInch, [5_000, 12_000, 100_000, 600_000], "45 or 50 or 55 lb/in"),
+        (Unit::PoundPerInch, [5_000, 11_000, 100_000, 600_000], "45 or 50 or 55 lb/in"),
         (Unit::NewtonPerMillimetre, [900, 2_000, 17_500, 105_000], "8 or 9 or 10 N/mm"),
     ],
 };
@@ -284,7 +284,7 @@ pub(super) static SHOCK_SAG: Limits = Limits {
 static TYRE_STEP: Limits = Limits {
     what: "one step of a tyre's pressure",
     look: "take a smaller step",
-    above: "a rider feels far less than {}",
+    above: "one change is rarely more than {}",
     below: "no step is below {}",
     figures: &[
         (Unit::Bar, [0, 0, 350, 6_000], "0.1 bar"),
@@ -297,7 +297,7 @@ static TYRE_STEP: Limits = Limits {
 static AIR_STEP: Limits = Limits {
     what: "one step of an air spring",
     look: "take a smaller step",
-    above: "a rider feels far less than {}",
+    above: "one change is rarely more than {}",
     below: "no step is below {}",
     figures: &[
         (Unit::Psi, [0, 0, 20_000, 500_000], "4 psi"),

@@ -127,7 +127,7 @@ impl Order<'_> {
             Code::TyreUnchecked,
             first.into_iter().collect(),
             format!("the ride asks for the pressure of {}, and no step checks it", parts.join(" and ")),
-            "add the pressure you want to the tyre, as in `start 1.6 bar`, or add the step `tune every pressure` before the rebound",
+            "add the step `tune every pressure` above the rebound: a tyre is the first spring on the ground",
         )
     }
 }

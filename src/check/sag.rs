@@ -57,13 +57,13 @@ pub(super) fn declared(
     }
     let Some((Node::Window(ends), span)) = clause.fields.0.first() else { return Sag::Broken };
     let (low, high) = ends.as_ref();
+    let outside = facts.and_then(|facts| unusual(low, high, facts));
+    if outside.as_ref().is_some_and(Problem::is_error) {
+        problems.extend(outside);
+        return Sag::Broken;
+    }
     match window(low, high, *span, facts) {
         Ok(window) => {
-            let outside = facts.and_then(|facts| unusual((low, high), window, facts));
-            if outside.as_ref().is_some_and(Problem::is_error) {
-                problems.extend(outside);
-                return Sag::Broken;
-            }
             problems.extend(outside);
             problems.extend(facts.and_then(|facts| narrow(window.0, window.1, facts, *span)));
             Sag::Window(window.0, window.1)
@@ -140,28 +140,21 @@ fn single(number: Number, unit: Unit, span: Span) -> Problem {
         ))
 }
 
-/// What is said of a window, in mm where it is not written so, that nobody rides or few do. A share that
-/// is written in mm may be a share in percent.
-fn unusual(
-    (low, high): (&ValueNode, &ValueNode),
-    in_mm: (Number, Number),
-    facts: &PartFacts,
-) -> Option<Problem> {
+/// What is said of a window that nobody rides with or few do; nothing where it is wrong in another way.
+/// Numbers that are written in mm may have been meant in percent.
+fn unusual(low: &ValueNode, high: &ValueNode, facts: &PartFacts) -> Option<Problem> {
     let limits = if facts.part == Part::Fork { &FORK_SAG } else { &SHOCK_SAG };
     let written = Written::range(low, high)?;
     if high.unit == Some(Unit::Percent) {
         return written.problem(limits, Code::SagUnusable);
     }
     let travel = facts.travel?;
-    let share = |number: Number| number * Number::from_integer(100) / travel;
-    let percent = |number| Quantity { number, unit: Unit::Percent };
-    let meant = [low, high].iter().all(|end| limits.outside(percent(end.number)).is_none());
-    let meant = meant.then(|| written.said_in(Unit::Percent));
-    written.with_numbers([share(in_mm.0), share(in_mm.1)], Unit::Percent).problem_or(
-        limits,
-        Code::SagUnusable,
-        meant,
-    )
+    let share = |end: &ValueNode| end.number * Number::from_integer(100) / travel;
+    let usual =
+        |end: &ValueNode| limits.outside(Quantity { number: end.number, unit: Unit::Percent }).is_none();
+    let meant = (usual(low) && usual(high)).then(|| written.said_in(Unit::Percent));
+    let shares = written.with_numbers([share(low), share(high)], Unit::Percent);
+    shares.problem_or(limits, Code::SagUnusable, meant)
 }
 
 /// Warns where a window is narrower than three times what the ruler can tell (a rule of this

@@ -199,7 +199,10 @@ fn adjusters(part: Part) -> Question {
 
 /// Three places on an adjuster as they could be typed: one, and those for a light and a heavy rider.
 fn examples(knob: &Knob, setup: Option<&Setup>) -> (String, String, String) {
-    let falling = matches!(knob.family(), Family::Rebound | Family::Compression);
+    let damps = matches!(knob.family(), Family::Rebound | Family::Compression);
+    // what is known is given by its position; a number that is not counted yet by the end it counts from
+    let counts_open = matches!(setup, Some(Setup::Uncounted(uncounted)) if uncounted.counted() == End::Open);
+    let falling = damps && !counts_open;
     let ordered =
         |low: String, mid: String, high: String| if falling { (mid, high, low) } else { (mid, low, high) };
     if let Some(scale) = setup.and_then(Setup::scale) {

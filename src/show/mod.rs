@@ -2,6 +2,7 @@
 //! lines; it prints nothing and knows nothing of the terminal but its width.
 
 mod air;
+mod ends;
 mod explained;
 mod heard;
 mod page;

@@ -7,6 +7,7 @@ use crate::session::{Ask, Fit, Round, Session};
 use crate::vocabulary::{End, Knob, capital, several, unit_word};
 
 use super::Look;
+use super::ends;
 use super::page::Page;
 use super::pairs;
 use super::ruler::ruler;
@@ -217,6 +218,9 @@ fn lap(
     stands(session, place, page);
     if let Some(reason) = session.reason().filter(|_| round == Round::First) {
         page.text(&why(dial, reason));
+    }
+    if let Some(near) = ends::near(session, ask) {
+        page.text(&near);
     }
     let ride = if round == Round::Again { "Ride it once more." } else { "Ride it." };
     page.text(&format!("{ride} How was it against {earlier}?"));

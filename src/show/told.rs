@@ -5,6 +5,7 @@ use crate::plan::AdjusterId;
 use crate::session::{Ask, How, News, Round, Session, WhyNot};
 use crate::vocabulary::{ANSWERS, several};
 
+use super::ends;
 use super::page::Page;
 use super::pairs;
 use super::springs;
@@ -57,7 +58,9 @@ fn told(session: &Session, news: &News) -> String {
     };
     match news {
         News::Settled { adjuster, at, how: How::FeltBest } => {
-            format!("{} settles at {}.", name(adjuster), said(adjuster, *at))
+            let means =
+                ends::settled(session, *adjuster, *at).map_or(String::new(), |means| format!(" {means}"));
+            format!("{} settles at {}.{means}", name(adjuster), said(adjuster, *at))
         }
         News::Settled { adjuster, at, how: How::Kept } => {
             format!("{} is kept at {}.", name(adjuster), said(adjuster, *at))
