@@ -81,14 +81,18 @@ impl Faulty {
                 Wrong::TooHeavy => {
                     let most = libm::round(right * lot.between(0.35, 0.8));
                     task.range = (libm::round(most * 0.4).max(can_be.0), most);
-                    if most <= task.range.0 || task.spring.rests(most, -1.0) - 1.5 * ruler <= task.high / 100.0 * travel {
+                    if most <= task.range.0
+                        || task.spring.rests(most, -1.0) - 1.5 * ruler <= task.high / 100.0 * travel
+                    {
                         continue;
                     }
                 }
                 Wrong::TooLight => {
                     let least = libm::round(right * lot.between(1.3, 2.5));
                     task.range = (least, libm::round(least * 2.5).min(can_be.1));
-                    if least >= can_be.1 || task.spring.rests(least, 1.0) + 1.5 * ruler >= task.low / 100.0 * travel {
+                    if least >= can_be.1
+                        || task.spring.rests(least, 1.0) + 1.5 * ruler >= task.low / 100.0 * travel
+                    {
                         continue;
                     }
                 }
