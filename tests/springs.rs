@@ -178,7 +178,7 @@ fn sags_told_in_odd_fractions_are_only_numbers() {
     let (said, _) = ends(&usual(), &format!("{}\nride anyway", pairs.map(odd).join("\n")));
     holds(&said, &["fork air stays at 70 psi, sag 18.501"]);
     // the edges of a window are still hit to the point
-    for edge in ["20 1/3", "20 2/3"] {
+    for edge in ["20.333333", "20.666667"] {
         let odd = fork(&format!("air 40 to 120 psi, start 70 psi, sag 19 to {edge} %"));
         holds(&ends(&odd, &format!("{edge} %")).0, &["fork air is right at 70 psi"]);
         let odd = fork(&format!("air 40 to 120 psi, start 70 psi, sag {edge} to 23 %"));
