@@ -31,12 +31,16 @@ impl Pen {
     pub fn open(
         path: PathBuf,
         lock: Lock,
-        text: Vec<u8>,
+        mut text: Vec<u8>,
         check: String,
         holder: &str,
         screen: Screen,
     ) -> io::Result<Self> {
-        let appender = Appender::open(&path, lock, text.len() as u64)?;
+        let mut appender = Appender::open(&path, lock, text.len() as u64)?;
+        if !text.ends_with(b"\n") {
+            appender.append("\n")?;
+            text.push(b'\n');
+        }
         Ok(Pen { path, appender, check, text, holder: holder.to_owned(), screen })
     }
 
@@ -67,8 +71,7 @@ impl Pen {
         self.keep_all()?;
         // a record begins with an empty line, which may be there already
         let text = if self.text.ends_with(b"\n\n") { text.trim_start_matches('\n') } else { text };
-        let text = if self.text.ends_with(b"\n") { text.to_owned() } else { format!("\n{text}") };
-        self.appender.append(&text)?;
+        self.appender.append(text)?;
         self.text.extend_from_slice(text.as_bytes());
         self.check = check;
         Ok(())
