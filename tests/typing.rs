@@ -34,8 +34,12 @@ steps
 ";
 
 fn session() -> Session {
+    session_of(SET)
+}
+
+fn session_of(text: &str) -> Session {
     let mut sources = clickwise::problem::Sources::default();
-    sources.add("set.tune", SET);
+    sources.add("set.tune", text);
     let checked = clickwise::check::check(&sources);
     let plan = checked.plan.unwrap_or_else(|| panic!("{:?}", checked.problems));
     Session::begin(Arc::new(plan), 1)
@@ -365,7 +369,20 @@ fn odd_sags_are_doubted_and_usual_ones_are_not() {
     // a tenth of 150 mm is 15
     assert_eq!(doubt("38 and 23"), None);
     assert!(matches!(doubt("38 and 22.9"), Some(Doubt::Apart(_))));
-    assert!(matches!(doubt("used 40: 89 mm"), None | Some(Doubt::Far { .. })));
+}
+
+/// From the soft end of 60 to 80 psi more than ten of the twenty positions are more than half of the range.
+#[test]
+fn a_change_of_more_than_half_the_range_is_doubted() {
+    let text = "bike \"B\"\npart fork\n  travel 150 mm\n  air 60 to 80 psi by 1 psi, start 60 psi, sag 19 to 21 %\nsteps\n  measure every spring\n";
+    let sag = session_of(text).answer(&Answer::Done).unwrap();
+    let far = |millimetres: i128| {
+        let told =
+            clickwise::session::Told::Value(millimetres.into(), Some(clickwise::physics::Unit::Millimetre));
+        sag.doubt(&Answer::Told(told))
+    };
+    assert!(matches!(far(40), Some(Doubt::Far { from: 0, to: 11.., .. })), "{:?}", far(40));
+    assert_eq!(far(33), None);
 }
 
 const SPRING: &str = "\
