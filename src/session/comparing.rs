@@ -1,8 +1,6 @@
 //! Owns the comparison of two settings by pairs of laps: what is compared, in which drawn order, what a
 //! pair's answer counts for. It changes no setting. It knows nothing of what the numbers mean.
 
-use std::sync::Arc;
-
 use crate::chance::{Lot, Sides};
 use crate::plan::{AdjusterId, Confirm, MOST_LAPS_OF_A_TUNE, Step};
 
@@ -193,7 +191,7 @@ impl Session {
         if let Some(compared) = self.comparing().filter(|_| pairs > 0) {
             if compared.found {
                 for (id, ..) in &compared.places {
-                    let ground = &mut Arc::make_mut(&mut self.history.grounds)[id.index()];
+                    let ground = self.history.ground_mut(id.index());
                     ground.confirmed = Some((better, pairs));
                 }
             }

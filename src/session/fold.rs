@@ -316,7 +316,7 @@ impl Session {
             let (Step::Tune(Tune { adjuster, .. }) | Step::Measure(Measure { adjuster, .. })) = step else {
                 continue;
             };
-            let ground = &mut Arc::make_mut(&mut settled.history.grounds)[adjuster.index()];
+            let ground = settled.history.ground_mut(adjuster.index());
             if ground.how == How::Set {
                 ground.how = How::Kept;
             }

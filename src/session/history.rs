@@ -99,7 +99,8 @@ pub(super) struct Sagged {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct History {
     pub laps: Vec<Lap>,
-    pub grounds: Shared<Ground>,
+    /// Each shared by itself, as most changes are of one.
+    pub grounds: Shared<Arc<Ground>>,
     pub conditions: IndexMap<String, Noted>,
     /// The laps that count in the running tune, by number and position, the reference first.
     pub running: Vec<(u32, u32)>,
@@ -125,7 +126,7 @@ impl History {
         };
         History {
             laps: Vec::new(),
-            grounds: Arc::new(vec![ground; adjusters]),
+            grounds: Arc::new(vec![Arc::new(ground); adjusters]),
             conditions: IndexMap::new(),
             running: Vec::new(),
             agreeing: 0,
@@ -133,6 +134,11 @@ impl History {
             slow_changes: 0,
             news: Vec::new(),
         }
+    }
+
+    /// What the setting of an adjuster rests on, by its place, to be changed.
+    pub fn ground_mut(&mut self, index: usize) -> &mut Ground {
+        Arc::make_mut(&mut Arc::make_mut(&mut self.grounds)[index])
     }
 
     /// How many laps were ridden.

@@ -180,7 +180,7 @@ impl Session {
     fn ride_anyway(&mut self, measure: &Measure, state: &StopState) {
         self.settle_spring(measure, &state.readings, state.at, How::NotFinished);
         let index = measure.adjuster.index();
-        let ground = &mut Arc::make_mut(&mut self.history.grounds)[index];
+        let ground = self.history.ground_mut(index);
         ground.ridden_anyway = true;
         let sag = ground.sag.as_ref().map(|sagged| sagged.sag);
         self.history.news = vec![News::RiddenAnyway { adjuster: measure.adjuster, at: state.at, sag }];
@@ -210,7 +210,7 @@ impl Session {
         self.state.phase = Phase::Steps;
         self.state.step += 1;
         let stood = self.springs_with(measure.adjuster);
-        let ground = &mut Arc::make_mut(&mut self.history.grounds)[index];
+        let ground = self.history.ground_mut(index);
         ground.how = how;
         ground.ridden_anyway = false;
         ground.confirmed = None;

@@ -107,7 +107,7 @@ impl Session {
         if let Some(dial) = self.dials[index].clone() {
             let (at, cut) = dial.reach(goal, self.state.at[index]);
             self.state.at[index] = at;
-            let ground = &mut Arc::make_mut(&mut self.history.grounds)[index];
+            let ground = self.history.ground_mut(index);
             ground.how = How::Set;
             ground.laps.clear();
             ground.ridden_anyway = false;
@@ -230,7 +230,7 @@ impl Session {
         Arc::make_mut(&mut self.state.tops)[id.index()] = Some(top);
         self.state.at[id.index()] = dial.start();
         if cut {
-            Arc::make_mut(&mut self.history.grounds)[id.index()].start_cut = true;
+            self.history.ground_mut(id.index()).start_cut = true;
             self.history.news.push(News::StartCut { adjuster: id, at: dial.start() });
         }
         Arc::make_mut(&mut self.dials)[id.index()] = Some(Arc::new(dial));

@@ -152,7 +152,7 @@ impl Session {
     }
 
     fn keep(&mut self, id: AdjusterId) {
-        let ground = &mut Arc::make_mut(&mut self.history.grounds)[id.index()];
+        let ground = self.history.ground_mut(id.index());
         if ground.how == How::Set {
             ground.how = How::Kept;
         }
@@ -279,8 +279,8 @@ impl Session {
         {
             Arc::make_mut(&mut self.state.stood)[index] = Some(self.state.at.clone());
         }
-        let ground = &mut Arc::make_mut(&mut self.history.grounds)[index];
-        let laps = self.history.running.iter().map(|lap| lap.0);
+        let laps: Vec<u32> = self.history.running.iter().map(|lap| lap.0).collect();
+        let ground = self.history.ground_mut(index);
         if job.again.is_some() {
             // a second look that is cut short leaves what the first one was
             ground.how = if ground.how == How::FeltBest { How::FeltBest } else { how };
@@ -288,7 +288,7 @@ impl Session {
             ground.laps.dedup();
         } else {
             ground.how = how;
-            ground.laps = laps.collect();
+            ground.laps = laps;
         }
         ground.confirmed = None;
         self.history.news.push(News::Settled { adjuster: job.adjuster, at: place, how });

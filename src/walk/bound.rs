@@ -23,6 +23,14 @@ pub(super) fn bound(plan: &Plan, clock: &Clock) -> Cost {
     total
 }
 
+/// Whether no ride of the plan takes more than its own `at most` of laps and of time.
+pub(super) fn fits(plan: &Plan) -> bool {
+    let clock = Clock::of(plan);
+    let cost = bound(plan, &clock);
+    let (parts, minutes) = (plan.parts(), clock.minutes(cost.time));
+    parts.laps.is_none_or(|most| cost.laps <= most) && parts.minutes.is_none_or(|most| minutes <= most)
+}
+
 /// Whether something is said or asked in it, and nothing ridden.
 fn is_told(step: &Step) -> bool {
     matches!(step, Step::Say(_) | Step::RecordSettings | Step::Record(_))

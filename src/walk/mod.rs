@@ -16,8 +16,11 @@ mod tune;
 
 use std::sync::Arc;
 
+use indexmap::IndexMap;
+use rustc_hash::FxBuildHasher;
+
 use crate::physics::Number;
-use crate::plan::{AdjusterId, MOST_LAPS_OF_A_TUNE, Plan, Setup, Step, Uncounted};
+use crate::plan::{AdjusterId, Plan, Setup, Step, Uncounted};
 
 use crate::session::Answer;
 
@@ -25,6 +28,9 @@ pub use budget::{Allowed, over_budget, said_minutes};
 pub use count::Count;
 use ride::{Found, Walks};
 use tune::Tunes;
+
+/// A map for the many moments of a walk: nobody chooses its keys to make it slow.
+type Map<K, V> = IndexMap<K, V, FxBuildHasher>;
 
 /// What is known of every ride of a plan before it is ridden. Laps, minutes and sequences are as if
 /// the plan had no `at most` of its own; those of its tunes count.
@@ -59,26 +65,42 @@ pub fn prove(plan: &Arc<Plan>) -> Proof {
 }
 
 /// The most laps that every tune of a plan may take so that its worst case fits its `at most` of laps
-/// and of time; `None` where not even one lap each does.
+/// and of time; `None` where not even one lap each does, or where the plan fits as it is.
 #[must_use]
 pub fn share(plan: &Arc<Plan>) -> Option<u32> {
+    let shared = |laps: u32| Arc::new(Plan::clone(plan).with_share(laps));
+    let most = plan.steps().iter().filter_map(|step| match step {
+        Step::Tune(tune) => Some(tune.at_most),
+        _ => None,
+    });
+    // with as many laps as that nothing changes
+    let (mut fitting, mut beyond) = (0, most.max()?);
+    // what fits at its bound need not be walked
+    while fitting + 1 < beyond && bound::fits(&shared(fitting + 1)) {
+        fitting += 1;
+    }
+    let bounded = fitting;
     let mut prover = Prover::new(plan);
     let mut fits = |laps: u32, counts: &[u32]| {
-        let proof = prover.prove_for(&Arc::new(Plan::clone(plan).with_share(laps)), counts);
+        let proof = prover.prove_for(&shared(laps), counts);
         !proof.is_beyond_laps(plan) && !proof.is_beyond_time(plan)
     };
     // most counts are alike: a few lead to the share, all of them decide it
     let few = [Uncounted::MOST, 10];
-    let (mut fitting, mut beyond) = (0, MOST_LAPS_OF_A_TUNE + 1);
+    // a bound is seldom far off, so this goes on from it in strides that grow
+    let mut stride = 1;
     while beyond - fitting > 1 {
-        let laps = fitting.midpoint(beyond);
+        let laps = (fitting + stride).min(fitting.midpoint(beyond).max(fitting + 1));
         if fits(laps, &few) {
-            fitting = laps;
+            (fitting, stride) = (laps, stride * 2);
         } else {
             beyond = laps;
         }
     }
-    (1..=fitting).rev().find(|&laps| fits(laps, &Prover::ALL))
+    let counted = plan.bike().ids().any(|id| matches!(plan.bike().get(id).setup, Setup::Uncounted(_)));
+    let mut walked = (bounded + 1..=fitting).rev();
+    let walked = if counted { walked.find(|&laps| fits(laps, &Prover::ALL)) } else { walked.next() };
+    walked.or((bounded > 0).then_some(bounded))
 }
 
 impl Proof {

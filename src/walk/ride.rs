@@ -5,11 +5,10 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use indexmap::IndexMap;
-
 use crate::plan::{AdjusterId, Plan, Step};
 use crate::session::{Answer, Ask, Future, Later, Session};
 
+use super::Map;
 use super::asked::{By, counted, leads};
 use super::bound::{bound, readings};
 use super::cost::{Clock, Cost};
@@ -65,7 +64,7 @@ struct Way {
 #[derive(Debug)]
 struct Moment {
     /// Until it is walked on from.
-    session: Option<Session>,
+    session: Option<Box<Session>>,
     by: By,
     ways: Vec<Way>,
     /// Of what is asked here.
@@ -86,7 +85,7 @@ pub(super) struct Walks<'a> {
     clock: Clock,
     later: Later,
     tunes: &'a mut Tunes,
-    moments: IndexMap<Future, Moment>,
+    moments: Map<Future, Moment>,
     /// The moments that are not walked on from yet.
     waiting: BTreeMap<Place, Vec<usize>>,
     /// The moments of the running walk, and those of all walks.
@@ -117,7 +116,7 @@ impl<'a> Walks<'a> {
             later: Later::of(&plan),
             plan,
             tunes,
-            moments: IndexMap::new(),
+            moments: Map::default(),
             waiting: BTreeMap::new(),
             come_to: 0,
             too_many: false,
@@ -166,7 +165,7 @@ impl<'a> Walks<'a> {
                 self.waiting.entry(place(&session, &ask)).or_default().push(index);
                 new.insert(Moment {
                     within_range: is_within_range(&session, &ask),
-                    session: Some(session.forgetting()),
+                    session: Some(Box::new(session.forgetting())),
                     by: By::Rider,
                     ways: Vec::new(),
                     ends: true,
@@ -224,7 +223,7 @@ impl<'a> Walks<'a> {
         moment.within_range &= walked.within_range;
         moment.exact &= walked.exact;
         let position = |shift: i64| u32::try_from(i64::from(start) + shift).unwrap_or(0);
-        let mut distinct: IndexMap<Vec<i64>, Ending> = IndexMap::new();
+        let mut distinct: Map<Vec<i64>, Ending> = Map::default();
         for ending in &walked.endings {
             let told = session.tuned_as(&self.later, id, position(ending.at), position(ending.last));
             let kept =

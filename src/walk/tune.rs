@@ -7,12 +7,11 @@ use std::sync::Arc;
 use crate::plan::{AdjusterId, Bike, Dial, Draft, MOST_LAPS_OF_A_TUNE, Plan, Setup, Step, Trail, Tune};
 use crate::search::{Direction, Method, Verdict, Window};
 use crate::session::{Answer, Ask, Felt, Session};
-use indexmap::IndexMap;
 
 use crate::vocabulary::Way;
 
-use super::Count;
 use super::cost::{Clock, Cost};
+use super::{Count, Map};
 
 /// All that a tune depends on.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
@@ -46,7 +45,7 @@ pub(super) struct Ending {
 /// All tunes walked so far, by their shape.
 #[derive(Debug, Default)]
 pub(super) struct Tunes {
-    known: IndexMap<Shape, Arc<Walked>>,
+    known: Map<Shape, Arc<Walked>>,
     /// How many moments all walks had together.
     pub moments: usize,
 }
@@ -262,11 +261,11 @@ fn walk(begin: Session, id: AdjusterId, entered: &Entered<'_>) -> Walked {
     const MOST_ANSWERS: u32 = MOST_LAPS_OF_A_TUNE + 3;
     let step = begin.step();
     let mut walked = Walked { endings: Vec::new(), ends: true, within_range: true, exact: true, moments: 0 };
-    let mut endings: IndexMap<(u32, u32), Coming> = IndexMap::new();
-    let mut moments: IndexMap<Moment, Coming> = IndexMap::new();
+    let mut endings: Map<(u32, u32), Coming> = Map::default();
+    let mut moments: Map<Moment, Coming> = Map::default();
     moments.insert(Moment(begin), Coming { cost: Cost::NOTHING, answers: None });
     for _ in 0..=MOST_ANSWERS {
-        let mut later: IndexMap<Moment, Coming> = IndexMap::new();
+        let mut later: Map<Moment, Coming> = Map::default();
         walked.moments += moments.len();
         for (Moment(before), way) in &moments {
             let ask = before.ask();
