@@ -443,3 +443,47 @@ fn drawn_plans_are_proven_for_every_count() {
     let compared: u32 = compared.sum();
     assert!(compared > 15, "{compared}");
 }
+
+/// The same plan with its first two adjusters counted, or with so many positions above their first; `None`
+/// where there is one adjuster only.
+fn with_two_counts(text: &str, counts: Option<[u64; 2]>) -> Option<String> {
+    let rebound = with_count(text, counts.map(|counts| counts[0]));
+    let (before, rest) = rebound.split_once(" low-speed compression 0 to ")?;
+    let (_, after) = rest.split_once(" clicks")?;
+    let count = counts.map_or("?".to_owned(), |counts| format!("0 to {}", counts[1]));
+    Some(format!("{before} low-speed compression {count} clicks{after}"))
+}
+
+/// Two adjusters that are counted: no two counts, equal or not, take more than is proven, and some take
+/// as much.
+#[test]
+fn drawn_plans_are_proven_for_every_two_counts() {
+    let few: Vec<u64> = (1..=9).chain([60]).collect();
+    let compared = (0..400_u64).into_par_iter().map(|number| {
+        let text = text(&mut Drawn(number.wrapping_mul(0x9E37_79B9_7F4A_7C15) ^ 0x77));
+        let Some(plan) = with_two_counts(&text, None).and_then(|text| plan_of(&text)) else { return 0 };
+        let proof = prove(&plan);
+        if !proof.exact {
+            return 0;
+        }
+        let counts = few.iter().flat_map(|one| few.iter().map(move |other| [*one, *other]));
+        let plans = counts.filter_map(|counts| {
+            let plan = with_two_counts(&text, Some(counts)).and_then(|text| plan_of(&text))?;
+            Some((counts, prove(&plan)))
+        });
+        let mut worst = (0, None, None);
+        for (counts, alone) in plans {
+            let takes = (alone.worst_laps, alone.worst_minutes, alone.sequences.exact());
+            let proven = (proof.worst_laps, proof.worst_minutes, proof.sequences.exact());
+            let is_proven = takes.0 <= proven.0 && takes.1 <= proven.1 && takes.2 <= proven.2;
+            assert!(is_proven, "{counts:?} take {takes:?}, proven is {proven:?}: {text}");
+            worst = (takes.0.max(worst.0), takes.1.max(worst.1), takes.2.max(worst.2));
+        }
+        // a step that no count can do is refused where counts are written, not where they are told
+        let is_refused = worst == (0, None, None);
+        assert!(is_refused || (worst.0, worst.1) == (proof.worst_laps, proof.worst_minutes), "{text}");
+        u32::from(!is_refused)
+    });
+    let compared: u32 = compared.sum();
+    assert!(compared > 150, "{compared}");
+}

@@ -32,6 +32,9 @@ use tune::Tunes;
 /// A map for the many moments of a walk: nobody chooses its keys to make it slow.
 type Map<K, V> = IndexMap<K, V, FxBuildHasher>;
 
+/// The most counts of several adjusters together that are walked.
+const MOST_COUNTS: usize = 2_000;
+
 /// What is known of every ride of a plan before it is ridden. Laps, minutes and sequences are as if
 /// the plan had no `at most` of its own; those of its tunes count.
 #[derive(Debug, Clone, PartialEq)]
@@ -81,6 +84,7 @@ pub fn share(plan: &Arc<Plan>) -> Option<u32> {
     }
     let bounded = fitting;
     let mut prover = Prover::new(plan);
+    let counted = !prover.counted.is_empty();
     let mut fits = |laps: u32, counts: &[u32]| {
         let proof = prover.prove_for(&shared(laps), counts);
         !proof.is_beyond_laps(plan) && !proof.is_beyond_time(plan)
@@ -97,7 +101,6 @@ pub fn share(plan: &Arc<Plan>) -> Option<u32> {
             beyond = laps;
         }
     }
-    let counted = plan.bike().ids().any(|id| matches!(plan.bike().get(id).setup, Setup::Uncounted(_)));
     let mut walked = (bounded + 1..=fitting).rev();
     let walked = if counted { walked.find(|&laps| fits(laps, &Prover::ALL)) } else { walked.next() };
     walked.or((bounded > 0).then_some(bounded))
@@ -121,18 +124,15 @@ impl Proof {
 struct Prover {
     tunes: Tunes,
     /// The adjusters that are counted in the ride, by their place.
-    uncounted: Vec<usize>,
+    counted: Vec<usize>,
     adjusters: usize,
 }
 
 impl Prover {
     fn new(plan: &Plan) -> Self {
-        let uncounted = plan.bike().ids().filter(|&id| {
-            let tuned = |step: &Step| matches!(step, Step::Tune(tune) if tune.adjuster == id);
-            matches!(plan.bike().get(id).setup, Setup::Uncounted(_)) && plan.steps().iter().any(tuned)
-        });
-        let uncounted = uncounted.map(AdjusterId::index).collect();
-        Prover { tunes: Tunes::default(), uncounted, adjusters: plan.bike().len() }
+        let is_counted = |id: &AdjusterId| matches!(plan.bike().get(*id).setup, Setup::Uncounted(_));
+        let counted = plan.bike().ids().filter(is_counted).map(AdjusterId::index).collect();
+        Prover { tunes: Tunes::default(), counted, adjusters: plan.bike().len() }
     }
 
     /// Every count that a rider may make, the most first.
@@ -155,6 +155,9 @@ impl Prover {
     fn prove_for(&mut self, plan: &Arc<Plan>, each: &[u32]) -> Proof {
         let free = Arc::new(Plan::clone(plan).without_budget());
         let mut walks = Walks::of(free, &mut self.tunes);
+        let apart = self.counted.iter().map(|&index| (index, walks.told_apart(index, each)));
+        // with one count as with any other, it is no count that makes a difference
+        let apart: Apart = apart.filter(|apart| apart.1.len() > 1).collect();
         let mut by_count = Vec::new();
         let mut worst: Option<Worst> = None;
         for &count in each {
@@ -167,13 +170,13 @@ impl Prover {
                 Some(worst) => worst.and(found),
                 None => found,
             });
-            if self.uncounted.is_empty() || !exact {
+            if apart.is_empty() || !exact {
                 by_count.clear();
                 break;
             }
         }
         by_count.reverse();
-        let worst = worst.map(|worst| each_count(&self.uncounted, &mut walks, worst, each));
+        let worst = worst.map(|worst| each_count(&apart, &mut walks, worst));
         if worst.as_ref().is_some_and(|worst| !worst.found.exact) {
             by_count.clear();
         }
@@ -203,6 +206,9 @@ impl Prover {
     }
 }
 
+/// The adjusters that are counted, by their place, each with the counts that the plan can tell apart.
+type Apart = Vec<(usize, Vec<u32>)>;
+
 /// The worst of several walks.
 struct Worst {
     found: Found,
@@ -220,18 +226,30 @@ impl Worst {
     }
 }
 
-/// Where several adjusters are counted, each by itself at the count that is worst for it.
-fn each_count(uncounted: &[usize], walks: &mut Walks<'_>, mut worst: Worst, each: &[u32]) -> Worst {
-    if uncounted.len() < 2 || !worst.found.exact {
+/// Where several adjusters are counted: all their counts together that the plan can tell apart. Where
+/// there are too many of them to be walked, the plan is bounded.
+fn each_count(apart: &Apart, walks: &mut Walks<'_>, mut worst: Worst) -> Worst {
+    if apart.len() < 2 || !worst.found.exact {
         return worst;
     }
-    for &index in uncounted {
-        let counts = worst.counts.clone();
-        for &count in each {
+    let mut all = vec![worst.counts.clone()];
+    for (index, apart) in apart {
+        if all.len() * apart.len() > MOST_COUNTS {
+            return Worst { found: walks.bounded(), longest: Vec::new(), ..worst };
+        }
+        let with = |counts: &Vec<u32>, count| {
             let mut counts = counts.clone();
-            counts[index] = count;
-            let Some((found, longest)) = walks.walk(&counts) else { continue };
-            worst = worst.and(Worst { found, counts, longest });
+            counts[*index] = count;
+            counts
+        };
+        all = all.iter().flat_map(|counts| apart.iter().map(|&count| with(counts, count))).collect();
+    }
+    for counts in all {
+        let Some((found, longest)) = walks.walk(&counts) else { continue };
+        let exact = found.exact;
+        worst = worst.and(Worst { found, counts, longest });
+        if !exact {
+            break;
         }
     }
     worst

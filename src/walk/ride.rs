@@ -5,7 +5,7 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use crate::plan::{AdjusterId, Plan, Step};
+use crate::plan::{AdjusterId, Plan, Step, Uncounted};
 use crate::session::{Answer, Ask, Future, Later, Session};
 
 use super::Map;
@@ -152,6 +152,21 @@ impl<'a> Walks<'a> {
         Some((self.found(first), self.longest(first)))
     }
 
+    /// The counts of an adjuster that the plan can tell apart, whatever the other ones are.
+    pub fn told_apart(&self, index: usize, counts: &[u32]) -> Vec<u32> {
+        let begin = Session::begin(Arc::clone(&self.plan), 0);
+        let future = |others: u32, count: u32| {
+            let mut counts = vec![others; self.plan.bike().len()];
+            counts[index] = count;
+            counted(begin.clone(), &counts).map(|session| session.future(&self.later))
+        };
+        let mut apart: Map<_, u32> = Map::default();
+        for &count in counts {
+            apart.entry([future(Uncounted::MOST, count), future(1, count)]).or_insert(count);
+        }
+        apart.into_values().collect()
+    }
+
     /// Comes to a moment; `None` where it is the end.
     fn come(&mut self, session: Session) -> Option<usize> {
         self.come_to += 1;
@@ -293,7 +308,7 @@ impl<'a> Walks<'a> {
         ways.filter_map(|way| way.told.as_ref()).map(|(id, answers)| (*id, answers.to_vec())).collect()
     }
 
-    fn bounded(&self) -> Found {
+    pub fn bounded(&self) -> Found {
         let cost = bound(&self.plan, &self.clock);
         let mut found = self.found(None);
         let walked = self.moments.values();
