@@ -276,6 +276,68 @@ fn numbers_are_refused_where_none_is_asked_for() {
     }
 }
 
+/// After these answers, one after the other.
+fn after(mut session: Session, answers: &[&str]) -> Session {
+    for text in answers {
+        let heard = session.hear(text, true).unwrap().unwrap();
+        let Typed::Said(Said { what: What::Answer(answer), .. }) = heard.typed else { panic!("{text}") };
+        session = session.answer(&answer).unwrap_or_else(|mismatch| panic!("{text}: {mismatch}"));
+    }
+    session
+}
+
+/// The questions that only some rides come to: a second question, a proof lap that is offered and one that
+/// is ridden, a spring that is not right.
+#[test]
+fn numbers_are_refused_at_the_rarer_questions() {
+    let narrow = "plan \"P\"\n method narrow\nbike \"B\"\npart fork\n rebound 0 to 20 clicks, start 10\nsteps\n tune fork rebound\n";
+    let second = after(session_of(narrow), &["done", "done", "either", "b", "w", "b"]);
+    let offered = session_of(&narrow.replace(" method narrow", " method narrow\n second question no"));
+    let offered = after(offered, &["done", "done", "either", "w", "b", "s", "w"]);
+    let air = "bike \"B\"\npart fork\n travel 150 mm\n air 60 to 64 psi by 2 psi, start 62 psi, sag 19 to 21 %\nsteps\n measure every spring\n";
+    let stopped = after(session_of(air), &["done", "80 mm", "79 mm"]);
+    for (session, word) in [
+        (second, "second question"),
+        (offered.clone(), "proof lap offered"),
+        (after(offered, &["proof"]), "proof lap"),
+    ] {
+        assert_eq!(session.ask().unwrap().word(), word);
+        for way in WAYS {
+            let outcome = outcome(&session, way);
+            assert!(
+                outcome.contains("does not answer this question, it wants"),
+                "{word}, `{way}`: {outcome}"
+            );
+        }
+    }
+    assert_eq!(stopped.ask().unwrap().word(), "spring not right");
+    for way in WAYS {
+        let outcome = outcome(&stopped, way);
+        assert!(!outcome.starts_with("taken as ride"), "`{way}`: {outcome}");
+    }
+}
+
+/// Positions with names have no numbers.
+#[test]
+fn numbers_are_refused_where_a_name_is_asked_for() {
+    let lever =
+        "bike \"B\"\npart fork\n lockout open or half or closed\nsteps\n record settings\n say \"Go\"\n";
+    let session = session_of(lever);
+    assert_eq!(session.ask().unwrap().word(), "as found");
+    for way in WAYS {
+        let outcome = outcome(&session, way);
+        assert!(!outcome.starts_with("taken"), "`{way}`: {outcome}");
+    }
+    assert_eq!(outcome(&session, "half"), "taken as half");
+    for (line, expected) in [
+        ("open or closed", "is no answer"),
+        ("open and half", "is no answer"),
+        ("open, closed", "is no answer"),
+    ] {
+        assert!(outcome(&session, line).contains(expected), "`{line}`: {}", outcome(&session, line));
+    }
+}
+
 #[test]
 fn each_further_way_of_typing_two_readings_is_decided() {
     let sag = at("sag fork air");

@@ -25,7 +25,10 @@ const TEMPORARY: (&str, usize, &str) = (".clickwise-", 6, ".tmp");
 const OLD: Duration = Duration::from_hours(1);
 
 /// How much of a settings file is looked at to see whether its ride is finished, in bytes.
-const LOOKED_AT: u64 = 64 * 1024;
+const LOOKED_AT: usize = 64 * 1024;
+
+/// The line of a settings file that says that its ride is finished.
+const FINISHED: &[u8] = b"finished = true";
 
 /// What a path is.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -269,13 +272,19 @@ pub fn finished_beside(journal: &Path) -> bool {
     let Some(stem) = stem else { return false };
     let mut options = OpenOptions::new();
     unwaited(options.read(true));
-    let Ok(file) = options.open(journal.with_file_name(format!("{stem}.settings.toml"))) else {
+    let Ok(mut file) = options.open(journal.with_file_name(format!("{stem}.settings.toml"))) else {
         return false;
     };
-    // room for all of it, so that it is read at once
-    let mut bytes = Vec::with_capacity(8 * 1024);
-    let _ = file.take(LOOKED_AT).read_to_end(&mut bytes);
-    bytes.split(|byte| *byte == b'\n').any(|line| line.trim_ascii() == b"finished = true")
+    let says = |bytes: &[u8]| bytes.split(|byte| *byte == b'\n').any(|line| line.trim_ascii() == FINISHED);
+    let (mut bytes, mut read) = (vec![0; LOOKED_AT], 0);
+    // most settings come in one piece; whether more follows is not asked where it is in that one
+    while !says(&bytes[..read]) {
+        match file.read(&mut bytes[read..]) {
+            Ok(0) | Err(_) => return false,
+            Ok(more) => read += more,
+        }
+    }
+    true
 }
 
 #[cfg(unix)]

@@ -1,5 +1,6 @@
 //! How long the whole program takes to check a plan of sixty lines, against an empty program that is
-//! built alike. Aim: at most four times as long.
+//! built alike. Aim: at most four times as long. And how long a ride takes to begin beside 1,000 finished
+//! ones, against 10.
 #![allow(
     clippy::print_stdout,
     clippy::unwrap_used,
@@ -36,6 +37,60 @@ fn sixty_lines() -> String {
     text
 }
 
+const RIDE: &str = "\
+plan \"Evening\"
+bike \"Heron\"
+part fork
+  rebound 0 to 10 clicks, start 5
+steps
+  ride 2 laps
+  tune fork rebound, at most 3 laps
+";
+
+/// A folder in which a ride was finished so many times, each on another day, and is begun once more.
+fn season(folder: &Path, count: usize) -> std::path::PathBuf {
+    let set = folder.join("set.tune");
+    std::fs::create_dir(folder).unwrap();
+    std::fs::write(&set, RIDE).unwrap();
+    std::fs::write(folder.join("answers"), "slower, worse, better").unwrap();
+    std::fs::write(folder.join("none"), "").unwrap();
+    let mut ride = Command::new(env!("CARGO_BIN_EXE_clickwise"));
+    ride.arg("ride").arg(&set).arg("--answers").arg(folder.join("answers"));
+    assert!(ride.stdout(Stdio::null()).stderr(Stdio::null()).status().unwrap().success());
+    let rides = folder.join("rides");
+    let files: Vec<_> = std::fs::read_dir(&rides).unwrap().map(|entry| entry.unwrap().path()).collect();
+    assert_eq!(files.len(), 2);
+    for file in &files {
+        let name = file.file_name().unwrap().to_str().unwrap();
+        for number in 1..count {
+            let (year, month, day) = (2000 + number / 336, number / 28 % 12 + 1, number % 28 + 1);
+            let day = format!("{year}-{month:02}-{day:02}");
+            std::fs::copy(file, rides.join(day + &name["2026-05-16".len()..])).unwrap();
+        }
+    }
+    assert_eq!(std::fs::read_dir(&rides).unwrap().count(), 2 * count);
+    set
+}
+
+/// Begins a ride, and ends it before the first answer.
+fn begun(set: &Path) -> Option<i32> {
+    let mut ride = Command::new(env!("CARGO_BIN_EXE_clickwise"));
+    ride.arg("ride").arg(set).arg("--answers").arg(set.with_file_name("none"));
+    ride.stdout(Stdio::null()).stderr(Stdio::null()).status().unwrap().code()
+}
+
+fn seasons(folder: &Path) {
+    let [few, many] = [10, 1000].map(|count| season(&folder.join(count.to_string()), count));
+    assert_eq!((begun(&few), begun(&many)), (Some(4), Some(4)));
+    let (few, many) = in_turn(ROUNDS / 4, || begun(&few), || begun(&many));
+    println!(
+        "a ride begun beside 1,000 finished ones {:.2} ms, beside 10 {:.2} ms, ratio {:.2}",
+        milliseconds(many),
+        milliseconds(few),
+        ratio(many, few)
+    );
+}
+
 fn main() {
     let folder = tempfile::tempdir().unwrap();
     let (empty, file) = (empty_program(folder.path()), folder.path().join("set.tune"));
@@ -55,4 +110,5 @@ fn main() {
         ratio(ours, theirs),
         milliseconds(starting)
     );
+    seasons(folder.path());
 }
