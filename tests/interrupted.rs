@@ -115,28 +115,27 @@ fn killed_at_any_moment_nothing_acknowledged_is_lost() {
         std::env::var("CLICKWISE_KILLS").ok().and_then(|kills| kills.parse().ok()).unwrap_or(100);
     let whole = rides::undisturbed();
     let begin = Instant::now();
-    rides::field().run(&rides::arguments()).ends(0);
-    let longest = usize::try_from(begin.elapsed().as_micros()).unwrap();
+    let screen = rides::field().run(&rides::arguments()).ends(0).err.len();
+    let each = usize::try_from(begin.elapsed().as_micros()).unwrap().div_ceil(screen / 100);
     // a fixed stream of numbers, so that a failure can be looked at again
     let mut lot = Lot(88_172_645_463_325_252);
     let (mut killed, mut at_work) = (0, 0);
     while killed < kills {
         let field = rides::field();
         let mut kept = 0;
-        for _ in 0..4 {
+        for time in 1..=4 {
             let mut command = field.command(&rides::arguments());
             let mut child =
                 command.stdin(Stdio::null()).stdout(Stdio::null()).stderr(Stdio::piped()).spawn().unwrap();
             let mut pipe = child.stderr.take().unwrap();
-            let screen = std::thread::spawn(move || {
-                let mut screen = Vec::new();
-                pipe.read_to_end(&mut screen).unwrap();
-                String::from_utf8_lossy(&screen).into_owned()
-            });
-            std::thread::sleep(Duration::from_micros(lot.below(longest) as u64));
+            // once so much is on the screen, and a little later; what is left of a ride becomes shorter
+            let mut shown = vec![0; lot.below(screen / time)];
+            let _ = pipe.read_exact(&mut shown);
+            std::thread::sleep(Duration::from_micros(lot.below(each) as u64));
             child.kill().unwrap();
             child.wait().unwrap();
-            let screen = screen.join().unwrap();
+            pipe.read_to_end(&mut shown).unwrap();
+            let screen = String::from_utf8_lossy(&shown);
             let bytes = std::fs::read(field.path(JOURNAL)).unwrap_or_default();
             let entries = if bytes.is_empty() { Vec::new() } else { read(&bytes).unwrap().entries };
             let taken = rides::acknowledged(&screen, kept);
@@ -150,7 +149,7 @@ fn killed_at_any_moment_nothing_acknowledged_is_lost() {
         assert_eq!(field.read("s.toml"), whole.settings, "kill {killed}");
         assert_eq!(field.read(JOURNAL), whole.text, "kill {killed}");
     }
-    assert!(at_work * 10 > kills, "only {at_work} of {killed} kills came while answers were written");
+    assert!(at_work * 5 > kills, "only {at_work} of {killed} kills came while answers were written");
     println!("{killed} kills, {at_work} of them while answers were written");
 }
 

@@ -4,6 +4,8 @@
 use std::cmp::Reverse;
 use std::path::{Path, PathBuf};
 
+use rayon::prelude::*;
+
 use crate::record::files::{self, JOURNAL, Lock, NotLocked};
 use crate::record::{Damage, Head, Journal, Rest, is_stem_of, read_journal, session_of};
 
@@ -11,6 +13,9 @@ use super::Exit;
 use super::clock::seconds;
 use super::follow::{is_finished, was_finished};
 use super::screen::Screen;
+
+/// So many journals are looked at by one thread.
+const MANY: usize = 64;
 
 /// A journal that is read and locked.
 pub(super) struct Held {
@@ -122,13 +127,15 @@ impl OpenRides<'_> {
     fn candidates(&self) -> (Vec<Reverse<Candidate>>, Option<String>) {
         let mut finished = None;
         let mut candidates = Vec::new();
-        for name in files::journals_in(&self.folder) {
-            let stem = name.strip_suffix(JOURNAL).unwrap_or(&name);
-            if !is_stem_of(stem, self.bike, self.rider) {
-                continue;
-            }
+        let mut names = files::journals_in(&self.folder);
+        names.retain(|name| is_stem_of(name.strip_suffix(JOURNAL).unwrap_or(name), self.bike, self.rider));
+        // of many seasons nearly all are finished, so that is found out of several at once
+        let names = names.into_par_iter().with_min_len(MANY).map(|name| {
             let path = self.folder.join(&name);
-            if files::finished_beside(&path) {
+            (files::finished_beside(&path), path, name)
+        });
+        for (is_finished, path, name) in names.collect::<Vec<_>>() {
+            if is_finished {
                 finished = Some(name);
                 continue;
             }

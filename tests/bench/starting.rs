@@ -52,7 +52,7 @@ fn season(folder: &Path, count: usize) -> std::path::PathBuf {
     let set = folder.join("set.tune");
     std::fs::create_dir(folder).unwrap();
     std::fs::write(&set, RIDE).unwrap();
-    std::fs::write(folder.join("answers"), "slower, worse, better").unwrap();
+    std::fs::write(folder.join("answers"), "slower, worse, better, worse").unwrap();
     std::fs::write(folder.join("none"), "").unwrap();
     let mut ride = Command::new(env!("CARGO_BIN_EXE_clickwise"));
     ride.arg("ride").arg(&set).arg("--answers").arg(folder.join("answers"));
