@@ -191,8 +191,12 @@ impl Spoken<'_> {
 
     fn strange(&mut self, reason: &str, line: &str) -> Next {
         self.screen.say(reason);
-        self.screen.say("Type the answer, or y to keep that text as a note.");
-        self.held = Some(plain(line));
+        let text = plain(line);
+        // a single letter is a key that was meant, or missed
+        if text.chars().count() > 1 {
+            self.screen.say("Type the answer, or y to keep that text as a note.");
+            self.held = Some(text);
+        }
         Next::Again
     }
 

@@ -109,9 +109,9 @@ impl Spring<'_> {
     }
 
     /// Whether a spring can be ridden where it is left: outside the range by no more than a reading may be off;
-    /// by a tenth of the target where two coils have it between them. Air whose right pressure is between two that
-    /// were read can be ridden, as friction scatters its sags; where six readings have come only near it, by a
-    /// third of the target.
+    /// by a tenth of the target where two coils have it between them. The sags of air are scattered by friction:
+    /// by a third of the target where its right pressure is between two that were read, or where six readings
+    /// have come no nearer.
     fn is_near(&self, readings: &[Reading], at: u32, short: Short) -> bool {
         let Some(outside) = self.outside(readings, at) else { return false };
         let coil = self.dial.scale().unit().is_some_and(|unit| unit.kind() == Kind::SpringRate);
@@ -121,7 +121,8 @@ impl Spring<'_> {
             || match short {
                 Short::NothingBetween if coil => within(10),
                 _ if coil => between && within(10),
-                Short::Readings | Short::NothingBetween => between || (short == Short::Readings && within(3)),
+                Short::Readings => within(3),
+                Short::NothingBetween => between && within(3),
                 _ => between && within(10),
             }
     }

@@ -292,6 +292,25 @@ mod tests {
         assert_eq!(after(coils, &[(450, 33), (450, 33)]), none);
     }
 
+    /// 32 mm is aimed at, 30.4 to 33.6 are right; what is off by as much either way is left at the firmer.
+    #[test]
+    fn of_two_that_are_as_near_the_firmer_is_ridden() {
+        let coils = "coil 450 or 500 lb/in, start 450 lb/in, sag 19 to 21 %";
+        let left = |at| Next::Settle { at, how: How::NotFinished, short: Some(Short::NothingBetween) };
+        assert_eq!(after(coils, &[(450, 34), (500, 30), (450, 34), (500, 30)]), left(1));
+        assert_eq!(after(coils, &[(500, 30), (450, 34), (500, 30), (450, 34)]), left(1));
+    }
+
+    /// Two pressures next to each other with the target between their sags: ridden where one of them comes within
+    /// a third of it, and a stop where neither does.
+    #[test]
+    fn air_with_its_target_between_two_settings_is_ridden_only_near_it() {
+        let air = "air 70 to 71 psi, start 70 psi, sag 19 to 21 %";
+        let twice = |soft: i128, firm: i128| after(air, &[(70, soft), (71, firm), (70, soft), (71, firm)]);
+        assert!(matches!(twice(38, 29), Next::Settle { at: 1, .. }), "{:?}", twice(38, 29));
+        assert!(matches!(twice(60, 10), Next::Stop { .. }), "{:?}", twice(60, 10));
+    }
+
     const COILS: &str = "coil 450 or 500 or 550 lb/in, start 450 lb/in, sag 19 to 21 %";
     const AIR: &str = "air 10 to 200 psi, start 70 psi, sag 19 to 21 %";
 

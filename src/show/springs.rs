@@ -51,8 +51,8 @@ pub(super) fn sag(session: &Session, ask: &Ask, place: &Fit, why: Why, page: &mu
         change_notes(session, measure, (place, from, air), page);
     }
     let cycle = match (air, changed) {
-        (true, Some(from)) if is_first_change(session, from) => "Then riding",
-        (true, _) => "Cycle it 5 to 10 times; then riding",
+        (true, Some(_)) => "Then riding",
+        (true, None) => "Cycle it 5 to 10 times; then riding",
         (false, _) => "Riding",
     };
     page.text(&format!(
@@ -91,11 +91,12 @@ fn change_notes(
         page.text(doubt);
     }
     if air {
-        if is_first_change(session, from) {
-            page.text(
-                "Cycle it 5 to 10 times, read the gauge again, top up: some air goes to the other chamber, and the pump takes some each time it is screwed on.",
-            );
-        }
+        // the reason is told once
+        page.text(if is_first_change(session, from) {
+            "Cycle it 5 to 10 times, read the gauge again, top up: some air goes to the other chamber, and the pump takes some each time it is screwed on."
+        } else {
+            "Cycle it 5 to 10 times, read the gauge again, top up."
+        });
         return;
     }
     let Some(scale) = session.scale(place.adjuster) else { return };
