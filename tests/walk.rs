@@ -147,6 +147,33 @@ fn second_looks_and_pairs_are_proven_as_they_are_ridden() {
     }
 }
 
+/// Moments that differ only in one thing that a later step asks of: how far another adjuster was from where it
+/// is turned or put before a second look, and whether a setting is still to be fitted before something is said.
+#[test]
+fn what_only_one_later_step_needs_is_told_apart() {
+    for (top, first, second) in [(4, 2, 2), (6, 3, 3), (6, 1, 4), (8, 4, 3)] {
+        let adjusters =
+            [format!("0 to {top} clicks, start {first}"), format!("0 to {top} clicks, start {second}")];
+        for place in 0..=4 {
+            for steps in [
+                format!(
+                    " tune fork rebound, at most 2 laps\n tune fork compression, at most 3 laps\n ride 1 lap\n set fork compression {} clicks firmer\n revisit fork rebound\n",
+                    place.max(1)
+                ),
+                format!(
+                    " tune fork compression, at most 3 laps\n tune fork rebound, at most 2 laps\n tune fork compression, within 2 clicks, at most 2 laps\n ride 1 lap\n set fork compression to {place} clicks\n revisit fork rebound\n"
+                ),
+                format!(
+                    " tune fork rebound, at most 2 laps\n set fork rebound to {place} clicks\n say \"Now\"\n set fork rebound to {} clicks\n ride 1 lap\n",
+                    4 - place
+                ),
+            ] {
+                same(&set(&adjusters, &steps));
+            }
+        }
+    }
+}
+
 #[test]
 fn three_adjusters_are_proven_as_they_are_ridden() {
     for top in 1..=4 {

@@ -32,6 +32,13 @@ pub(super) struct Need {
     pub few: bool,
 }
 
+impl Need {
+    /// Whether it makes a difference where the adjuster is.
+    fn matters(&self) -> bool {
+        self.at || !self.places.is_empty()
+    }
+}
+
 /// What second looks at one adjuster need of where another one was and is.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub(super) struct Apart {
@@ -96,10 +103,7 @@ impl Later {
     /// Whether it makes a difference from a step on where an adjuster is.
     #[must_use]
     pub fn tells(&self, id: AdjusterId, step: usize) -> bool {
-        self.from(step).is_some_and(|needs| {
-            let need = &needs.of[id.index()];
-            needs.fits && (need.at || need.set || !need.places.is_empty())
-        })
+        self.from(step).is_some_and(|needs| needs.fits && needs.of[id.index()].matters())
     }
 }
 
@@ -194,7 +198,7 @@ impl Needs {
     fn anywhere(&mut self, id: AdjusterId) {
         let need = &self.of[id.index()];
         let looked_at = self.looks.iter().flatten().any(|looks| looks[id.index()].now);
-        if need.at || need.set || !need.places.is_empty() || looked_at {
+        if need.matters() || looked_at {
             self.turned(id, u32::MAX);
         }
     }

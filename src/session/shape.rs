@@ -38,6 +38,9 @@ struct Stands {
 /// What is told of something that is too far off to make a difference.
 const FAR: i64 = i64::MAX;
 
+/// What is told of something that is not there: no last lap, no tune to look back at.
+const NONE: i64 = i64::MAX - 1;
+
 /// How far a position is from a place, with its sign, as far as that makes a difference.
 fn near(position: u32, place: u32, far: u32) -> i64 {
     let apart = i64::from(position) - i64::from(place);
@@ -63,10 +66,6 @@ impl Session {
         let state = &self.state;
         let mut told = Vec::with_capacity(4 * self.ids.len() + 8);
         if let Some(needs) = later.from(state.step).filter(|needs| needs.fits) {
-            told.push(i64::from(needs.last_lap && state.last_lap.is_some()));
-            for (looks, stood) in needs.looks.iter().zip(state.stood.iter()) {
-                told.push(i64::from(looks.is_some() && stood.is_some()));
-            }
             // the lot decides on which of its two settings the bike is after the last pair
             if matches!(state.phase, Phase::Compare(_)) && later.fits(state.step + 1) {
                 told.push(i64::from(self.order().last() == Some(&true)));
@@ -134,7 +133,7 @@ impl Session {
         let places = || need.places.iter().map(|place| dial.reach(*place, at).0);
         told.extend(places().map(|place| near(at, place, need.far)));
         let mut tell_of = |other: Option<u32>| match (other, need.set) {
-            (None, _) => told.push(FAR - 1),
+            (None, _) => told.push(NONE),
             (Some(other), false) => told.push(i64::from(other != at)),
             (Some(other), true) => {
                 told.push(near(other, at, need.far));
@@ -151,7 +150,11 @@ impl Session {
     /// What second looks at other adjusters can tell of one.
     fn tell_apart(&self, needs: &Needs, index: usize, at: u32, told: &mut Vec<i64>) {
         for (of, looks) in needs.looks.iter().enumerate().filter(|(of, _)| *of != index) {
-            let (Some(looks), Some(stood)) = (looks, &self.state.stood[of]) else { continue };
+            let Some(looks) = looks else { continue };
+            let Some(stood) = &self.state.stood[of] else {
+                told.push(NONE);
+                continue;
+            };
             let (apart, stood) = (&looks[index], stood[index]);
             // what is farther off has moved, however it is turned
             let far = apart.far.saturating_add(MOVED - 1);
