@@ -27,6 +27,7 @@ mod includes;
 mod interrupted;
 mod journal;
 mod journals;
+mod keys;
 mod kiefer;
 mod methods;
 mod new;

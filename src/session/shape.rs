@@ -18,7 +18,6 @@ pub struct Future {
     step: usize,
     laps_left: Option<u32>,
     settle_due: bool,
-    found_asked: bool,
     /// Only while it is asked for.
     found: Option<Shared<Option<Told>>>,
     /// What the needs of the step say, one after the other.
@@ -86,7 +85,6 @@ impl Session {
             laps_left: state.laps_left,
             settle_due: state.settle_due
                 && later.from(state.step).is_some_and(|needs| needs.fits && needs.says),
-            found_asked: state.found_asked,
             found: asked.then(|| Arc::clone(&state.found)),
             told,
         }
@@ -232,9 +230,9 @@ fn phase_of(phase: &Phase) -> Phase {
             void: *void,
             places: places.iter().map(|place| (place.0, 0, 0)).collect(),
         }),
-        // so does the window of a tune that has just begun, and what it asks first but for its reference lap
-        Phase::Tune(TuneState { stage, laps: 0, window: _ }) => Phase::Tune(TuneState {
-            stage: if *stage == Stage::Reference { Stage::Reference } else { Stage::Way },
+        // so do the window of a tune that has just begun and whether it begins with a reference lap
+        Phase::Tune(TuneState { stage: _, laps: 0, window: _ }) => Phase::Tune(TuneState {
+            stage: Stage::Reference,
             laps: 0,
             window: crate::search::Window { low: 0, high: 0 },
         }),

@@ -1,0 +1,105 @@
+//! What the proof keeps apart: moments and tunes that differ in one thing only. Each plan here is wrong where
+//! that thing is left out of the proof's keys.
+
+use clickwise::walk::prove;
+
+use crate::walk::{longest_can_be_ridden, plan_of, same, set};
+
+/// Moments that differ only in one thing that a later step asks of: how far another adjuster was from where it
+/// is turned or put before a second look, and whether a setting is still to be fitted before something is said.
+#[test]
+fn what_only_one_later_step_needs_is_told_apart() {
+    for (top, first, second) in [(4, 2, 2), (6, 3, 3), (6, 1, 4), (8, 4, 3)] {
+        let adjusters =
+            [format!("0 to {top} clicks, start {first}"), format!("0 to {top} clicks, start {second}")];
+        for place in 0..=4 {
+            for steps in [
+                format!(
+                    " tune fork rebound, at most 2 laps\n tune fork compression, at most 5 laps\n ride 1 lap\n set fork compression {} clicks firmer\n revisit fork rebound\n",
+                    place.max(1)
+                ),
+                format!(
+                    " tune fork compression, at most 3 laps\n tune fork rebound, at most 2 laps\n tune fork compression, within 2 clicks, at most 2 laps\n ride 1 lap\n set fork compression to {place} clicks\n revisit fork rebound\n"
+                ),
+                format!(
+                    " tune fork rebound, at most 2 laps\n set fork rebound to {place} clicks\n say \"Now\"\n set fork rebound to {} clicks\n ride 1 lap\n",
+                    4 - place
+                ),
+            ] {
+                same(&set(&adjusters, &steps));
+            }
+        }
+    }
+}
+
+/// Tunes of one plan that differ in a single thing, from the same place and after the same lap.
+#[test]
+fn tunes_that_differ_in_one_thing_are_ridden_apart() {
+    let adjuster = ["0 to 8 clicks, start 4, step 2 clicks".to_owned()];
+    for (one, other) in [
+        ("", ", begin faster"),
+        (", begin slower", ", begin faster"),
+        (", at most 2 laps", ", within 4 clicks, at most 2 laps"),
+        (", at most 3 laps", ", at most 4 laps"),
+        (", at most 3 laps", ", within 2 clicks, at most 3 laps"),
+    ] {
+        for again in
+            [" set fork rebound to start\n ride 1 lap\n", " set fork rebound to closed\n ride 1 lap\n"]
+        {
+            for (one, other) in [(one, other), (other, one)] {
+                same(&set(
+                    &adjuster,
+                    &format!(" ride 1 lap\n tune fork rebound{one}\n{again} tune fork rebound{other}\n"),
+                ));
+            }
+        }
+    }
+}
+
+/// A second look is no first one, though it asks as much.
+#[test]
+fn a_second_look_is_ridden_apart_from_a_tune() {
+    let adjusters = ["0 to 20 clicks, start 10".to_owned(), "0 to 20 clicks, start 10".to_owned()];
+    let again = " set fork rebound to start\n ride 1 lap\n";
+    same(&set(
+        &adjusters,
+        &format!(
+            " ride 1 lap\n tune fork rebound, within 2 clicks, at most 6 laps\n{again} set fork compression 2 clicks firmer\n ride 1 lap\n revisit fork rebound\n"
+        ),
+    ));
+}
+
+/// Two adjusters that are alike but for how far a change goes, how long it takes, or what it is called.
+#[test]
+fn adjusters_that_differ_in_one_thing_are_ridden_apart() {
+    let three = |one: &str, other: &str| [one.to_owned(), "0 to 1 clicks".to_owned(), other.to_owned()];
+    for (one, other) in [("step 1 click", "step 2 clicks"), ("step 2 clicks", "step 1 click")] {
+        let adjusters =
+            three(&format!("0 to 4 clicks, start 2, {one}"), &format!("0 to 4 clicks, start 2, {other}"));
+        same(&set(&adjusters, " tune fork rebound, at most 4 laps\n tune shock rebound, at most 4 laps\n"));
+    }
+    for (one, other) in [("fork compression", "fork coil"), ("fork coil", "fork compression")] {
+        let text = format!(
+            "plan \"P\"\n change 2 min\ntrail \"T\"\n lap 4 min\nbike \"B\"\npart fork\n travel 150 mm\n compression 0 to 2 clicks, start 1\n coil 400 or 450 or 500 lb/in, start 450 lb/in\nsteps\n tune {one}\n tune {other}\n"
+        );
+        same(&text);
+    }
+    let alike = ["0 to 10 clicks, start 5".to_owned(), "0 to 10 clicks, start 5".to_owned()];
+    for steps in
+        [" tune fork rebound\n tune fork compression\n", " tune fork compression\n tune fork rebound\n"]
+    {
+        longest_can_be_ridden(&plan_of(&set(&alike, steps)));
+    }
+}
+
+/// What two methods come to is not taken for one another.
+#[test]
+fn methods_are_proven_apart() {
+    let adjuster = ["0 to 8 clicks, start 4".to_owned()];
+    for (one, other) in [("bracket", "cross-out"), ("bracket", "narrow"), ("cross-out", "bracket")] {
+        let steps = format!(
+            " ride 1 lap\n tune fork rebound, method {one}, at most 5 laps\n set fork rebound to start\n ride 1 lap\n tune fork rebound, method {other}, at most 5 laps\n"
+        );
+        assert!(!prove(&plan_of(&set(&adjuster, &steps))).exact, "{one}, {other}");
+    }
+}
