@@ -6,7 +6,7 @@ use clickwise::walk::prove;
 use crate::walk::{longest_can_be_ridden, plan_of, same, set};
 
 /// Moments that differ only in one thing that a later step asks of: how far another adjuster was from where it
-/// is turned or put before a second look, and whether a setting is still to be fitted before something is said.
+/// is turned or put before a second look, or where it is fitted.
 #[test]
 fn what_only_one_later_step_needs_is_told_apart() {
     for (top, first, second) in [(4, 2, 2), (6, 3, 3), (6, 1, 4), (8, 4, 3)] {
@@ -32,6 +32,18 @@ fn what_only_one_later_step_needs_is_told_apart() {
     }
 }
 
+/// A setting that is still to be fitted is fitted before something is said, even where it was put back to where
+/// the bike is meanwhile.
+#[test]
+fn what_is_still_to_be_fitted_is_told_apart() {
+    let adjuster = ["0 to 1 clicks, start 0".to_owned()];
+    let put = |place: u32| format!(" set fork rebound to {place} clicks\n say \"Now\"\n");
+    for places in [[1, 0, 1], [0, 1, 0]] {
+        let steps = places.map(put).concat();
+        same(&set(&adjuster, &format!(" tune fork rebound\n{steps} ride 1 lap\n")));
+    }
+}
+
 /// Tunes of one plan that differ in a single thing, from the same place and after the same lap.
 #[test]
 fn tunes_that_differ_in_one_thing_are_ridden_apart() {
@@ -49,7 +61,9 @@ fn tunes_that_differ_in_one_thing_are_ridden_apart() {
             for (one, other) in [(one, other), (other, one)] {
                 same(&set(
                     &adjuster,
-                    &format!(" ride 1 lap\n tune fork rebound{one}\n{again} tune fork rebound{other}\n"),
+                    &format!(
+                        " ride 1 lap\n tune fork rebound{one}\n{again} tune fork rebound{other}\n tune fork rebound, at most 3 laps\n"
+                    ),
                 ));
             }
         }
@@ -64,7 +78,7 @@ fn a_second_look_is_ridden_apart_from_a_tune() {
     same(&set(
         &adjusters,
         &format!(
-            " ride 1 lap\n tune fork rebound, within 2 clicks, at most 6 laps\n{again} set fork compression 2 clicks firmer\n ride 1 lap\n revisit fork rebound\n"
+            " ride 1 lap\n tune fork rebound, within 3 clicks, at most 6 laps\n{again} set fork compression 2 clicks firmer\n ride 1 lap\n revisit fork rebound\n"
         ),
     ));
 }
@@ -78,9 +92,9 @@ fn adjusters_that_differ_in_one_thing_are_ridden_apart() {
             three(&format!("0 to 4 clicks, start 2, {one}"), &format!("0 to 4 clicks, start 2, {other}"));
         same(&set(&adjusters, " tune fork rebound, at most 4 laps\n tune shock rebound, at most 4 laps\n"));
     }
-    for (one, other) in [("fork compression", "fork coil"), ("fork coil", "fork compression")] {
+    for (one, other) in [("shock air", "fork coil"), ("fork coil", "shock air")] {
         let text = format!(
-            "plan \"P\"\n change 2 min\ntrail \"T\"\n lap 4 min\nbike \"B\"\npart fork\n travel 150 mm\n compression 0 to 2 clicks, start 1\n coil 400 or 450 or 500 lb/in, start 450 lb/in\nsteps\n tune {one}\n tune {other}\n"
+            "plan \"P\"\n change 2 min\ntrail \"T\"\n lap 4 min\nbike \"B\"\npart fork\n travel 150 mm\n coil 40 or 45 or 50 lb/in, start 45 lb/in\npart shock\n air 160 to 162 psi, step 1 psi, start 161 psi\nsteps\n tune {one}\n tune {other}\n"
         );
         same(&text);
     }
