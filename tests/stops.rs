@@ -197,5 +197,8 @@ fn a_sag_far_from_any_says_what_to_look_for_first() {
         holds(&asked_last(&fork(), sag), &["So little: is the lockout open? Does it stick? Look first."]);
     }
     assert!(!asked_last(&fork(), "16 mm").contains("So little"));
-    holds(&asked_last(COILS, "57 mm"), &["All of its travel: is the spring seated? Look for damage first."]);
+    let bottomed = asked_last(COILS, "57 mm");
+    holds(&bottomed, &["All of its travel: is the spring seated? Look for damage first."]);
+    // a sag that ends at the end of the travel says nothing of the rate
+    assert!(!bottomed.contains("asks for about"), "{bottomed}");
 }

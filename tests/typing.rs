@@ -445,6 +445,16 @@ fn a_change_of_more_than_half_the_range_is_doubted() {
     };
     assert!(matches!(far(40), Some(Doubt::Far { from: 0, to: 11.., .. })), "{:?}", far(40));
     assert_eq!(far(33), None);
+    // of a few listed coils the next is soon half of the list away
+    let coils = text.replace(
+        "air 60 to 80 psi by 1 psi, start 60 psi",
+        "coil 30 or 35 or 40 or 45 or 50 lb/in, start 30 lb/in",
+    );
+    let sag = session_of(&coils).answer(&Answer::Done).unwrap();
+    let told = clickwise::session::Told::Value(55.into(), Some(clickwise::physics::Unit::Millimetre));
+    let next = sag.answer(&Answer::Told(told.clone())).unwrap().ask();
+    assert!(matches!(next, Some(Ask::Sag { fit, .. }) if fit.to == 4), "{next:?}");
+    assert_eq!(sag.doubt(&Answer::Told(told)), None);
 }
 
 const SPRING: &str = "\

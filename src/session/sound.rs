@@ -36,8 +36,6 @@ pub enum Sign {
     Bottomed,
     TooMuch,
     TooLittle,
-    /// Less than can be read.
-    Rigid,
 }
 
 impl Sign {
@@ -46,8 +44,6 @@ impl Sign {
     pub fn of(measure: &Measure, sag: Number) -> Self {
         if measure.travel.is_some_and(|travel| sag >= travel) {
             Sign::Bottomed
-        } else if sag < measure.read_to {
-            Sign::Rigid
         } else if sag > measure.high {
             Sign::TooMuch
         } else {

@@ -120,7 +120,7 @@ fn doubt(measure: &Measure, sag: Number, air: bool) -> Option<&'static str> {
             Some("All of its travel: is there air in it? Look for a leak or damage first.")
         }
         Sign::Bottomed => Some("All of its travel: is the spring seated? Look for damage first."),
-        Sign::Rigid | Sign::TooLittle if sag * two < measure.aim() => {
+        Sign::TooLittle if sag * two < measure.aim() => {
             Some("So little: is the lockout open? Does it stick? Look first.")
         }
         _ => None,

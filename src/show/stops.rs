@@ -68,11 +68,11 @@ fn of_air(short: Short, sign: Sign, here: &str) -> String {
         (Sign::TooMuch, _) => {
             format!("Read the gauge: under {here} is a leak. Then look at the lockout, and for friction.")
         }
-        (Sign::TooLittle | Sign::Rigid, Short::Unmoved) => {
+        (Sign::TooLittle, Short::Unmoved) => {
             "Open the lockout and all compression. Open already? Then it sticks or is damaged: a workshop must look at it."
                 .to_owned()
         }
-        (Sign::TooLittle | Sign::Rigid, _) => {
+        (Sign::TooLittle, _) => {
             "Open the lockout and all compression. Then look for friction.".to_owned()
         }
     };
@@ -90,7 +90,7 @@ fn of_coil(short: Short, sign: Sign) -> String {
     let look = match sign {
         Sign::Bottomed => "Is the spring seated, and nothing damaged?",
         Sign::TooMuch => "Is the spring seated without play?",
-        Sign::TooLittle | Sign::Rigid => {
+        Sign::TooLittle => {
             "Open the lockout and all compression. Then look for friction and too much preload."
         }
     };
@@ -98,7 +98,7 @@ fn of_coil(short: Short, sign: Sign) -> String {
         (Short::FirmEnd | Short::NothingBetween, Sign::Bottomed | Sign::TooMuch) => {
             " Nothing found: you need a firmer spring."
         }
-        (Short::SoftEnd | Short::NothingBetween, Sign::TooLittle | Sign::Rigid) => {
+        (Short::SoftEnd | Short::NothingBetween, Sign::TooLittle) => {
             " Nothing found: you need a softer spring."
         }
         _ => "",
