@@ -126,7 +126,7 @@ impl History {
         };
         History {
             laps: Vec::new(),
-            grounds: Arc::new(vec![Arc::new(ground); adjusters]),
+            grounds: Arc::new(std::iter::repeat_n(Arc::new(ground), adjusters).collect()),
             conditions: IndexMap::new(),
             running: Vec::new(),
             agreeing: 0,
