@@ -160,9 +160,12 @@ impl Prover {
         let apart: Apart = apart.filter(|apart| apart.1.len() > 1).collect();
         let mut by_count = Vec::new();
         let mut worst: Option<Worst> = None;
+        let too_many = apart.iter().map(|apart| apart.1.len()).product::<usize>() > MOST_COUNTS;
         for &count in each {
             let counts = vec![count; self.adjusters];
             let Some((found, longest)) = walks.walk(&counts) else { continue };
+            // what was walked once tells at least that no setting leaves its range
+            let (found, longest) = if too_many { (walks.bounded(), Vec::new()) } else { (found, longest) };
             by_count.push((count, found.cost.laps));
             let exact = found.exact;
             let found = Worst { found, counts, longest };
@@ -226,17 +229,13 @@ impl Worst {
     }
 }
 
-/// Where several adjusters are counted: all their counts together that the plan can tell apart. Where
-/// there are too many of them to be walked, the plan is bounded.
+/// Where several adjusters are counted: all their counts together that the plan can tell apart.
 fn each_count(apart: &Apart, walks: &mut Walks<'_>, mut worst: Worst) -> Worst {
     if apart.len() < 2 || !worst.found.exact {
         return worst;
     }
     let mut all = vec![worst.counts.clone()];
     for (index, apart) in apart {
-        if all.len() * apart.len() > MOST_COUNTS {
-            return Worst { found: walks.bounded(), longest: Vec::new(), ..worst };
-        }
         let with = |counts: &Vec<u32>, count| {
             let mut counts = counts.clone();
             counts[*index] = count;

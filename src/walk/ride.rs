@@ -19,7 +19,7 @@ use super::tune::{Ending, Entered, Tunes, is_of_a_tune, is_within_range};
 const MOST_MOMENTS: usize = 10_000;
 
 /// The most of all walks of a plan together, one for each count that a rider may make.
-const MOST_MOMENTS_OF_ALL: usize = 400_000;
+const MOST_MOMENTS_OF_ALL: usize = 250_000;
 
 /// What a walk found of a moment: all from there on.
 #[derive(Debug, Clone)]
@@ -132,6 +132,9 @@ impl<'a> Walks<'a> {
     /// ride. `None` where the counts do not fit it.
     pub fn walk(&mut self, counts: &[u32]) -> Option<(Found, Tuned)> {
         let session = counted(Session::begin(Arc::clone(&self.plan), 0), counts)?;
+        if self.too_many {
+            return Some((self.bounded(), Vec::new()));
+        }
         self.come_to = 0;
         let first = self.come(session);
         let mut walked = Vec::new();
