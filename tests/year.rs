@@ -82,6 +82,23 @@ fn what_a_ride_did_not_touch_keeps_how_it_was_found() {
     assert!(setting(&text, &["fork", "rebound"]).get("laps").is_none(), "{text}");
 }
 
+/// What is carried on comes from the settings that the ride began from, wherever they are, and stays of the
+/// ride in which it was found, however often it is carried on; what nobody rode for is of no ride.
+#[test]
+fn what_is_carried_on_stays_of_its_ride() {
+    let field = field();
+    field.write("bike.tune", BIKE.to_owned() + "part shock\n  rebound 0 to 9 clicks\n");
+    let session = field.journals("rides")[0].replace(".ride.toml", "");
+    std::fs::rename(field.path(MAIN), field.path("kept.toml")).unwrap();
+    ride(&field, "autumn.tune", "2026-10-01T10:00:00+02:00", "same, worse", &["--from", "kept.toml"]).ends(0);
+    ride(&field, "autumn.tune", "2026-10-02T10:00:00+02:00", "same, worse", &["--from", MAIN]).ends(0);
+    let text = field.read(MAIN);
+    let rebound = |key| setting(&text, &["fork", "rebound", key]).as_str().map(str::to_owned);
+    assert_eq!((rebound("how").as_deref(), rebound("session")), (Some("felt best"), Some(session)), "{text}");
+    let untouched = setting(&text, &["shock", "rebound"]);
+    assert_eq!((untouched["how"].as_str(), untouched.get("session")), (Some("set"), None), "{text}");
+}
+
 #[test]
 fn a_measured_sag_holds_only_while_all_that_bears_on_it_is_where_it_was() {
     let bike = "bike \"B\"\npart fork\n  travel 160 mm\n  air 40 to 120 psi, start 70 psi, sag 18 to 22 %\n  spacers 0 to 3 spacers\n  rebound 0 to 8 clicks\n";
@@ -171,6 +188,21 @@ fn an_older_ride_written_again_does_not_take_a_later_ones_place() {
     let ran = ride(&field, "spring.tune", "2026-11-01T10:00:00+02:00", "", &["--journal", &journal]).ends(0);
     assert!(unbroken(&ran.err).contains("is of a later ride and stays as it is"), "{}", ran.err);
     assert_eq!(field.read(MAIN), autumn);
+}
+
+/// Nor is what a later ride found carried back to it.
+#[test]
+fn an_older_ride_written_again_does_not_say_what_a_later_one_found() {
+    let field = field();
+    field.write("bike.tune", BIKE.to_owned() + "part shock\n  rebound 0 to 9 clicks, start 4\n");
+    field.write("later.tune", "plan \"Later\"\nsteps\n  tune shock rebound\n");
+    let spring = ["--journal", "s.ride.toml"];
+    ride(&field, "spring.tune", "2026-05-01T10:00:00+02:00", SPRING_ANSWERS, &spring).ends(0);
+    let before = field.read("s.settings.toml");
+    ride(&field, "later.tune", "2026-10-01T10:00:00+02:00", "faster, worse, worse", &[]).ends(0);
+    assert_eq!(setting(&field.read(MAIN), &["shock", "rebound", "how"]).as_str(), Some("felt best"));
+    ride(&field, "spring.tune", "2026-11-01T10:00:00+02:00", "", &spring).ends(0);
+    assert_eq!(field.read("s.settings.toml"), before);
 }
 
 #[test]
