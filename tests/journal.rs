@@ -169,6 +169,11 @@ fn a_record_that_is_doubled_counts_once() {
         let Rest::Forked(fork) = journal.rest else { panic!("twice {twice}: {:?}", journal.rest) };
         assert!(fork.their_entries.is_empty());
         assert_eq!(&fork.ours, text);
+        // with half a record behind it all it is not looked into any further, and still told
+        let torn = read(&(more.concat() + "\n[[answer]]\nnumb"));
+        assert_eq!(torn.entries[..], whole.entries[..twice], "twice {twice}");
+        let Rest::Damaged(damaged) = torn.rest else { panic!("twice {twice}: {:?}", torn.rest) };
+        assert_eq!((damaged.record, damaged.how), (twice + 1, How::Doubled), "twice {twice}");
     }
 }
 
