@@ -147,6 +147,22 @@ fn of_two_open_journals_the_newer_goes_on() {
     }
 }
 
+/// The newer is the one that was answered last, whichever was begun first.
+#[test]
+fn a_journal_that_was_gone_on_with_is_newer_than_one_begun_since() {
+    let begun_first = {
+        let field = field();
+        put(&field, FIRST, journal("2026-05-10T10:00:00+02:00", "faster\n"));
+        ride_at(&field, "2026-05-20T10:00:00+02:00", "better\n", 4);
+        field.read(&format!("rides/{FIRST}"))
+    };
+    let field = field();
+    put(&field, FIRST, &begun_first);
+    put(&field, "2026-05-12-b.ride.toml", journal("2026-05-12T10:00:00+02:00", "faster\n"));
+    let said = ride(&field, "better\n", 4);
+    assert!(said.contains(&format!("Going on with rides/{FIRST}: 4 answers kept.")), "{said}");
+}
+
 /// What is newer and has no answers hides none that has.
 #[test]
 fn an_empty_newer_journal_hides_none() {
