@@ -19,7 +19,7 @@ use super::tune::{Ending, Entered, Tunes, is_of_a_tune, is_within_range};
 const MOST_MOMENTS: usize = 10_000;
 
 /// The most of all walks of a plan together, one for each count that a rider may make.
-const MOST_MOMENTS_OF_ALL: usize = 250_000;
+const MOST_MOMENTS_OF_ALL: usize = 400_000;
 
 /// What a walk found of a moment: all from there on.
 #[derive(Debug, Clone)]
