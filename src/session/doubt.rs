@@ -23,11 +23,16 @@ impl Session {
     /// Why an answer to the present question is odd; `None` where it is not, or does not fit.
     #[must_use]
     pub fn doubt(&self, answer: &Answer) -> Option<Doubt> {
-        let Ask::Sag { fit, .. } = self.ask()? else { return None };
+        let (fit, stands_at) = match self.ask()? {
+            Ask::Sag { fit, .. } => (fit, fit.to),
+            // it is read again where it is
+            Ask::Stop { fit, .. } => (fit, fit.from.unwrap_or(fit.to)),
+            _ => return None,
+        };
         let measure = self.measuring()?;
         let (at, first, second) = match answer {
-            Answer::Told(first) => (fit.to, first, None),
-            Answer::Sag(first, second) => (fit.to, first, Some(second)),
+            Answer::Told(first) => (stands_at, first, None),
+            Answer::Sag(first, second) => (stands_at, first, Some(second)),
             Answer::UsedSag(place, first, second) => {
                 (self.position(fit.adjuster, place).ok()?, first, second.as_ref())
             }

@@ -71,7 +71,10 @@ impl Session {
     fn first_of(&self, line: &str, list: bool) -> Result<Option<Heard>, NotRead> {
         let Some(ask) = self.ask() else { return plain(line) };
         if let Some((id, behind)) = ask.adjuster().zip(behind_used(line))
-            && matches!(ask, Ask::Sag { .. } | Ask::Lap { .. } | Ask::Reference(_) | Ask::Way(_))
+            && matches!(
+                ask,
+                Ask::Sag { .. } | Ask::Stop { .. } | Ask::Lap { .. } | Ask::Reference(_) | Ask::Way(_)
+            )
             && let Some(heard) = self.used(&ask, id, behind, list)?
         {
             return Ok(Some(heard));
@@ -83,7 +86,7 @@ impl Session {
         let groups = groups(line, unit == Some(Unit::Turns));
         let Some(first) = groups.first() else { return Session::words(line, list) };
         let (answer, note, full, end) = match &ask {
-            Ask::Sag { .. } => {
+            Ask::Sag { .. } | Ask::Stop { .. } => {
                 let Some(sag) = self.sag_in(line, &groups, list)? else { return plain(line) };
                 let answer = match sag.second {
                     Some(second) => Answer::Sag(sag.first, second),
@@ -141,7 +144,7 @@ impl Session {
         if found.len() > 1 || first.end < place.len() || first.note.is_some() {
             return Ok(None);
         }
-        if matches!(ask, Ask::Sag { .. })
+        if matches!(ask, Ask::Sag { .. } | Ask::Stop { .. })
             && let Some(sag) = self.sag_in(felt, &groups(felt, false), list)?
         {
             let typed = said(Answer::UsedSag(told, sag.first, sag.second), sag.note);
