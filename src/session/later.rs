@@ -61,8 +61,8 @@ pub(super) struct Needs {
     pub says: bool,
     /// Of each adjuster.
     pub of: Vec<Arc<Need>>,
-    /// For second looks at each adjuster, of every adjuster; `None` where none comes.
-    pub looks: Vec<Option<Arc<Vec<Apart>>>>,
+    /// For each adjuster that is looked at again, by its place: of every adjuster.
+    pub looks: Vec<(usize, Arc<Vec<Apart>>)>,
 }
 
 /// What the later steps of a plan need, from each step on.
@@ -79,7 +79,7 @@ impl Later {
             last_lap: false,
             says: false,
             of: vec![Arc::default(); adjusters],
-            looks: vec![None; adjusters],
+            looks: Vec::new(),
         };
         let mut from = vec![needs.clone()];
         for step in plan.steps().iter().rev() {
@@ -176,7 +176,7 @@ impl Needs {
     /// An adjuster is put at a place, wherever it was.
     fn put(&mut self, id: AdjusterId, place: Goal) {
         // a second look at another adjuster will ask how far from there it was
-        let looks = self.looks.iter().flatten().map(|looks| looks[id.index()].far.saturating_add(MOVED));
+        let looks = self.looks.iter().map(|(_, looks)| looks[id.index()].far.saturating_add(MOVED));
         let looked_at = looks.max().unwrap_or(0);
         let need = self.need(id);
         need.far = need.far.max(looked_at);
@@ -197,7 +197,7 @@ impl Needs {
     /// An adjuster may end up anywhere; where that matters, all of it matters.
     fn anywhere(&mut self, id: AdjusterId) {
         let need = &self.of[id.index()];
-        let looked_at = self.looks.iter().flatten().any(|looks| looks[id.index()].now);
+        let looked_at = self.looks.iter().any(|(_, looks)| looks[id.index()].now);
         if need.matters() || looked_at {
             self.turned(id, u32::MAX);
         }
@@ -205,15 +205,18 @@ impl Needs {
 
     /// A second look at an adjuster asks how far the others have moved since it was tuned.
     fn look_back(&mut self, plan: &Plan, id: AdjusterId) {
-        let looks = &mut self.looks[id.index()];
-        let looks = looks.get_or_insert_with(|| Arc::new(vec![Apart::default(); plan.bike().len()]));
-        for apart in Arc::make_mut(looks).iter_mut() {
+        let known = self.looks.iter().position(|(of, _)| *of == id.index());
+        let index = known.unwrap_or_else(|| {
+            self.looks.push((id.index(), Arc::new(vec![Apart::default(); plan.bike().len()])));
+            self.looks.len() - 1
+        });
+        for apart in Arc::make_mut(&mut self.looks[index].1) {
             apart.now = true;
         }
     }
 
     fn apart(&mut self, id: AdjusterId, change: impl Fn(&mut Apart)) {
-        for looks in self.looks.iter_mut().flatten() {
+        for (_, looks) in &mut self.looks {
             change(&mut Arc::make_mut(looks)[id.index()]);
         }
     }

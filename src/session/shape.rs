@@ -3,7 +3,7 @@
 
 use std::sync::Arc;
 
-use crate::plan::AdjusterId;
+use crate::plan::{AdjusterId, Dial};
 
 use super::later::{MOVED, Needs};
 use super::state::{PairsState, Phase, Shared, Stage, TuneState};
@@ -63,7 +63,7 @@ impl Session {
     #[must_use]
     pub fn future(&self, later: &Later) -> Future {
         let state = &self.state;
-        let mut told = Vec::with_capacity(4 * self.ids.len() + 8);
+        let mut told = Vec::with_capacity(16 * self.ids.len() + 1);
         if let Some(needs) = later.from(state.step).filter(|needs| needs.fits) {
             // the lot decides on which of its two settings the bike is after the last pair
             if matches!(state.phase, Phase::Compare(_)) && later.fits(state.step + 1) {
@@ -90,26 +90,24 @@ impl Session {
         }
     }
 
-    /// What the steps after the running tune can tell of where it leaves its adjuster: at a position,
-    /// fitted and last ridden at another.
-    #[must_use]
-    pub fn tuned_as(&self, later: &Later, id: AdjusterId, at: u32, last: u32) -> Vec<i64> {
-        self.left_as(later, id, Stands { at, fitted: Some(last), last: Some(last) })
+    /// Writes what the steps after the running tune can tell of where it leaves its adjuster: at a
+    /// position, fitted and last ridden at another. All that was in `told` is replaced.
+    pub fn tuned_as(&self, later: &Later, id: AdjusterId, (at, last): (u32, u32), told: &mut Vec<i64>) {
+        self.left_as(later, id, Stands { at, fitted: Some(last), last: Some(last) }, told);
     }
 
-    /// What the steps after the running measurement can tell of a position at which it leaves its spring.
-    #[must_use]
-    pub fn measured_as(&self, later: &Later, id: AdjusterId, at: u32) -> Vec<i64> {
+    /// Writes what the steps after the running measurement can tell of a position at which it leaves its
+    /// spring. All that was in `told` is replaced.
+    pub fn measured_as(&self, later: &Later, id: AdjusterId, at: u32, told: &mut Vec<i64>) {
         let last = self.state.last_lap.as_ref().map(|last| last[id.index()]);
-        self.left_as(later, id, Stands { at, fitted: Some(at), last })
+        self.left_as(later, id, Stands { at, fitted: Some(at), last }, told);
     }
 
-    fn left_as(&self, later: &Later, id: AdjusterId, stands: Stands) -> Vec<i64> {
-        let mut told = Vec::new();
+    fn left_as(&self, later: &Later, id: AdjusterId, stands: Stands, told: &mut Vec<i64>) {
+        told.clear();
         if let Some(needs) = later.from(self.state.step + 1).filter(|needs| needs.fits) {
-            self.tell(needs, id.index(), stands, &mut told);
+            self.tell(needs, id.index(), stands, told);
         }
-        told
     }
 
     /// What later steps can tell of one adjuster.
@@ -128,28 +126,31 @@ impl Session {
         if need.few {
             told.push(is_few(top).into());
         }
-        let places = || need.places.iter().map(|place| dial.reach(*place, at).0);
-        told.extend(places().map(|place| near(at, place, need.far)));
+        let tell_from_places = |position: u32, told: &mut Vec<i64>| {
+            for place in &need.places {
+                told.push(near(position, dial.reach(*place, at).0, need.far));
+            }
+        };
+        tell_from_places(at, told);
         let mut tell_of = |other: Option<u32>| match (other, need.set) {
             (None, _) => told.push(NONE),
             (Some(other), false) => told.push(i64::from(other != at)),
             (Some(other), true) => {
                 told.push(near(other, at, need.far));
-                told.extend(places().map(|place| near(other, place, need.far)));
+                tell_from_places(other, told);
             }
         };
         tell_of(stands.fitted);
         if needs.last_lap {
             tell_of(stands.last);
         }
-        self.tell_apart(needs, index, at, told);
+        self.tell_apart(needs, (index, dial), at, told);
     }
 
     /// What second looks at other adjusters can tell of one.
-    fn tell_apart(&self, needs: &Needs, index: usize, at: u32, told: &mut Vec<i64>) {
-        for (of, looks) in needs.looks.iter().enumerate().filter(|(of, _)| *of != index) {
-            let Some(looks) = looks else { continue };
-            let Some(stood) = &self.state.stood[of] else {
+    fn tell_apart(&self, needs: &Needs, (index, dial): (usize, &Dial), at: u32, told: &mut Vec<i64>) {
+        for (of, looks) in needs.looks.iter().filter(|(of, _)| *of != index) {
+            let Some(stood) = &self.state.stood[*of] else {
                 told.push(NONE);
                 continue;
             };
@@ -161,9 +162,9 @@ impl Session {
             } else if apart.now {
                 told.push(near(at, stood, far));
             }
-            let Some(dial) = &self.dials[index] else { continue };
-            let places = apart.places.iter().map(|place| dial.reach(*place, at).0);
-            told.extend(places.map(|place| near(stood, place, far)));
+            for place in &apart.places {
+                told.push(near(stood, dial.reach(*place, at).0, far));
+            }
         }
     }
 

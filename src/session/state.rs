@@ -33,7 +33,7 @@ pub struct State {
     /// How each adjuster was found, where that was asked and known.
     pub(super) found: Shared<Option<Told>>,
     /// Where everything stood while an adjuster was tuned that the plan looks at again.
-    pub(super) stood: Shared<Option<Vec<u32>>>,
+    pub(super) stood: Shared<Option<Shared<u32>>>,
 }
 
 /// What the ride is about just now.

@@ -277,7 +277,7 @@ impl Session {
             .into_iter()
             .any(|step| matches!(step, Step::Revisit { adjuster: later, .. } if *later == adjuster))
         {
-            Arc::make_mut(&mut self.state.stood)[index] = Some(self.state.at.clone());
+            Arc::make_mut(&mut self.state.stood)[index] = Some(Arc::new(self.state.at.clone()));
         }
         let laps: Vec<u32> = self.history.running.iter().map(|lap| lap.0).collect();
         let ground = self.history.ground_mut(index);

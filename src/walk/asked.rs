@@ -5,6 +5,8 @@ use crate::physics::Number;
 use crate::plan::{AdjusterId, Reading, Setup};
 use crate::session::{Answer, Ask, Later, OfPair, Session, Told};
 
+use super::Set;
+
 /// Who decides which way a ride goes on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum By {
@@ -68,13 +70,15 @@ fn in_now(session: &Session, id: AdjusterId, later: &Later) -> Option<Vec<Sessio
 /// that takes is bounded, not walked.
 fn measured(session: &Session, id: AdjusterId, later: &Later) -> Option<Vec<Session>> {
     let kept = session.answer(&Answer::Keep).ok()?;
-    let mut known = vec![session.measured_as(later, id, session.stands_at(id))];
+    let (mut known, mut told) = (Set::default(), Vec::new());
+    session.measured_as(later, id, session.stands_at(id), &mut told);
+    known.insert(told.clone());
     let mut ways = vec![kept];
     for at in 0..=session.scale(id)?.top() {
-        let told = session.measured_as(later, id, at);
+        session.measured_as(later, id, at, &mut told);
         if !known.contains(&told) {
             ways.push(session.measured_at(at)?);
-            known.push(told);
+            known.insert(told.clone());
         }
     }
     Some(ways)

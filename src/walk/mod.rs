@@ -16,7 +16,7 @@ mod tune;
 
 use std::sync::Arc;
 
-use indexmap::IndexMap;
+use indexmap::{IndexMap, IndexSet};
 use rustc_hash::FxBuildHasher;
 
 use crate::physics::Number;
@@ -31,6 +31,9 @@ use tune::Tunes;
 
 /// A map for the many moments of a walk: nobody chooses its keys to make it slow.
 type Map<K, V> = IndexMap<K, V, FxBuildHasher>;
+
+/// A set of them.
+type Set<T> = IndexSet<T, FxBuildHasher>;
 
 /// The most counts of several adjusters together that are walked.
 const MOST_COUNTS: usize = 2_000;

@@ -241,11 +241,14 @@ impl<'a> Walks<'a> {
         moment.within_range &= walked.within_range;
         moment.exact &= walked.exact;
         let position = |shift: i64| u32::try_from(i64::from(start) + shift).unwrap_or(0);
-        let mut distinct: Map<Vec<i64>, Ending> = Map::default();
+        let mut distinct: Map<Box<[i64]>, Ending> = Map::default();
+        let mut told = Vec::new();
         for ending in &walked.endings {
-            let told = session.tuned_as(&self.later, id, position(ending.at), position(ending.last));
-            let kept =
-                distinct.entry(told).or_insert_with(|| Ending { cost: Cost::NO_WAY, ..ending.clone() });
+            session.tuned_as(&self.later, id, (position(ending.at), position(ending.last)), &mut told);
+            let Some(kept) = distinct.get_mut(told.as_slice()) else {
+                distinct.insert(told.as_slice().into(), ending.clone());
+                continue;
+            };
             if ending.cost.laps > kept.cost.laps {
                 kept.answers.clone_from(&ending.answers);
             }
