@@ -247,7 +247,7 @@ fn by_session(task: &Task, plan: &Arc<Plan>, way: Way, lot: &mut Lot) -> Came {
                 let mut sags = readings(task, way, wanted(&session, fit), lot).into_iter();
                 let mut next = || sags.next().map(|sag| told(sag, Unit::Millimetre));
                 match (next(), next()) {
-                    (Some(first), Some(second)) => Answer::Sag(first, second),
+                    (Some(first), Some(second)) => Answer::Two(first, second),
                     (Some(first), None) => Answer::Told(first),
                     (None, _) => panic!(),
                 }

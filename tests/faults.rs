@@ -146,7 +146,7 @@ fn measured(faulty: &Faulty, plan: &Arc<Plan>, way: Way, lot: &mut Lot) -> End {
                 before = psi;
                 let sags = faulty.readings(psi, way, &mut inside, lot);
                 let sag = |at: usize| told(sags[at], Unit::Millimetre);
-                if sags.len() > 1 { Answer::Sag(sag(0), sag(1)) } else { Answer::Told(sag(0)) }
+                if sags.len() > 1 { Answer::Two(sag(0), sag(1)) } else { Answer::Told(sag(0)) }
             }
             Ask::Stop { .. } => {
                 let look = Look { width: 72, colour: false, unicode: false };

@@ -103,7 +103,7 @@ fn at_a_terminal_it_comes_to_the_same_settings() {
             }
             // what only Enter answers
             let said = unbroken(&screen);
-            let implied = said.ends_with("Enter when it is done.")
+            let implied = said.ends_with("Enter when done.")
                 || said.ends_with("Enter when that is ridden.")
                 || said.ends_with("Enter when you have read this.")
                 || said.contains("Enter goes without.") && left.front().is_none_or(|next| next != "proof")

@@ -52,6 +52,7 @@ mod stops;
 mod support;
 mod tables;
 mod terminal;
+mod thread;
 mod typing;
 mod walk;
 mod watch;

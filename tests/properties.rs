@@ -100,7 +100,7 @@ fn fitting(session: &Session, ask: &Ask, choice: u8) -> Answer {
             let sag = |mm: u8| Told::Value(i128::from(mm).into(), Some(Unit::Millimetre));
             match choice {
                 0..=160 => Answer::Told(sag(choice)),
-                161..=200 => Answer::Sag(sag(choice - 130), sag(choice - 120)),
+                161..=200 => Answer::Two(sag(choice - 130), sag(choice - 120)),
                 201..=240 => {
                     let Answer::Told(other) = told(session, fit.adjuster, u32::from(choice)) else {
                         panic!()

@@ -35,7 +35,7 @@ fn what_is_in_a_spring_or_tyre_is_asked_unless_it_was_found() {
     let ran = ride(&found, "71 psi, 0, 5, 450 lb/in, unknown, 1.55 bar").ends(0);
     let screen = unbroken(&ran.err);
     assert_eq!(screen.matches("In it now").count(), 1, "{screen}");
-    holds(&screen, &["In it now: front tyre pressure", "fork air: 71 psi, as found"]);
+    holds(&screen, &["In it now: front tyre pressure", "fork air: 71 psi, stays"]);
 }
 
 #[test]

@@ -55,8 +55,7 @@ fn every_key_works_at_a_narrow_terminal() {
     let mut session = terminal(&field, 38);
     // what is typed, and what the screen then must say
     let script = [
-        ("9", "As found: fork low-speed"),
-        ("unknown", "As found: fork lockout"),
+        ("9, ?, halff", "As found: fork lockout"),
         ("h", "u undo: takes the last answer back"),
         ("halff", "Type the answer, or y"),
         ("half", "Count: fork low-speed compression"),
@@ -67,7 +66,7 @@ fn every_key_works_at_a_narrow_terminal() {
         ("", "Set every adjuster"),
         ("", "Warm up: 2 laps"),
         ("", "which way first?"),
-        ("faster", "Lap 3"),
+        ("f", "Lap 3"),
         ("", "Type better"),
         ("h", "b better: this lap was better"),
         ("b \"grips\"", "14 clicks from closed"),
@@ -85,7 +84,7 @@ fn every_key_works_at_a_narrow_terminal() {
         ("", "Lap 8"),
     ];
     let mut screen = shown(&mut session);
-    assert!(screen.contains("As found: fork rebound"), "{screen}");
+    assert!(screen.contains("fork rebound: clicks from closed"), "{screen}");
     for (typed, expected) in script {
         narrow(&screen, 38);
         session.send_line(typed).unwrap();

@@ -4,7 +4,7 @@
 use std::process::Command;
 use std::sync::Arc;
 
-use clickwise::session::{Answer, Ask, Doubt, Said, Session, Typed, What};
+use clickwise::session::{Answer, Ask, Doubt, Said, Session, Told, Typed, What};
 use proptest::prelude::*;
 
 use crate::support::{Field, program, unbroken};
@@ -156,21 +156,23 @@ fn two_numbers_are_refused_where_one_is_asked_for() {
         ],
     );
     let clicks = one("clicks");
+    // how it was found, then the count; the other way about it cannot be
+    let beyond = "it can't be found at 31 clicks of 29 clicks";
     table(
         "count shock rebound",
         [
-            &clicks,
-            later,
+            beyond,
+            beyond,
             "type `31 clicks` or `29 clicks`",
+            beyond,
+            beyond,
+            "`31 mm and 29 mm` does not answer this question",
+            "`31 mm and 29 mm` does not answer this question",
+            "`31 mm and 29 clicks` does not answer this question",
             &clicks,
             &clicks,
-            "`31 mm` or `29 mm`",
-            "`31 mm` does not answer this question",
-            "`31 mm` or `29 clicks`",
-            &clicks,
-            &clicks,
-            &clicks,
-            &clicks,
+            beyond,
+            beyond,
         ],
     );
     let bar = one("bar");
@@ -237,25 +239,102 @@ fn two_numbers_are_refused_where_one_is_asked_for() {
 #[test]
 fn turns_are_the_only_numbers_with_fractions() {
     let turns = "type `31 turns` or `29 turns`.";
+    let unfit = "`31 turns and 29 turns` does not answer this question";
     table(
         "count fork compression",
         [
-            turns,
-            "cannot be a count",
+            unfit,
+            unfit,
             "type `31 turns` or `29 turns`",
             "cannot be a count",
-            turns,
-            "`31 mm` or `29 mm`",
+            unfit,
             "does not answer this question",
-            "`31 mm` or `29 turns`",
+            "does not answer this question",
+            "does not answer this question",
             turns,
             turns,
-            turns,
-            turns,
+            unfit,
+            unfit,
         ],
     );
     assert_eq!(outcome(&at("count fork compression"), "2 1/4"), "taken as 2 1/4 turns");
     assert_eq!(outcome(&at("count fork compression"), "5/4 turns"), "taken as 1 1/4 turns");
+    assert_eq!(
+        outcome(&at("count fork compression"), "1 1/4, 2 1/2"),
+        "taken as 1 1/4 turns and 2 1/2 turns"
+    );
+}
+
+/// How an adjuster was found is counted on the way to its end, so both numbers may be told at once; not where
+/// it is known already.
+#[test]
+fn how_it_was_found_and_its_count_are_two_numbers() {
+    let count = at("count shock rebound");
+    for line in
+        ["7, 18", "7 18", "7/18", "7 and 18", "7; 18", "7 clicks and 18 clicks", "7 clicks, 18 \"stiff\""]
+    {
+        assert_eq!(outcome(&count, line), "taken as 7 clicks and 18 clicks", "{line}");
+    }
+    assert_eq!(outcome(&count, "18"), "taken as 18 clicks");
+    let counted = count.answer(&Answer::Two(clicks(7), clicks(18))).unwrap();
+    let rebound = count.plan().bike().ids().find(|id| count.adjuster(*id).name() == "shock rebound").unwrap();
+    assert_eq!((counted.found_at(rebound), counted.dial(rebound).unwrap().scale().top()), (Some(7), 18));
+    // in a list of answers a comma ends the answer
+    let Typed::Said(said) = count.hear("18, 12 C", true).unwrap().unwrap().typed else { panic!() };
+    assert_eq!(said.what, What::Answer(Answer::Told(clicks(18))));
+    let Typed::Said(said) = count.hear("7 and 18, 12 C", true).unwrap().unwrap().typed else { panic!() };
+    assert_eq!(said.what, What::Answer(Answer::Two(clicks(7), clicks(18))));
+    // what was found is known
+    let mut session = session();
+    while let Some(Ask::Found(id)) = session.ask() {
+        let known = session.adjuster(id).name() == "shock rebound";
+        let answer = if known { Answer::Told(clicks(7)) } else { Answer::Unknown };
+        session = session.answer(&answer).unwrap();
+    }
+    while session.ask() != Some(Ask::Count(rebound)) {
+        session = session.answer(&Answer::Told(Told::Value(4.into(), None))).unwrap();
+    }
+    assert!(outcome(&session, "7, 18").starts_with("One answer at a time: type `7` now"));
+    assert!(session.answer(&Answer::Two(clicks(7), clicks(18))).is_err());
+}
+
+fn clicks(count: i128) -> Told {
+    Told::Value(count.into(), Some(clickwise::physics::Unit::Clicks))
+}
+
+/// How the bike was found is told of all adjusters on one line, up to the first that does not fit.
+#[test]
+fn how_all_adjusters_were_found_is_one_line() {
+    let session = session();
+    let said = |line: &str| {
+        let all = session.all_found(line)?;
+        let said: Vec<String> = all.said.iter().map(|(_, said)| said.what.to_string()).collect();
+        Some((said.join("; "), all.trouble.unwrap_or_default(), all.too_many))
+    };
+    let whole = |line: &str| {
+        let (said, trouble, too_many) = said(line).unwrap();
+        assert_eq!((trouble.as_str(), too_many), ("", 0), "{line}");
+        said
+    };
+    // air, rebound, compression, shock rebound, front tyre
+    assert_eq!(whole("77, 9, ?, 7, 1.8"), "77 psi; 9 clicks; unknown; 7 clicks; 1.8 bar");
+    assert_eq!(
+        whole("77 psi, 9 clicks, 1 1/4, unknown, 26 psi"),
+        "77 psi; 9 clicks; 1 1/4 turns; unknown; 1.8 bar"
+    );
+    assert_eq!(whole("77, 9"), "77 psi; 9 clicks");
+    assert_eq!(whole("77 , 9,"), "77 psi; 9 clicks");
+    let (kept, trouble, _) = said("77, 90, ?, 7, 1.8").unwrap();
+    assert_eq!(kept, "77 psi");
+    assert!(trouble.contains("`90 clicks` is no position of fork rebound"), "{trouble}");
+    let (kept, trouble, _) = said("77, 9 7, ?, 7, 1.8").unwrap();
+    assert_eq!(kept, "77 psi");
+    assert!(trouble.contains("`9 7`"), "{trouble}");
+    assert_eq!(said("77, 9, ?, 7, 1.8, 2, 3").unwrap().2, 2);
+    // one value, or something else, is heard as any other line
+    for line in ["77", "?", "", "u", "q", "77, u", "# 77, 9"] {
+        assert_eq!(said(line), None, "{line}");
+    }
 }
 
 #[test]

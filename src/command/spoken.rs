@@ -2,7 +2,7 @@
 //! answer is offered as a note, so that it is never lost.
 
 use crate::problem::is_harmful;
-use crate::session::{Answer, Ask, Full, Heard, NotRead, Said, Told, Typed, What};
+use crate::session::{AllFound, Answer, Ask, Full, Heard, News, NotRead, Said, Told, Typed, What};
 use crate::show;
 use crate::vocabulary::{AnswerWord, answer_word};
 
@@ -38,7 +38,7 @@ impl Spoken<'_> {
     pub fn ride(&mut self) -> Exit {
         while let Some(ask) = self.desk.ask() {
             if self.cautions.before(&ask, self.screen) {
-                self.screen.say("Enter when you have read this.");
+                self.screen.say("Press Enter when you have read this.");
                 if self.read().is_none() {
                     return Exit::Stopped;
                 }
@@ -95,6 +95,9 @@ impl Spoken<'_> {
         if ask.wants_text() && answer_word(line).is_none() && !line.is_empty() && !line.contains('"') {
             return self.take(&Said::answer(Answer::Text(plain(line))));
         }
+        if let Some(found) = self.desk.session.all_found(line) {
+            return self.hear_found(&found);
+        }
         match self.desk.session.hear(line, false) {
             Ok(None) => {
                 self.screen.say(&format!("Type {}. h helps.", self.desk.session.wanted(ask)));
@@ -107,6 +110,27 @@ impl Spoken<'_> {
                 None => self.strange(&reason.to_string(), line),
             },
         }
+    }
+
+    /// Takes how several adjusters were found, up to the first that does not fit.
+    fn hear_found(&mut self, found: &AllFound) -> Next {
+        if found.too_many > 0 {
+            let (typed, asked) = (found.said.len() + found.too_many, found.said.len());
+            self.screen.say(&format!(
+                "You typed {typed} values for {asked} adjusters, so none is kept. Type them again."
+            ));
+            return Next::Again;
+        }
+        self.screen.say(&show::found_as(&self.desk.session, found));
+        for (_, said) in &found.said {
+            if let Err(not_taken) = self.desk.take(said.clone()) {
+                return Next::End(not_taken.tell(said, self.screen));
+            }
+        }
+        if let Some(trouble) = &found.trouble {
+            self.screen.say(trouble);
+        }
+        Next::Question
     }
 
     /// Takes the answer of a line where it fits. An odd one is taken once it is typed again.
@@ -129,7 +153,7 @@ impl Spoken<'_> {
     fn take_unless_odd(&mut self, said: &Said, full: Full) -> Next {
         let What::Answer(answer) = &said.what else { return self.take(said) };
         let doubt = self.desk.session.doubt(answer);
-        if doubt.is_some() || full != Full::AsTyped {
+        if doubt.is_some() || full != Full::AsTyped && !self.is_told_anyway(answer) {
             self.screen.say(&show::read_as(&self.desk.session, answer, full));
         }
         let Some(doubt) = doubt else { return self.take(said) };
@@ -137,6 +161,17 @@ impl Spoken<'_> {
         self.screen.say("Press Enter if that is right, or type the answer again.");
         self.doubted = Some(said.clone());
         Next::Again
+    }
+
+    /// Whether what comes of one sag says it, with its unit.
+    fn is_told_anyway(&self, answer: &Answer) -> bool {
+        if !matches!(answer, Answer::Told(_)) {
+            return false;
+        }
+        let next = self.desk.session.answer(answer);
+        next.is_ok_and(|next| {
+            next.news().iter().any(|news| matches!(news, News::Measured { sag: Some(_), .. }))
+        })
     }
 
     fn refuse(&self, reason: &NotRead) -> Next {

@@ -2,12 +2,14 @@
 //! data is behind them. They know nothing of files or screens.
 
 mod kind;
+mod left;
 mod rider;
 mod rides;
 mod sag;
 mod tally;
 
 pub use kind::Kind;
+pub use left::minutes_left;
 pub use rider::Rider;
 pub use rides::{Ridden, Tuned, Wanted, ride, rides};
 pub use tally::{Advice, FEW_RIDES, OfAdjuster, OfKind, Rehearsal, Spread, rehearse};

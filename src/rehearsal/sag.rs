@@ -38,5 +38,5 @@ pub(super) fn read(lot: &mut Lot, right: f64, session: &Session, fit: &Fit) -> A
         let read = nearest((libm::round(sag / error) * error).clamp(0.0, most)).unwrap_or_else(Number::zero);
         Told::Value(read, Some(Unit::Millimetre))
     };
-    Answer::Sag(read(sag + friction), read(sag - friction))
+    Answer::Two(read(sag + friction), read(sag - friction))
 }

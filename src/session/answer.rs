@@ -45,8 +45,9 @@ pub enum Answer {
     Void,
     /// Another setting was ridden than the one asked for, and how it felt.
     Used(Told, Option<Felt>),
-    /// Two readings of the sag of one setting.
-    Sag(Told, Told),
+    /// Two numbers: two readings of the sag of one setting; or, asked for a count, where the adjuster was
+    /// found and how many positions it has.
+    Two(Told, Told),
     /// Sag was read at another setting than the one asked for; once or twice.
     UsedSag(Told, Told, Option<Told>),
     Keep,
@@ -124,7 +125,7 @@ impl fmt::Display for Answer {
                 write!(f, "{} {told}", AnswerWord::Used.word())?;
                 felt.map_or(Ok(()), |felt| write!(f, ": {felt}"))
             }
-            Answer::Sag(first, second) => write!(f, "{first} {AND} {second}"),
+            Answer::Two(first, second) => write!(f, "{first} {AND} {second}"),
             Answer::UsedSag(place, first, second) => {
                 write!(f, "{} {place}: {first}", AnswerWord::Used.word())?;
                 second.as_ref().map_or(Ok(()), |second| write!(f, " {AND} {second}"))

@@ -32,7 +32,7 @@ impl Session {
         let measure = self.measuring()?;
         let (at, first, second) = match answer {
             Answer::Told(first) => (stands_at, first, None),
-            Answer::Sag(first, second) => (stands_at, first, Some(second)),
+            Answer::Two(first, second) => (stands_at, first, Some(second)),
             Answer::UsedSag(place, first, second) => {
                 (self.position(fit.adjuster, place).ok()?, first, second.as_ref())
             }
@@ -72,7 +72,7 @@ impl Session {
         let measure = self.measuring()?;
         match answer {
             Answer::Told(first) => Session::sag(measure, first, None).ok(),
-            Answer::Sag(first, second) => Session::sag(measure, first, Some(second)).ok(),
+            Answer::Two(first, second) => Session::sag(measure, first, Some(second)).ok(),
             Answer::UsedSag(_, first, second) => Session::sag(measure, first, second.as_ref()).ok(),
             _ => None,
         }

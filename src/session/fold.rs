@@ -205,6 +205,9 @@ impl Session {
         match (&ask, answer) {
             (Ask::Found(id), _) => next.hear_found(*id, answer)?,
             (Ask::Count(id), Answer::Told(told)) => next.hear_count(*id, told)?,
+            (Ask::Count(id), Answer::Two(found, told)) => {
+                next.hear_found_and_count(*id, (found, told), answer)?;
+            }
             (Ask::InNow(id), Answer::Told(told)) => next.hear_in_now(*id, told)?,
             (Ask::Sag { fit, .. } | Ask::Stop { fit, .. }, _) => next.hear_sag(*fit, &ask, answer)?,
             (Ask::Record(condition), _) => next.hear_condition(condition, answer)?,

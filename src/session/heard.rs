@@ -5,11 +5,12 @@ use crate::language::{TokenKind, tokens};
 use crate::physics::{Number, Quantity, Unit};
 use crate::plan::{AdjusterId, Reading};
 use crate::problem::Sources;
-use crate::vocabulary::{AnswerWord, answer_word};
+use crate::vocabulary::{AnswerWord, Way, answer_word};
 
 use super::figures::{Group, Value, groups, rounded};
 use super::sags::{clear, is_sag, pair, sag_of};
-use super::{Answer, Ask, NotRead, Said, Session, Told, Typed, What, read_answers};
+use super::several::is_blank;
+use super::{Answer, Ask, Felt, NotRead, Said, Session, Told, Typed, What, read_answers};
 
 /// How much of an answer was typed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -70,6 +71,12 @@ impl Session {
 
     fn first_of(&self, line: &str, list: bool) -> Result<Option<Heard>, NotRead> {
         let Some(ask) = self.ask() else { return plain(line) };
+        if let (Ask::Way(id), false) = (&ask, list)
+            && let Some(way) = self.way_of_key(*id, line)
+        {
+            let typed = Typed::Said(Said::answer(Answer::Way(Some(way))));
+            return Ok(Some(Heard { typed, full: Full::AsTyped, left: String::new() }));
+        }
         if let Some((id, behind)) = ask.adjuster().zip(behind_used(line))
             && matches!(
                 ask,
@@ -84,12 +91,20 @@ impl Session {
             _ => None,
         };
         let groups = groups(line, unit == Some(Unit::Turns));
-        let Some(first) = groups.first() else { return Session::words(line, list) };
+        let Some(first) = groups.first() else {
+            return Ok(Session::words(line, list)?.map(|heard| unknown(&ask, heard)));
+        };
+        if let Ask::Count(id) = &ask
+            && let Some(heard) = self.found_and_count(*id, &groups, list)?
+        {
+            let end = if list { first.end } else { line.len() };
+            return Ok(Some(Heard { left: line.get(end..).unwrap_or("").to_owned(), ..heard }));
+        }
         let (answer, note, full, end) = match &ask {
             Ask::Sag { .. } | Ask::Stop { .. } => {
                 let Some(sag) = self.sag_in(line, &groups, list)? else { return plain(line) };
                 let answer = match sag.second {
-                    Some(second) => Answer::Sag(sag.first, second),
+                    Some(second) => Answer::Two(sag.first, second),
                     None => Answer::Told(sag.first),
                 };
                 (answer, sag.note, sag.full, sag.end)
@@ -110,6 +125,12 @@ impl Session {
         };
         let typed = Typed::Said(Said { what: What::Answer(answer), note });
         Ok(Some(Heard { typed, full, left: line.get(end..).unwrap_or("").to_owned() }))
+    }
+
+    /// Which way one character is short for. In a list of answers `s` is `same`: there the way may be left out.
+    fn way_of_key(&self, id: AdjusterId, line: &str) -> Option<Way> {
+        let rising = self.adjuster(id).rising();
+        [rising, rising.opposite()].into_iter().find(|way| line.trim().eq_ignore_ascii_case(way.key()))
     }
 
     /// An answer in words. Two of them with nothing between are no answer with a note.
@@ -195,7 +216,7 @@ impl Session {
     }
 
     /// The one number of a group as a place on an adjuster, in the adjuster's own unit.
-    fn place(&self, id: AdjusterId, group: &Group<'_>) -> Result<(Told, Full), NotRead> {
+    pub(super) fn place(&self, id: AdjusterId, group: &Group<'_>) -> Result<(Told, Full), NotRead> {
         let unit = self.adjuster(id).setup.unit();
         let value = only(group, unit)?;
         let Some(unit) = unit else { return Ok(as_typed(value)) };
@@ -240,6 +261,18 @@ impl Session {
     }
 }
 
+/// Who cannot tell how something was found, or what is to be noted down, does not know it.
+fn unknown(ask: &Ask, heard: Heard) -> Heard {
+    let cannot_tell = What::Answer(Answer::Felt(Felt::CannotTell));
+    match heard.typed {
+        Typed::Said(said) if said.what == cannot_tell && matches!(ask, Ask::Found(_) | Ask::Record(_)) => {
+            let typed = Typed::Said(Said { what: What::Answer(Answer::Unknown), ..said });
+            Heard { typed, ..heard }
+        }
+        _ => heard,
+    }
+}
+
 /// The first answer of a line, whatever the question.
 fn plain(line: &str) -> Result<Option<Heard>, NotRead> {
     let mut sources = Sources::default();
@@ -258,11 +291,6 @@ fn plain(line: &str) -> Result<Option<Heard>, NotRead> {
         full: Full::AsTyped,
         left: line.get(end..).unwrap_or("").to_owned(),
     }))
-}
-
-fn is_blank(line: &str) -> bool {
-    let line = line.trim_start_matches([' ', '\t', ',']);
-    line.is_empty() || line.starts_with('#')
 }
 
 /// The first answer of what is left of a line, as it was typed; `None` where that is no known answer

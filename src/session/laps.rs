@@ -74,7 +74,11 @@ impl Session {
         felt: Option<Felt>,
         void: bool,
     ) -> u32 {
-        tune.laps += 1;
+        if void {
+            tune.void += 1;
+        } else {
+            tune.laps += 1;
+        }
         self.spend(1);
         if self.state.fitted[id.index()] != Some(position) {
             self.change(id);

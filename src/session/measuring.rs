@@ -120,7 +120,7 @@ impl Session {
         };
         let (at, sag) = match answer {
             Answer::Told(first) => (stands_at, Session::sag(&measure, first, None)?),
-            Answer::Sag(first, second) => (stands_at, Session::sag(&measure, first, Some(second))?),
+            Answer::Two(first, second) => (stands_at, Session::sag(&measure, first, Some(second))?),
             Answer::UsedSag(place, first, second) => {
                 (self.position(fit.adjuster, place)?, Session::sag(&measure, first, second.as_ref())?)
             }
@@ -132,7 +132,7 @@ impl Session {
         }
         self.state.fitted[index] = Some(at);
         self.state.at[index] = at;
-        let twice = matches!(answer, Answer::Sag(..) | Answer::UsedSag(_, _, Some(_)));
+        let twice = matches!(answer, Answer::Two(..) | Answer::UsedSag(_, _, Some(_)));
         readings.push(Reading { at, sag, counts: true, twice });
         match weigh(&mut readings) {
             Weighed::Doubted => {

@@ -191,6 +191,29 @@ impl Session {
         Ok(())
     }
 
+    /// Hears how many positions an adjuster was from its end, counted on the way there, and how many it has.
+    pub(super) fn hear_found_and_count(
+        &mut self,
+        id: AdjusterId,
+        (found, told): (&Told, &Told),
+        answer: &Answer,
+    ) -> Result<(), Mismatch> {
+        if self.found(id).is_some() {
+            return Err(Mismatch(format!(
+                "`{answer}`: how it was found is known already; type only how many there are"
+            )));
+        }
+        self.hear_found(id, &Answer::Told(found.clone())).map_err(|_| self.unfit(&Ask::Count(id), answer))?;
+        if let (Told::Value(first, _), Told::Value(second, _)) = (found, told)
+            && first > second
+        {
+            return Err(Mismatch(format!(
+                "`{answer}`: it can't be found at {found} of {told}; type how it was found first, then how many there are"
+            )));
+        }
+        self.hear_count(id, told)
+    }
+
     pub(super) fn hear_count(&mut self, id: AdjusterId, told: &Told) -> Result<(), Mismatch> {
         let plan = Arc::clone(&self.plan);
         let Setup::Uncounted(uncounted) = &plan.bike().get(id).setup else {

@@ -4,7 +4,7 @@
 use std::sync::Arc;
 
 use crate::physics::Number;
-use crate::plan::AdjusterId;
+use crate::plan::{AdjusterId, MOST_LAPS_OF_A_TUNE};
 use crate::search::{Search, Verdict, Window};
 
 use super::{Short, Told};
@@ -105,9 +105,24 @@ pub(super) struct Reading {
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub(super) struct TuneState {
     pub stage: Stage,
-    /// The laps ridden in it, of every kind.
+    /// The laps ridden in it that count for its own `at most`.
     pub laps: u32,
+    /// The laps ridden in it that were void.
+    pub void: u32,
     pub window: Window,
+}
+
+impl TuneState {
+    /// The laps ridden in it, of every kind.
+    pub fn ridden(&self) -> u32 {
+        self.laps + self.void
+    }
+
+    /// The laps that it may still take by its own `at most`, for which void ones do not count, and by the
+    /// most that any tune takes, for which they do.
+    pub fn left(&self, at_most: u32) -> u32 {
+        at_most.saturating_sub(self.laps).min(MOST_LAPS_OF_A_TUNE.saturating_sub(self.ridden()))
+    }
 }
 
 /// How far a tune is.

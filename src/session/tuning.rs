@@ -4,7 +4,7 @@
 
 use std::sync::Arc;
 
-use crate::plan::{AdjusterId, Confirm, MOST_LAPS_OF_A_TUNE, Step, Tune};
+use crate::plan::{AdjusterId, Confirm, Step, Tune};
 use crate::search::{Direction, Method, Proposal, Reason, Search, Task, Window};
 
 use super::later::MOVED;
@@ -30,6 +30,11 @@ pub(super) struct Job {
     pub at_most: u32,
     /// How far a second look goes to either side; none for a first one.
     pub again: Option<u32>,
+}
+
+/// Whether a position is at an end of what a tune may choose.
+fn is_at_an_end(tune: &TuneState, at: u32) -> bool {
+    [Direction::Up, Direction::Down].into_iter().any(|way| tune.window.room(at, way) == 0)
 }
 
 impl Session {
@@ -129,7 +134,7 @@ impl Session {
             return true;
         }
         self.history.running.clear();
-        let tune = TuneState { stage: Stage::Reference, laps: 0, window };
+        let tune = TuneState { stage: Stage::Reference, laps: 0, void: 0, window };
         if job.method != self.task(job, &tune, None).method(job.method) && job.again.is_none() {
             self.history.news.push(News::Bracketed(job.adjuster));
         }
@@ -159,7 +164,7 @@ impl Session {
     }
 
     pub(super) fn can_ride(&self, job: &Job, tune: &TuneState) -> bool {
-        tune.laps < job.at_most.min(MOST_LAPS_OF_A_TUNE) && self.state.laps_left != Some(0)
+        tune.left(job.at_most) > 0 && self.state.laps_left != Some(0)
     }
 
     pub(super) fn after_reference(&mut self, job: &Job, mut tune: TuneState) {
@@ -177,20 +182,26 @@ impl Session {
         } else {
             job.begin
         };
-        let at_an_end = room(Direction::Up) == 0 || room(Direction::Down) == 0;
-        if narrows && (at_an_end || job.again.is_some()) {
+        if self.asks_way(job, &tune) {
+            tune.stage = Stage::Way;
+            self.state.phase = Phase::Tune(tune);
+        } else if narrows && (is_at_an_end(&tune, at) || job.again.is_some()) {
             // nobody is asked where there is one way only; what the plan says of it is a hint
             let hint = job.begin.filter(|way| job.again.is_none() && room(*way) > 0);
             self.search(job, tune, hint);
         } else if let Some(direction) = forced {
             self.search(job, tune, Some(direction));
-        } else if job.again.is_some() {
+        } else {
             let direction = self.roomier(job, &tune);
             self.search(job, tune, Some(direction));
-        } else {
-            tune.stage = Stage::Way;
-            self.state.phase = Phase::Tune(tune);
         }
+    }
+
+    /// Whether a tune that begins where its adjuster is asks which way comes first: the plan does not say,
+    /// and there is room both ways. A second look never asks.
+    pub(super) fn asks_way(&self, job: &Job, tune: &TuneState) -> bool {
+        let at = self.state.at[job.adjuster.index()];
+        job.begin.is_none() && job.again.is_none() && !is_at_an_end(tune, at)
     }
 
     /// What the search is about.
@@ -266,7 +277,7 @@ impl Session {
         self.state.settle_due = self.state.fitted[index] != Some(place);
         self.state.phase = Phase::Steps;
         self.state.step += 1;
-        if tune.laps == 0 {
+        if tune.ridden() == 0 {
             self.keep(job.adjuster);
             self.history.news.push(News::Settled { adjuster: job.adjuster, at: place, how: How::Kept });
             return;
@@ -352,7 +363,6 @@ impl Session {
             Stage::Second { search, .. } => search.most_laps().saturating_sub(1),
             Stage::Offer(_) | Stage::Proof(_) => 1,
         };
-        let allowed = job.at_most.min(MOST_LAPS_OF_A_TUNE).saturating_sub(tune.laps);
-        wished.min(allowed).min(self.state.laps_left.unwrap_or(u32::MAX))
+        wished.min(tune.left(job.at_most)).min(self.state.laps_left.unwrap_or(u32::MAX))
     }
 }

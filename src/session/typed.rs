@@ -221,7 +221,7 @@ impl<'a> Words<'a> {
         }
         let quoted = self.at_text();
         Ok(match self.readings()? {
-            (first, Some(second)) => Answer::Sag(first, second),
+            (first, Some(second)) => Answer::Two(first, second),
             // what is written down in quotes is read from a journal as a text
             (Told::Name(name), None) if quoted || !is_plain(&name) => Answer::Text(name),
             (told, None) => Answer::Told(told),

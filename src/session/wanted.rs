@@ -31,6 +31,11 @@ impl Session {
                 Some(names) if !names.is_empty() => names,
                 _ => format!("a number such as {}", self.example(*id)),
             },
+            Ask::Count(id) if self.found(*id).is_none() => format!(
+                "a count such as {}, or how it was found and the count: {}",
+                self.example(*id),
+                self.example_of_two(*id)
+            ),
             Ask::Count(id) => format!("a count such as {}", self.example(*id)),
             Ask::Record(Condition::Own { unit: None, .. }) => "a text in quotes, or unknown".to_owned(),
             Ask::Record(condition) => {
@@ -79,6 +84,15 @@ impl Session {
             Setup::Known(dial) | Setup::Unstarted(dial) => dial.scale().said(dial.scale().top() / 2),
             Setup::Uncounted(uncounted) if uncounted.unit() == Unit::Turns => "2 1/2 turns".to_owned(),
             Setup::Uncounted(_) => "14 clicks".to_owned(),
+        }
+    }
+
+    /// How it was found and a count as they could be told of an adjuster that is not counted yet.
+    #[must_use]
+    pub fn example_of_two(&self, id: AdjusterId) -> &'static str {
+        match self.adjuster(id).setup.unit() {
+            Some(Unit::Turns) => "1 1/4 and 2 1/2",
+            _ => "6 and 14",
         }
     }
 

@@ -2,7 +2,7 @@
 //! how an answer is read.
 
 use crate::physics::{Unit, decimal};
-use crate::session::{Answer, Doubt, Full, Session};
+use crate::session::{Answer, Doubt, Full, Session, Told};
 
 use super::springs::said;
 
@@ -11,14 +11,14 @@ use super::springs::said;
 pub fn read_as(session: &Session, answer: &Answer, full: Full) -> String {
     let sag =
         session.sag_told(answer).map(|sag| said(sag, session.measuring().and_then(|measure| measure.travel)));
-    let two = matches!(answer, Answer::Sag(..) | Answer::UsedSag(_, _, Some(_)));
+    let two = matches!(answer, Answer::Two(..) | Answer::UsedSag(_, _, Some(_)));
     let nearest = match (full, answer) {
         (
             Full::Nearest(number),
             Answer::Told(place) | Answer::Used(place, _) | Answer::UsedSag(place, ..),
         ) => {
             let unit = match place {
-                crate::session::Told::Value(_, Some(unit)) => crate::vocabulary::unit_word(*unit, false),
+                Told::Value(_, Some(unit)) => crate::vocabulary::unit_word(*unit, false),
                 _ => "",
             };
             let number = (number * 1000).round() / 1000;
@@ -26,6 +26,15 @@ pub fn read_as(session: &Session, answer: &Answer, full: Full) -> String {
         }
         _ => String::new(),
     };
+    if let Answer::Two(found, count) = answer
+        && sag.is_none()
+    {
+        let bare = |told: &Told| match told {
+            Told::Value(number, _) => Told::Value(*number, None).to_string(),
+            Told::Name(name) => name.clone(),
+        };
+        return format!("Read as found at {}, {} in all.", bare(found), bare(count));
+    }
     match sag {
         Some(sag) if two => format!("Read as {answer}, so {sag}{nearest}."),
         Some(sag) if sag.starts_with(&answer.to_string()) => format!("Read as {sag}."),

@@ -4,6 +4,7 @@
 mod air;
 mod ends;
 mod explained;
+mod found;
 mod heard;
 mod page;
 mod pairs;
@@ -23,6 +24,7 @@ mod wrap;
 
 pub use air::{untouched, untouched_cautions};
 pub use explained::explained;
+pub use found::found_as;
 pub use heard::{odd, read_as};
 pub use pairs::{SHEET_TITLE, for_the_second_person, sheet};
 pub use problems::{Look, in_short, problems};

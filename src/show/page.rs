@@ -30,20 +30,45 @@ impl Page {
         self.lines.extend(wrapped(text, self.width, "  ", "  "));
     }
 
-    /// Keys with their words, as many on a line as fit.
-    pub fn keys(&mut self, words: &[AnswerWord]) {
-        let mut line = String::new();
-        for word in words {
-            let key = format!("{} {}", word.key(), word.label()).trim_start().to_owned();
-            if !line.is_empty() && line.chars().count() + key.chars().count() + 4 > self.width {
-                self.lines.push(format!("  {line}"));
-                line.clear();
+    /// Short texts, one a line; on a wide screen two, where both are short enough.
+    pub fn items(&mut self, texts: &[String]) {
+        const WIDE: usize = 96;
+        let half = self.width / 2 - 2;
+        let is_short = |text: &String| self.width >= WIDE && text.chars().count() <= half;
+        let mut rest = texts;
+        while let [left, more @ ..] = rest {
+            rest = more;
+            match more {
+                [right, more @ ..] if is_short(left) && is_short(right) => {
+                    self.lines.push(format!("  {left:<half$}  {right}"));
+                    rest = more;
+                }
+                _ => self.lines.extend(wrapped(left, self.width, "  ", "  ")),
             }
-            if !line.is_empty() {
-                line += "  ";
-            }
-            line += &key;
         }
-        self.lines.push(format!("  {line}"));
+    }
+
+    /// Keys with their words, the likeliest first, on one line. Where not all of them fit, help has the rest.
+    pub fn keys(&mut self, words: &[AnswerWord]) {
+        self.choices(words.iter().map(|word| (word.key(), word.label())));
+    }
+
+    /// What can be typed with what it is short for, as much as fits on one line; then that there is more.
+    pub fn choices<'a>(&mut self, choices: impl IntoIterator<Item = (&'a str, &'a str)>) {
+        let said = |(key, label): (&str, &str)| format!("{key} {label}").trim_start().to_owned();
+        let mut choices: Vec<String> = choices.into_iter().map(said).collect();
+        let more = said((AnswerWord::Help.key(), "more"));
+        let width = |choices: &[String]| {
+            let figures: usize = choices.iter().map(|choice| choice.chars().count() + 2).sum();
+            figures.saturating_sub(2)
+        };
+        if width(&choices) + 2 > self.width {
+            choices.pop();
+            while choices.len() > 1 && width(&choices) + 4 + more.len() > self.width {
+                choices.pop();
+            }
+            choices.push(more);
+        }
+        self.lines.push(format!("  {}", choices.join("  ")));
     }
 }

@@ -92,7 +92,7 @@ pub(super) fn swap(
         page.text("The second person sets the bike now, and you look away. Enter is for the second person.");
     } else {
         settings(session, fits, page);
-        page.text("Enter when it is done.");
+        page.text("Press Enter when done.");
     }
 }
 

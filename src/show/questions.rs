@@ -1,31 +1,32 @@
 //! Owns how a question is put: where the knob must stand first, then what to do and to compare
 //! with, then the keys. It knows nothing of how the answer is read.
 
+use crate::physics::{Number, nearest};
 use crate::plan::{AdjusterId, Condition, Dial, Reading, Scale};
+use crate::rehearsal::minutes_left;
 use crate::search::{Direction, Reason};
-use crate::session::{Ask, Fit, Round, Session};
-use crate::vocabulary::{End, Knob, capital, several, unit_word};
+use crate::session::{Ask, Begun, Fit, Round, Session};
+use crate::vocabulary::{AnswerWord, End, capital, several, unit_word};
+use crate::walk::said_minutes;
 
 use super::Look;
 use super::ends;
+use super::found;
 use super::page::Page;
 use super::pairs;
 use super::ruler::ruler;
 use super::springs;
 use super::stand::{keys, stands};
 use super::stops;
+use super::wrap::wrapped;
 
 /// A question in lines of at most the look's width.
 #[must_use]
 pub fn question(session: &Session, ask: &Ask, look: Look) -> Vec<String> {
     let mut page = Page::new(look.width);
     match ask {
-        Ask::Found(id) => found(session, *id, &mut page),
-        Ask::Count(id) => {
-            page.head(&format!("Count: {}", session.adjuster(*id).name()));
-            page.text("Close it gently, then count out to fully open. How many are there?");
-            page.text(&format!("Answer like: {}", session.example(*id)));
-        }
+        Ask::Found(id) => found::found(session, *id, &mut page),
+        Ask::Count(id) => found::count(session, *id, &mut page),
         Ask::InNow(id) => springs::in_now(session, *id, &mut page),
         Ask::Sag { fit, why } => springs::sag(session, ask, fit, *why, &mut page),
         Ask::Stop { fit, short, sign } => stops::stop(session, ask, (fit, *short, *sign), &mut page),
@@ -33,7 +34,7 @@ pub fn question(session: &Session, ask: &Ask, look: Look) -> Vec<String> {
         Ask::Say(text) => {
             page.head("Read this");
             page.text(text);
-            page.text("Enter when it is done.");
+            page.text("Press Enter when done.");
         }
         Ask::Fit { fits, first } => fit(session, fits, *first, &mut page),
         Ask::Ride { laps, warm_up } => {
@@ -44,6 +45,7 @@ pub fn question(session: &Session, ask: &Ask, look: Look) -> Vec<String> {
         Ask::Reference(place) => {
             page.head(&lap_title(session, place.adjuster));
             stands(session, place, &mut page);
+            second_look(session, &mut page);
             page.text("Ride the lap that the next ones are compared with.");
             feel(session, &mut page);
             page.text("Enter when it is ridden.");
@@ -59,31 +61,21 @@ pub fn question(session: &Session, ask: &Ask, look: Look) -> Vec<String> {
         Ask::FirstOfPair { pair, pairs } => pairs::first(session, ask, (*pair, *pairs), &mut page),
         Ask::Which { pair, pairs } => pairs::which(session, ask, (*pair, *pairs), &mut page),
     }
+    if let Some(begun) = session.begun() {
+        // above the heading, below the empty line
+        page.lines.splice(1..1, wrapped(&progress(session, begun), look.width, "", "  "));
+    }
     page.lines
 }
 
-fn found(session: &Session, id: AdjusterId, page: &mut Page) {
-    page.head(&format!("As found: {}", session.adjuster(id).name()));
-    let from = |end: Option<End>| end.map_or(String::new(), |end| format!(" from {}", end.word()));
-    let setup = &session.adjuster(id).setup;
-    let (unit, end) = (setup.unit(), setup.counted());
-    match (unit, session.scale(id)) {
-        (Some(unit), _) => {
-            if session.adjuster(id).knob == Knob::Coil {
-                page.text("Which spring is fitted? Its rate is printed on it.");
-                page.text(&format!("Answer like: {}; or unknown.", session.example(id)));
-                return;
-            }
-            let how = format!("At how many {}", unit_word(unit, false));
-            page.text(&format!("{how}{} does it stand now?", from(end)));
-            page.text("A number, or unknown.");
-        }
-        (None, scale) => {
-            let names = scale.map_or(String::new(), Scale::listed_names);
-            page.text(&format!("Where does it stand now: {names}?"));
-            page.text("One of these, or unknown.");
-        }
-    }
+/// How far the ride is, and about how long the rest takes: `Step 4 of 9, about 1 h 10 min left.`
+fn progress(session: &Session, begun: Begun) -> String {
+    let left = minutes_left(session).and_then(nearest).map_or(String::new(), |minutes| {
+        // nobody plans by single minutes beyond half an hour
+        let to = Number::from_integer(if minutes > Number::from_integer(30) { 5 } else { 1 });
+        format!(", about {} left", said_minutes((minutes / to).round() * to))
+    });
+    format!("Step {} of {}{left}.", begun.number, begun.of)
 }
 
 fn record(condition: &Condition, page: &mut Page) {
@@ -98,28 +90,44 @@ fn record(condition: &Condition, page: &mut Page) {
 
 fn fit(session: &Session, fits: &[Fit], first: bool, page: &mut Page) {
     page.head(if first { "Set every adjuster" } else { "Set" });
-    let (mut from_closed, mut from_open) = (false, false);
+    let counted = |end| {
+        let from = |fit: &Fit| session.dial(fit.adjuster).and_then(|dial| dial.scale().counted());
+        fits.iter().any(|fit| from(fit) == Some(end))
+    };
+    // where all are counted from closed, that is said once, below
+    let from_closed = first && counted(End::Closed) && !counted(End::Open);
+    let mut items = Vec::new();
     for place in fits {
         let name = session.adjuster(place.adjuster).name();
         let Some(dial) = session.dial(place.adjuster) else { continue };
         let found = match session.found_at(place.adjuster) {
-            Some(found) if found == place.to => ", as found".to_owned(),
-            Some(found) => format!(", found at {}", dial.scale().said(found)),
+            Some(found) if found == place.to => ", stays".to_owned(),
+            Some(found) => format!(", found at {}", figure(dial.scale(), found)),
             None => String::new(),
         };
         let change = place.from.and_then(|from| dial.change(from, place.to));
         let change = change.map_or(found, |change| format!(", {change} than now"));
-        page.item(&format!("{name}: {}{change}", dial.scale().said_in_full(place.to)));
-        from_closed |= dial.scale().counted() == Some(End::Closed);
-        from_open |= dial.scale().counted() == Some(End::Open);
+        let said = if from_closed { Scale::said } else { Scale::said_in_full };
+        items.push(format!("{name}: {}{change}", said(dial.scale(), place.to)));
     }
-    if first && from_closed {
+    page.items(&items);
+    if from_closed {
+        page.text("Count from closed (close it gently).");
+    } else if first && counted(End::Closed) {
         page.text("From closed: close it gently, then count out.");
     }
-    if first && from_open {
+    if first && counted(End::Open) {
         page.text("From open: open it fully, gently, then count in.");
     }
-    page.text("Enter when it is done.");
+    page.text("Press Enter when done.");
+}
+
+/// A position as its number or name alone.
+fn figure(scale: &Scale, position: u32) -> String {
+    match scale.reading(position) {
+        Reading::Value(number, unit) => unit.figure(number),
+        Reading::Name(name) => name.to_owned(),
+    }
 }
 
 fn lap_title(session: &Session, id: AdjusterId) -> String {
@@ -150,11 +158,12 @@ fn stretch(scale: &Scale, low: u32, high: u32) -> String {
     }
 }
 
-/// Why a lap is proposed, in a sentence.
-fn why(dial: &Dial, reason: Reason) -> String {
+/// Why a lap is proposed, in a sentence, where that is not plain.
+fn why(dial: &Dial, reason: Reason) -> Option<String> {
     let way = |direction: Direction| dial.way(direction).word();
-    match reason {
-        Reason::First(direction) => format!("A first step {}.", way(direction)),
+    Some(match reason {
+        // that it is a first step is plain
+        Reason::First(_) => return None,
         Reason::Onward(direction) => format!("{} was better, so one step on.", capital(way(direction))),
         Reason::Plateau(_) => "It felt the same, so one step on, to find where that ends.".to_owned(),
         Reason::Turned(direction) => {
@@ -172,6 +181,21 @@ fn why(dial: &Dial, reason: Reason) -> String {
                 "If better, the best is likely {better} than {middle}; if worse, {worse}; if the same, near it."
             )
         }
+    })
+}
+
+/// Why a second look is held, where it begins: what has moved since.
+fn second_look(session: &Session, page: &mut Page) {
+    if session.begun().is_none() {
+        return;
+    }
+    let moved = session.moved_since().into_iter().filter_map(|(id, then, now)| {
+        let dial = session.dial(id)?;
+        Some(format!("{} is {}", session.adjuster(id).name(), dial.change(then, now)?))
+    });
+    let moved: Vec<String> = moved.collect();
+    if !moved.is_empty() {
+        page.text(&format!("Why again: since it was tuned, {}.", moved.join(", ")));
     }
 }
 
@@ -185,10 +209,11 @@ fn way(session: &Session, id: AdjusterId, page: &mut Page) {
     let rising = session.adjuster(id).rising();
     page.head(&format!("{}: which way first?", session.adjuster(id).name()));
     if let (Some(dial), Some(at)) = (session.dial(id), session.fitted_at(id)) {
-        page.text(&format!("It stands at {}.", dial.scale().said_in_full(at)));
+        page.text(&format!("Now: {}.", dial.scale().said_in_full(at)));
     }
-    let (rising, falling) = (rising.word(), rising.opposite().word());
-    page.text(&format!("{rising}, {falling} or either; Enter for either."));
+    let ways = [rising.opposite(), rising].map(|way| (way.key(), way.word()));
+    let said: Vec<String> = ways.iter().map(|(key, word)| format!("{key} {word}")).collect();
+    page.text(&format!("{}, Enter {}", said.join(", "), AnswerWord::Either.label()));
 }
 
 /// What an earlier lap of the running tune was: `lap 3, at 14 clicks`.
@@ -216,8 +241,10 @@ fn lap(
     }
     page.head(&lap_title(session, id));
     stands(session, place, page);
-    if let Some(reason) = session.reason().filter(|_| round == Round::First) {
-        page.text(&why(dial, reason));
+    second_look(session, page);
+    let reason = session.reason().filter(|_| round == Round::First);
+    if let Some(why) = reason.and_then(|reason| why(dial, reason)) {
+        page.text(&why);
     }
     if let Some(near) = ends::near(session, ask) {
         page.text(&near);

@@ -32,7 +32,7 @@ pub(super) fn sag(session: &Session, ask: &Ask, place: &Fit, why: Why, page: &mu
     let Some(measure) = session.measuring() else { return };
     let number = Measure::MOST_READINGS + 1 - session.readings_to_go();
     let name = session.adjuster(place.adjuster).name();
-    page.head(&format!("Sag, reading {number} of at most {}: {name}", Measure::MOST_READINGS));
+    page.head(&format!("Sag, reading {number}: {name}"));
     stands(session, place, page);
     if let Some(reason) = reason(session, measure, place, why) {
         page.text(&reason);
@@ -41,23 +41,21 @@ pub(super) fn sag(session: &Session, ask: &Ask, place: &Fit, why: Why, page: &mu
     let air =
         session.scale(place.adjuster).and_then(Scale::unit).is_some_and(|unit| unit.kind() == Kind::Pressure);
     page.text(&aim(measure));
-    if why == Why::First {
-        page.text("Compression and lockout fully open.");
-        if !air {
-            coil_notes(session, measure, page);
-        }
+    let in_full = session.is_first_measure();
+    if why == Why::First && !air {
+        coil_notes(session, measure, page);
     }
     if let Some(from) = changed {
         change_notes(session, measure, (place, from, air), page);
     }
+    let open = if why == Why::First { "Open compression and lockout fully. " } else { "" };
     let cycle = match (air, changed) {
         (true, Some(_)) => "Then riding",
-        (true, None) => "Cycle it 5 to 10 times; then riding",
+        (true, None) => "Cycle it 5 to 10 times. Riding",
         (false, _) => "Riding",
     };
-    page.text(&format!(
-        "{cycle} stance, full kit, no bounce. Read it twice: settled from deeper, then from shallower."
-    ));
+    let twice = if in_full { "Read twice: settled from deeper, then from shallower." } else { "Read twice." };
+    page.text(&format!("{open}{cycle} stance, full kit, no bounce. {twice}"));
     page.text(&example(measure));
     page.keys(&keys(ask));
 }
@@ -71,7 +69,7 @@ fn preload(session: &Session, measure: &Measure) -> Option<String> {
 fn coil_notes(session: &Session, measure: &Measure, page: &mut Page) {
     match preload(session, measure) {
         Some(preload) => page.text(&format!("Preload stays at {preload}.")),
-        None => page.text("The file has no preload in mm, so it counts as 0 here: leave it as it is."),
+        None => page.text("Leave the preload: it counts as 0."),
     }
 }
 
@@ -152,7 +150,8 @@ pub(super) fn procedure(page: &mut Page) {
 fn example(measure: &Measure) -> String {
     let middle = (measure.aim() / measure.read_to).round() * measure.read_to;
     let (low, high) = (middle - measure.read_to, middle + measure.read_to);
-    format!("Answer like: {} and {}; or one: {}", mm(high), mm(low), mm(middle))
+    let figure = |number: Number| Unit::Millimetre.figure(number);
+    format!("For example: {} and {}, or {}", figure(high), figure(low), mm(middle))
 }
 
 /// The sag that is aimed at.

@@ -42,9 +42,6 @@ pub fn news(session: &Session, width: usize) -> Vec<String> {
     for news in session.news() {
         lines.extend(wrapped(&told(session, news), width, "", "  "));
     }
-    if !lines.is_empty() {
-        lines.insert(0, String::new());
-    }
     lines
 }
 
@@ -144,21 +141,20 @@ fn told(session: &Session, news: &News) -> String {
 #[must_use]
 pub fn cautions(width: usize) -> Vec<String> {
     const CAUTIONS: [&str; 9] = [
-        "Stay within the limits printed on the part; this program cannot see them.",
-        "Release all air before an air spring is opened.",
-        "Axle, stem and mount bolts to the printed torque before riding.",
-        "Turn adjusters gently; never force them at an end.",
-        "First lap after a change: slow and in control.",
-        "Do not read or type while moving.",
-        "Stop when tired or when conditions change. Leaks, knocking, a stuck or oily part: see a workshop.",
-        "Never open a gas-charged damper; that is workshop work.",
-        "Local trail rules and licensed service come first.",
+        "Keep to the limits printed on parts.",
+        "Let all air out before you open an air spring.",
+        "All bolts to their printed torque.",
+        "Turn adjusters gently; never force.",
+        "First lap after a change: go slow.",
+        "Don't read or type while riding.",
+        "Tired? Stop. Leaks, knocks, sticking: workshop.",
+        "Never open a gas-charged damper.",
+        "Local rules, licensed service first.",
     ];
-    let mut lines = vec![String::new(), "Before you ride".to_owned()];
-    for caution in CAUTIONS {
-        lines.extend(wrapped(&format!("- {caution}"), width, "", "  "));
-    }
-    lines
+    let mut page = Page::new(width);
+    page.head("Before you ride");
+    page.items(&CAUTIONS.map(str::to_owned));
+    page.lines
 }
 
 /// The cautions for those who have read them on an earlier day.

@@ -228,6 +228,26 @@ impl Way {
         }
     }
 
+    /// What an adjuster is at the end that this way leads to.
+    #[must_use]
+    pub fn end(self) -> &'static str {
+        match self {
+            Way::Faster => "fast",
+            Way::Slower => "slow",
+            Way::Firmer => "firm",
+            Way::Softer => "soft",
+        }
+    }
+
+    /// The one character that is short for it where only a way is asked for.
+    #[must_use]
+    pub fn key(self) -> &'static str {
+        match self {
+            Way::Faster | Way::Firmer => "f",
+            Way::Slower | Way::Softer => "s",
+        }
+    }
+
     /// The other way about.
     #[must_use]
     pub fn opposite(self) -> Way {

@@ -1,0 +1,93 @@
+//! A ride keeps its thread: what a rider is told of where the knob is, how far the ride is, why a lap is ridden.
+//! Worked by hand; no outside source.
+
+use crate::springs::{holds, ride};
+use crate::support::{setting, unbroken};
+
+/// What a ride says, to the last answer.
+fn screen(text: &str, answers: &str) -> String {
+    unbroken(&ride(text, answers).err)
+}
+
+fn tuned(budget: &str, most: &str) -> String {
+    format!(
+        "plan \"P\"\n{budget}bike \"B\"\npart fork\n  rebound 0 to 20 clicks, start 10, step 2 clicks\nsteps\n  tune fork rebound, begin faster{most}\n"
+    )
+}
+
+/// A void lap took one of the few laps of its adjuster, so a flat tyre ended its search.
+#[test]
+fn a_void_lap_counts_for_the_day_and_not_for_its_adjuster() {
+    let ran = ride(&tuned("", ", at most 4 laps"), "done\nbetter\nvoid\nvoid\nvoid\nbetter\nbetter").ends(0);
+    // the first lap, and three with a verdict
+    assert_eq!(setting(&ran.out, &["fork", "rebound", "value"]).as_integer(), Some(16));
+    assert_eq!(setting(&ran.out, &["fork", "rebound", "laps"]).as_array().unwrap().len(), 4);
+    let said = unbroken(&ran.err);
+    holds(&said, &["Lap 3, at most 2 to go", "Lap 4, at most 2 to go", "Lap 7, at most 1 to go"]);
+    // void before the first lap, too
+    let ran = ride(&tuned("", ", at most 2 laps"), "void\nvoid\ndone\nbetter").ends(0);
+    assert_eq!(setting(&ran.out, &["fork", "rebound", "value"]).as_integer(), Some(12));
+    // the day has 4 laps of every kind
+    let ran = ride(&tuned("  at most 4 laps\n", ", at most 4 laps"), "done\nvoid\nvoid\nbetter").ends(0);
+    assert_eq!(setting(&ran.out, &["fork", "rebound", "value"]).as_integer(), Some(12));
+    assert_eq!(setting(&ran.out, &["fork", "rebound", "how"]).as_str(), Some("not finished"));
+    // 24 laps of every kind end any tune
+    let void = "void\n".repeat(23);
+    let ran = ride(&tuned("", ""), &format!("done\n{void}")).ends(0);
+    assert_eq!(setting(&ran.out, &["fork", "rebound", "how"]).as_str(), Some("not finished"));
+    assert!(unbroken(&ran.err).contains("B: 24 laps"), "{}", ran.err);
+}
+
+#[test]
+fn the_range_says_which_way_is_which() {
+    let ruler = |adjuster: &str, tune: &str| {
+        let text = format!("bike \"B\"\npart fork\n  {adjuster}\nsteps\n  tune {tune}\n");
+        let ran = ride(&text, "done\ncannot tell").err;
+        ran.lines().find(|line| line.contains(" |")).unwrap().trim().to_owned()
+    };
+    let rebound = ruler("rebound 0 to 8 clicks, start 4", "every rebound, begin faster");
+    assert_eq!(rebound, "slow 0 |....=>...| 8 fast");
+    let open = ruler("rebound 0 to 8 clicks, counted from open, start 4", "every rebound, begin faster");
+    assert_eq!(open, "slow 8 |....=>...| 0 fast");
+    let compression = ruler("compression 0 to 8 clicks, start 4", "every compression, begin softer");
+    assert_eq!(compression, "firm 0 |....=>...| 8 soft");
+    let air = ruler("air 60 to 64 psi, start 62 psi, step 1 psi", "fork air, begin firmer");
+    assert_eq!(air, "soft 60 |..=>.| 64 firm");
+    let names = ruler("lockout open or half or closed, start half", "every lockout, begin firmer");
+    assert_eq!(names, "soft open |.=>| closed firm");
+}
+
+const AGAIN: &str = "bike \"B\"\npart fork\n  rebound 0 to 8 clicks, start 4\n  compression 0 to 8 clicks, start 4\nsteps\n  ride 2 laps\n  tune fork rebound, begin faster\n  tune fork compression, begin firmer\n  revisit fork rebound\n";
+
+#[test]
+fn a_second_look_says_why_it_is_held() {
+    // rebound stays at 4, compression goes to 2
+    let said = screen(AGAIN, "worse\nworse\nbetter\nbetter\nworse\nworse");
+    holds(&said, &["a second look", "Why again: since it was tuned, fork compression is 2 clicks firmer."]);
+    assert_eq!(said.matches("Why again").count(), 1, "{said}");
+    assert!(said.rfind("Step 4 of 4.").unwrap() < said.find("Why again").unwrap(), "{said}");
+    // told where it begins, and not with each of its laps
+    let said = screen(AGAIN, "worse\nworse\nbetter\nbetter\nworse\nbetter\nworse");
+    assert_eq!((said.matches("a second look").count(), said.matches("Why again").count()), (2, 1), "{said}");
+}
+
+/// Every step in which something is ridden or read, with its first question and no other.
+#[test]
+fn each_step_says_which_it_is() {
+    let said = screen(AGAIN, "worse\nworse\nbetter\nbetter\nworse\nworse\nworse");
+    for step in ["Step 1 of 4. Ride: 2 laps", "Step 2 of 4. Lap 3", "Step 3 of 4. Lap", "Step 4 of 4. Lap"] {
+        assert_eq!(said.matches(step).count(), 1, "{step}: {said}");
+    }
+    assert_eq!(said.matches("Step ").count(), 4, "{said}");
+    // where the way is asked for, the step is told there
+    let asked = AGAIN.replace(", begin faster", "").replace("ride 2 laps", "say \"Go\"");
+    let said = screen(&asked, "done\ndone\nfaster\nworse");
+    holds(&said, &["Step 1 of 3. Lap 1", "fork rebound: which way first?"]);
+    assert_eq!(said.matches("Step ").count(), 1, "{said}");
+    let measured = "bike \"B\"\npart fork\n  travel 150 mm\n  air 40 to 140 psi, start 77 psi\ntrail \"T\"\n  lap 4 min\nsteps\n  measure every spring\n  ride 3 laps\n";
+    let said = screen(measured, "60 mm\n");
+    assert_eq!(said.matches("Step 1 of 2, about").count(), 1, "{said}");
+    // the time is what is left: three laps, with nothing else to do
+    let said = screen(measured, "30 mm\n");
+    holds(&said, &["Step 2 of 2, about 12 min left. Ride: 3 laps"]);
+}
