@@ -150,7 +150,9 @@ fn measured(faulty: &Faulty, plan: &Arc<Plan>, way: Way, lot: &mut Lot) -> End {
             }
             Ask::Stop { .. } => {
                 let look = Look { width: 72, colour: false, unicode: false };
-                return End::Stopped(unbroken(&question(&session, &ask, look).join("\n")));
+                return End::Stopped(unbroken(
+                    &question(&session, &clickwise::session::Truth::default(), &ask, look).join("\n"),
+                ));
             }
             other => panic!("{other:?}"),
         };

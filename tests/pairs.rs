@@ -3,7 +3,7 @@
 
 use std::process::Command;
 
-use clickwise::session::{Answer, Ask, OfPair, Session};
+use clickwise::session::{Answer, Ask, OfPair, Session, Truth};
 use clickwise::show::{self, Look};
 
 use crate::support::{Field, MOMENT, program, setting, unbroken};
@@ -115,7 +115,7 @@ fn the_least_agreeing_answers_of_the_standards_decide() {
 fn before_the_first_pair_it_is_said_what_so_many_can_show() {
     let begin = |step: &str| {
         let session = at_the_pairs(step, 0);
-        unbroken(&show::question(&session, &session.ask().unwrap(), LOOK).join("\n"))
+        unbroken(&show::question(&session, &Truth::default(), &session.ask().unwrap(), LOOK).join("\n"))
     };
     let five = begin("confirm everything, blind");
     assert!(five.contains("fork rebound: 10 clicks or 9 clicks from closed"), "{five}");
@@ -147,10 +147,10 @@ fn seen_by_the_rider(seed: u64) -> (Vec<bool>, String, String) {
             break;
         }
         for lines in [
-            show::question(&session, &ask, LOOK),
+            show::question(&session, &Truth::default(), &ask, LOOK),
             show::help(&ask, 80),
             show::standing(&session, 80),
-            show::parting(&session, 80),
+            show::parting(&session, &Truth::default(), 80),
             show::settings(session.plan(), &session.so_far(), 80),
             vec![clickwise::record::Question::of(&session, &ask).in_words(), session.wanted(&ask)],
         ] {

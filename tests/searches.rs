@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use clickwise::search::{Direction, Effort, Method, Proposal, Task, Verdict, Window};
-use clickwise::session::{Answer, Ask, Felt, Session};
+use clickwise::session::{Answer, Ask, Felt, Session, Truth};
 
 use crate::support::{Field, setting};
 use crate::tables::plan_of;
@@ -240,7 +240,7 @@ fn no_screen_of_a_search_promises_anything() {
             ));
             let mut session = Session::begin(plan, 0);
             while let Some(ask) = session.ask() {
-                let mut lines = show::question(&session, &ask, look);
+                let mut lines = show::question(&session, &Truth::default(), &ask, look);
                 lines.extend(show::news(&session, 80));
                 lines.extend(show::settings(session.plan(), &session.so_far(), 80));
                 for line in lines {

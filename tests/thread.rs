@@ -91,3 +91,95 @@ fn each_step_says_which_it_is() {
     let said = screen(measured, "30 mm\n");
     holds(&said, &["Step 2 of 2, about 12 min left. Ride: 3 laps"]);
 }
+
+/// Where the knob is in truth, after an answer is taken back: it was asked for at 14 clicks by then.
+#[test]
+fn undo_says_where_the_knob_is_and_never_to_ride_a_lap_again() {
+    let text = tuned("", "");
+    // lap 2 at 12 was better, so 14 is asked for
+    let said = screen(&text, "done\nbetter\nundo\nworse\nsame");
+    let after = &said[said.find("Lap 3, at most").unwrap() + 10..];
+    let again = &after[after.find("Lap 2, at most").unwrap()..];
+    let (again, next) = again.split_at(again.find("Lap 3, at most").unwrap());
+    holds(
+        again,
+        &[
+            "It was at 12 clicks from closed.",
+            "You have ridden it already. How was it against lap 1, at 10 clicks?",
+        ],
+    );
+    assert!(!again.contains("Ride it") && !again.contains("than now"), "{again}");
+    // worse: back beyond the first, whose way is told from where the knob may be
+    holds(
+        next,
+        &[
+            "8 clicks from closed; from 14 clicks that is 6 clicks slower",
+            "Ride it. How was it against lap 1",
+        ],
+    );
+    // once that is ridden, the knob is where the answers say
+    let last = &next[next.find("Lap 4, at most").unwrap()..];
+    holds(last, &["6 clicks from closed, 2 clicks slower than now", "Ride it."]);
+    // the same answer again asks for what was asked for before
+    let said = screen(&text, "done\nbetter\nundo\nbetter\nworse");
+    let next = &said[said.rfind("Lap 3, at most").unwrap()..];
+    holds(next, &["14 clicks from closed, if it is not there yet", "Ride it."]);
+    // several back: the laps were ridden as long as nothing else is asked for
+    let said = screen(&text, "done\nbetter\nbetter\nundo\nundo\nbetter\nworse\nworse");
+    assert_eq!(said.matches("You have ridden it already.").count(), 3, "{said}");
+    let said = screen(&text, "done\nbetter\nbetter\nundo\nundo\nworse\nworse");
+    assert_eq!(said.matches("You have ridden it already.").count(), 2, "{said}");
+    holds(
+        &said[said.rfind("Lap 3, at most").unwrap()..],
+        &["8 clicks from closed; from 16 clicks that is 8 clicks slower", "Ride it."],
+    );
+    // a void lap was ridden, too
+    let said = screen(&text, "done\ndone\nvoid\nundo\nbetter\nworse");
+    let (_, after) = said.split_at(said.rfind("Lap 2, at most").unwrap());
+    holds(after, &["It was at 12 clicks from closed.", "You have ridden it already."]);
+}
+
+/// Taken back beyond the adjuster: what was turned since is turned back before the next lap is ridden.
+#[test]
+fn undo_beyond_an_adjuster_has_the_other_one_set_back() {
+    // rebound settles at 4, compression is asked for at 3; then its lap and the last of rebound are taken back
+    let said = screen(AGAIN, "worse\nworse\ndone\ndone\nbetter\nundo\nundo\nbetter\nworse");
+    let after = &said[said.rfind("You have ridden it already.").unwrap()..];
+    holds(
+        after,
+        &[
+            "2 clicks from closed",
+            "Set fork compression back: 4 clicks from closed; from 2 clicks that is 2 clicks softer",
+        ],
+    );
+    // ridden on, it is told no more
+    assert_eq!(said.matches("Set fork compression back").count(), 1, "{said}");
+}
+
+/// A ride that is gone on with has the bike checked first, so nothing is told of what was taken back; the laps
+/// that were ridden stay ridden.
+#[test]
+fn a_ride_that_goes_on_after_an_undo_knows_what_was_ridden() {
+    let field = crate::support::Field::with(&[("set.tune", &tuned("", ""))]);
+    let arguments = [
+        "ride",
+        "set.tune",
+        "--journal",
+        "a.ride.toml",
+        "--settings",
+        "-",
+        "--as-of",
+        crate::support::MOMENT,
+    ];
+    field.run_with(&arguments, "done\nbetter\nundo\nquit\n").ends(4);
+    let said = unbroken(&field.run_with(&arguments, "worse\nworse\n").ends(0).err);
+    holds(
+        &said,
+        &[
+            "check that the bike stands so",
+            "It was at 12 clicks from closed.",
+            "You have ridden it already.",
+            "8 clicks from closed; from 10 clicks that is 2 clicks slower",
+        ],
+    );
+}

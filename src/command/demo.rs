@@ -45,7 +45,7 @@ pub(super) fn run(options: &DemoOptions, screen: Screen) -> Exit {
     let mut cautions = Cautions::Due;
     while let Some(ask) = desk.ask() {
         cautions.before(&ask, screen);
-        screen.question(&desk.session, &ask);
+        screen.question(&desk.session, &desk.truth, &ask);
         if options.slowly {
             sleep(PACE);
         }

@@ -8,7 +8,7 @@ use std::sync::Arc;
 
 use crate::plan::Plan;
 use crate::record::{Question, Record, files};
-use crate::session::{Answer, Ask, Mismatch, Said, Session, What, replay, standing};
+use crate::session::{Answer, Ask, Mismatch, Said, Session, Truth, What, replay, standing};
 
 use super::Exit;
 use super::clock::Clock;
@@ -55,6 +55,8 @@ impl NotTaken {
 /// A ride under way.
 pub(super) struct Desk {
     pub session: Session,
+    /// What is true of the bike, whatever was taken back.
+    pub truth: Truth,
     plan: Arc<Plan>,
     seed: u64,
     /// Everything said, and how many laps had been ridden then.
@@ -74,6 +76,7 @@ impl Desk {
         let session = Session::begin(Arc::clone(&plan), seed);
         Desk {
             session,
+            truth: Truth::default(),
             plan,
             seed,
             log: Vec::new(),
@@ -95,6 +98,8 @@ impl Desk {
             self.take(said)?;
         }
         self.session = self.session.clone().quiet();
+        // where the bike must be is told, so that it is checked
+        self.truth.checked();
         Ok(())
     }
 
@@ -195,6 +200,7 @@ impl Desk {
             self.write(&said, &ask, &next, &time).map_err(NotTaken::Unwritten)?;
             self.last_time = Some(time);
         }
+        self.truth.follow(&self.session, &said.what, &next);
         self.log.push(said.what);
         self.session = next;
         self.laps.push(self.ridden());

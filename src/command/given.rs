@@ -71,7 +71,7 @@ impl Given<'_> {
         if let Err(exit) = self.second.write_sheet(&self.desk.session, &ask, self.screen) {
             return Some(exit);
         }
-        self.screen.question(&self.desk.session, &ask);
+        self.screen.question(&self.desk.session, &self.desk.truth, &ask);
         self.second.tell(&self.desk.session, &ask, false, self.screen);
         None
     }

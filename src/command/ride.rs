@@ -81,7 +81,7 @@ fn ride(options: &RideOptions, screen: Screen) -> Result<Exit, Exit> {
         let (named, journal, from) = (options.settings.as_deref(), path.as_path(), from.as_deref());
         SettingsFiles { named, set: &set, desk: &desk, journal, from, clock: &clock, again, screen }
             .write()?;
-        screen.lines(&show::parting(&desk.session, screen.width()));
+        screen.lines(&show::parting(&desk.session, &desk.truth, screen.width()));
     }
     if over && at_terminal && !again {
         offer::counts(&set, &desk.session, screen);

@@ -2,7 +2,7 @@
 
 use std::io::{self, IsTerminal, Write};
 
-use crate::session::{Ask, Session};
+use crate::session::{Ask, Session, Truth};
 use crate::show::{self, Look, wrapped};
 
 /// The narrowest and widest lines that are written.
@@ -104,14 +104,14 @@ impl Screen {
     }
 
     /// Puts a question.
-    pub fn question(self, session: &Session, ask: &Ask) {
-        self.lines(&show::question(session, ask, self.look));
+    pub fn question(self, session: &Session, truth: &Truth, ask: &Ask) {
+        self.lines(&show::question(session, truth, ask, self.look));
     }
 
     /// Says what can be answered, and puts the question again.
-    pub fn help(self, session: &Session, ask: &Ask) {
+    pub fn help(self, session: &Session, truth: &Truth, ask: &Ask) {
         self.lines(&show::help(ask, self.look.width));
-        self.question(session, ask);
+        self.question(session, truth, ask);
     }
 
     /// Tells what has come up since the last answer.

@@ -46,7 +46,7 @@ impl Spoken<'_> {
             if let Err(exit) = self.second.write_sheet(&self.desk.session, &ask, self.screen) {
                 return exit;
             }
-            self.screen.question(&self.desk.session, &ask);
+            self.screen.question(&self.desk.session, &self.desk.truth, &ask);
             self.doubted = None;
             loop {
                 let Some(line) = self.read() else { return Exit::Stopped };
@@ -138,7 +138,7 @@ impl Spoken<'_> {
         match &heard.typed {
             Typed::Quit => Next::End(Exit::Stopped),
             Typed::Help => {
-                self.screen.help(&self.desk.session, ask);
+                self.screen.help(&self.desk.session, &self.desk.truth, ask);
                 Next::Again
             }
             Typed::Another => self.another(),

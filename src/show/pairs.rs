@@ -2,11 +2,11 @@
 //! sees, what came out. What the rider sees is the same in either order.
 
 use crate::chance::{Sides, by_chance, fewest_agreeing, in_hundred};
-use crate::session::{Ask, Compared, Fit, Session};
+use crate::session::{Ask, Compared, Fit, Session, Truth};
 use crate::vocabulary::several;
 
 use super::page::Page;
-use super::stand::keys;
+use super::stand::{astray, keys};
 use super::wrap::wrapped;
 
 /// The first line of a sheet for the second person.
@@ -139,19 +139,25 @@ pub fn sheet(session: &Session) -> Vec<String> {
 }
 
 /// The first lap of a pair.
-pub(super) fn first(session: &Session, ask: &Ask, (pair, pairs): (u32, u32), page: &mut Page) {
+pub(super) fn first(session: &Session, truth: &Truth, (ask, pair, pairs): (&Ask, u32, u32), page: &mut Page) {
     page.head(&format!("Lap {}: pair {pair} of {pairs}, first lap", session.laps().len() + 1));
-    page.text("Ride it, and keep how it felt in mind.");
-    page.text("Enter when it is ridden.");
+    astray(session, truth, ask, page);
+    if truth.is_ridden(session, ask) {
+        page.text("You have ridden it already: press Enter.");
+    } else {
+        page.text("Ride it, and keep how it felt in mind.");
+        page.text("Enter when it is ridden.");
+    }
     page.keys(&keys(ask));
 }
 
 /// The second lap of a pair.
-pub(super) fn which(session: &Session, ask: &Ask, (pair, pairs): (u32, u32), page: &mut Page) {
+pub(super) fn which(session: &Session, truth: &Truth, (ask, pair, pairs): (&Ask, u32, u32), page: &mut Page) {
     page.head(&format!("Lap {}: pair {pair} of {pairs}, second lap", session.laps().len() + 1));
-    page.text(
-        "Ride it. Which lap of the two was better, the first or the second? Guess where you cannot tell.",
-    );
+    let ride = if truth.is_ridden(session, ask) { "You have ridden it already." } else { "Ride it." };
+    page.text(&format!(
+        "{ride} Which lap of the two was better, the first or the second? Guess where you cannot tell."
+    ));
     page.keys(&keys(ask));
 }
 

@@ -5,7 +5,7 @@ use crate::physics::{Number, nearest};
 use crate::plan::{AdjusterId, Condition, Dial, Reading, Scale};
 use crate::rehearsal::minutes_left;
 use crate::search::{Direction, Reason};
-use crate::session::{Ask, Begun, Fit, Round, Session};
+use crate::session::{Ask, Begun, Fit, Round, Session, Truth};
 use crate::vocabulary::{AnswerWord, End, capital, several, unit_word};
 use crate::walk::said_minutes;
 
@@ -16,19 +16,19 @@ use super::page::Page;
 use super::pairs;
 use super::ruler::ruler;
 use super::springs;
-use super::stand::{keys, stands};
+use super::stand::{astray, change, keys, stands};
 use super::stops;
 use super::wrap::wrapped;
 
 /// A question in lines of at most the look's width.
 #[must_use]
-pub fn question(session: &Session, ask: &Ask, look: Look) -> Vec<String> {
+pub fn question(session: &Session, truth: &Truth, ask: &Ask, look: Look) -> Vec<String> {
     let mut page = Page::new(look.width);
     match ask {
         Ask::Found(id) => found::found(session, *id, &mut page),
         Ask::Count(id) => found::count(session, *id, &mut page),
         Ask::InNow(id) => springs::in_now(session, *id, &mut page),
-        Ask::Sag { fit, why } => springs::sag(session, ask, fit, *why, &mut page),
+        Ask::Sag { fit, why } => springs::sag(session, truth, (ask, fit, *why), &mut page),
         Ask::Stop { fit, short, sign } => stops::stop(session, ask, (fit, *short, *sign), &mut page),
         Ask::Record(condition) => record(condition, &mut page),
         Ask::Say(text) => {
@@ -36,30 +36,41 @@ pub fn question(session: &Session, ask: &Ask, look: Look) -> Vec<String> {
             page.text(text);
             page.text("Press Enter when done.");
         }
-        Ask::Fit { fits, first } => fit(session, fits, *first, &mut page),
+        Ask::Fit { fits, first } => fit(session, truth, (ask, fits, *first), &mut page),
         Ask::Ride { laps, warm_up } => {
             let kind = if *warm_up { "Warm up" } else { "Ride" };
             page.head(&format!("{kind}: {}, no verdict", several(*laps as usize, "lap")));
-            page.text("Enter when that is ridden.");
+            astray(session, truth, ask, &mut page);
+            page.text(if truth.is_ridden(session, ask) {
+                "That is ridden already: press Enter."
+            } else {
+                "Enter when that is ridden."
+            });
         }
         Ask::Reference(place) => {
             page.head(&lap_title(session, place.adjuster));
-            stands(session, place, &mut page);
+            stands(session, truth, ask, place, &mut page);
             second_look(session, &mut page);
-            page.text("Ride the lap that the next ones are compared with.");
-            feel(session, &mut page);
-            page.text("Enter when it is ridden.");
+            if truth.is_ridden(session, ask) {
+                page.text("You have ridden it already: press Enter.");
+            } else {
+                page.text("Ride the lap that the next ones are compared with.");
+                feel(session, &mut page);
+                page.text("Enter when it is ridden.");
+            }
             page.keys(&keys(ask));
         }
         Ask::Way(id) => way(session, *id, &mut page),
-        Ask::Lap { fit, against, round } => lap(session, ask, (fit, *against, *round), look, &mut page),
-        Ask::Proof { fit, against } => proof(session, ask, (fit, *against), &mut page),
+        Ask::Lap { fit, against, round } => {
+            lap(session, truth, (ask, fit, *against, *round), look, &mut page);
+        }
+        Ask::Proof { fit, against } => proof(session, truth, (ask, fit, *against), &mut page),
         Ask::Pairs { pairs, blind } => pairs::begin(session, ask, *pairs, *blind, &mut page),
         Ask::Swap { pair, second, fits, blind } => {
             pairs::swap(session, (*pair, *second, *blind), fits, &mut page);
         }
-        Ask::FirstOfPair { pair, pairs } => pairs::first(session, ask, (*pair, *pairs), &mut page),
-        Ask::Which { pair, pairs } => pairs::which(session, ask, (*pair, *pairs), &mut page),
+        Ask::FirstOfPair { pair, pairs } => pairs::first(session, truth, (ask, *pair, *pairs), &mut page),
+        Ask::Which { pair, pairs } => pairs::which(session, truth, (ask, *pair, *pairs), &mut page),
     }
     if let Some(begun) = session.begun() {
         // above the heading, below the empty line
@@ -88,7 +99,7 @@ fn record(condition: &Condition, page: &mut Page) {
     }
 }
 
-fn fit(session: &Session, fits: &[Fit], first: bool, page: &mut Page) {
+fn fit(session: &Session, truth: &Truth, (ask, fits, first): (&Ask, &[Fit], bool), page: &mut Page) {
     page.head(if first { "Set every adjuster" } else { "Set" });
     let counted = |end| {
         let from = |fit: &Fit| session.dial(fit.adjuster).and_then(|dial| dial.scale().counted());
@@ -105,12 +116,14 @@ fn fit(session: &Session, fits: &[Fit], first: bool, page: &mut Page) {
             Some(found) => format!(", found at {}", figure(dial.scale(), found)),
             None => String::new(),
         };
-        let change = place.from.and_then(|from| dial.change(from, place.to));
-        let change = change.map_or(found, |change| format!(", {change} than now"));
+        let may_be = truth.may_be(place.adjuster);
+        let change =
+            if may_be.is_none() && place.from.is_none() { found } else { change(dial, place, may_be) };
         let said = if from_closed { Scale::said } else { Scale::said_in_full };
         items.push(format!("{name}: {}{change}", said(dial.scale(), place.to)));
     }
     page.items(&items);
+    astray(session, truth, ask, page);
     if from_closed {
         page.text("Count from closed (close it gently).");
     } else if first && counted(End::Closed) {
@@ -224,8 +237,8 @@ fn earlier(session: &Session, dial: &Dial, at: u32) -> String {
 
 fn lap(
     session: &Session,
-    ask: &Ask,
-    (place, against, round): (&Fit, u32, Round),
+    truth: &Truth,
+    (ask, place, against, round): (&Ask, &Fit, u32, Round),
     look: Look,
     page: &mut Page,
 ) {
@@ -240,7 +253,7 @@ fn lap(
         return;
     }
     page.head(&lap_title(session, id));
-    stands(session, place, page);
+    stands(session, truth, ask, place, page);
     second_look(session, page);
     let reason = session.reason().filter(|_| round == Round::First);
     if let Some(why) = reason.and_then(|reason| why(dial, reason)) {
@@ -249,17 +262,21 @@ fn lap(
     if let Some(near) = ends::near(session, ask) {
         page.text(&near);
     }
-    let ride = if round == Round::Again { "Ride it once more." } else { "Ride it." };
+    let ride = match round {
+        _ if truth.is_ridden(session, ask) => "You have ridden it already.",
+        Round::Again => "Ride it once more.",
+        Round::First | Round::Second | Round::Proof => "Ride it.",
+    };
     page.text(&format!("{ride} How was it against {earlier}?"));
     feel(session, page);
     page.text(&ruler(dial, against, place.to, Look { width: look.width.saturating_sub(2), ..look }));
     page.keys(&keys(ask));
 }
 
-fn proof(session: &Session, ask: &Ask, (place, against): (&Fit, u32), page: &mut Page) {
+fn proof(session: &Session, truth: &Truth, (ask, place, against): (&Ask, &Fit, u32), page: &mut Page) {
     let Some(dial) = session.dial(place.adjuster) else { return };
     page.head(&format!("{}: a proof lap?", session.adjuster(place.adjuster).name()));
-    stands(session, place, page);
+    stands(session, truth, ask, place, page);
     page.text(&format!(
         "This is likely the best, and was not ridden yet. A lap there would be compared with {}.",
         earlier(session, dial, against)

@@ -3,7 +3,7 @@
 
 use crate::physics::{Kind, Number, Unit, decimal, nearest, percent};
 use crate::plan::{AdjusterId, Measure, Scale};
-use crate::session::{Ask, Fit, Session, Sign, Why};
+use crate::session::{Ask, Fit, Session, Sign, Truth, Why};
 use crate::vocabulary::{Knob, unit_word};
 
 use super::page::Page;
@@ -28,12 +28,12 @@ pub(super) fn in_now(session: &Session, id: AdjusterId, page: &mut Page) {
 }
 
 /// Asks for the sag at a setting.
-pub(super) fn sag(session: &Session, ask: &Ask, place: &Fit, why: Why, page: &mut Page) {
+pub(super) fn sag(session: &Session, truth: &Truth, (ask, place, why): (&Ask, &Fit, Why), page: &mut Page) {
     let Some(measure) = session.measuring() else { return };
     let number = Measure::MOST_READINGS + 1 - session.readings_to_go();
     let name = session.adjuster(place.adjuster).name();
     page.head(&format!("Sag, reading {number}: {name}"));
-    stands(session, place, page);
+    stands(session, truth, ask, place, page);
     if let Some(reason) = reason(session, measure, place, why) {
         page.text(&reason);
     }

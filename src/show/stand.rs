@@ -1,7 +1,8 @@
 //! Owns what every question about a setting shows: where the knob must stand, and which keys answer.
 //! It knows nothing of what is asked besides.
 
-use crate::session::{Ask, Fit, Round, Session};
+use crate::plan::Dial;
+use crate::session::{Ask, Fit, Round, Session, Truth};
 use crate::vocabulary::AnswerWord;
 
 use super::page::Page;
@@ -31,10 +32,38 @@ pub(super) fn keys(ask: &Ask) -> Vec<AnswerWord> {
     keys
 }
 
-/// Where the knob must stand, and how that differs from now.
-pub(super) fn stands(session: &Session, place: &Fit, page: &mut Page) {
+/// Where the knob must be, and how that differs from now; where it may be elsewhere than the answers say, from
+/// there. Of a lap that was ridden already, where it was.
+pub(super) fn stands(session: &Session, truth: &Truth, ask: &Ask, place: &Fit, page: &mut Page) {
     let Some(dial) = session.dial(place.adjuster) else { return };
+    let said = dial.scale().said_in_full(place.to);
+    if truth.is_ridden(session, ask) {
+        page.item(&format!("It was at {said}."));
+        return;
+    }
+    page.item(&format!("{said}{}", change(dial, place, truth.may_be(place.adjuster))));
+    astray(session, truth, ask, page);
+}
+
+/// What else is to be turned back, as it may be where it was asked for before something was taken back.
+pub(super) fn astray(session: &Session, truth: &Truth, ask: &Ask, page: &mut Page) {
+    for fit in truth.astray(session, ask) {
+        if let Some(dial) = session.dial(fit.adjuster) {
+            let (name, said) = (session.adjuster(fit.adjuster).name(), dial.scale().said_in_full(fit.to));
+            page.item(&format!("Set {name} back: {said}{}", change(dial, &fit, fit.from)));
+        }
+    }
+}
+
+/// How a place differs from where its adjuster is, after a comma; from where it may be, if that is known to be
+/// elsewhere than the answers say.
+pub(super) fn change(dial: &Dial, place: &Fit, may_be: Option<u32>) -> String {
+    if let Some(from) = may_be {
+        let said = dial.scale().said(from);
+        return dial.change(from, place.to).map_or(", if it is not there yet".to_owned(), |change| {
+            format!("; from {said} that is {change}")
+        });
+    }
     let change = place.from.and_then(|from| dial.change(from, place.to));
-    let change = change.map_or("as now".to_owned(), |change| format!("{change} than now"));
-    page.item(&format!("{}, {change}", dial.scale().said_in_full(place.to)));
+    change.map_or(", as now".to_owned(), |change| format!(", {change} than now"))
 }

@@ -2,7 +2,7 @@
 //! when a ride is gone on with or left.
 
 use crate::plan::AdjusterId;
-use crate::session::{Ask, How, News, Round, Session, WhyNot};
+use crate::session::{Ask, How, News, Round, Session, Truth, WhyNot};
 use crate::vocabulary::{ANSWERS, several};
 
 use super::ends;
@@ -188,7 +188,7 @@ pub fn standing(session: &Session, width: usize) -> Vec<String> {
 
 /// What is said when a ride is left: what was not turned yet, and how it goes on.
 #[must_use]
-pub fn parting(session: &Session, width: usize) -> Vec<String> {
+pub fn parting(session: &Session, truth: &Truth, width: usize) -> Vec<String> {
     let outcome = session.so_far();
     let mut page = Page::new(width);
     if outcome.finished {
@@ -197,7 +197,8 @@ pub fn parting(session: &Session, width: usize) -> Vec<String> {
     }
     page.head("Stopped before the end; everything is kept. The same command goes on from here.");
     for settled in &outcome.adjusters {
-        let (Some(dial), Some(at)) = (&settled.dial, session.fitted_at(settled.adjuster)) else { continue };
+        let at = truth.may_be(settled.adjuster).or(session.fitted_at(settled.adjuster));
+        let (Some(dial), Some(at)) = (&settled.dial, at) else { continue };
         if session.is_hidden(settled.adjuster) {
             // where it stands must not be read, so nothing here depends on it
             let (name, place) =
@@ -208,7 +209,8 @@ pub fn parting(session: &Session, width: usize) -> Vec<String> {
         } else if at != settled.at {
             let name = session.adjuster(settled.adjuster).name();
             let (now, then) = (dial.scale().said_in_full(at), dial.scale().said(settled.at));
-            page.item(&format!("Not turned yet: {name} stands at {now}; to be at {then} it must be set."));
+            let is = if truth.may_be(settled.adjuster).is_some() { "may be" } else { "is" };
+            page.item(&format!("Not turned yet: {name} {is} at {now}. Set it to {then}."));
         }
     }
     page.lines

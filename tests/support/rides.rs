@@ -9,7 +9,7 @@ use clickwise::check::check;
 use clickwise::problem::Sources;
 use clickwise::record::{Journal, read_journal};
 use clickwise::rehearsal::{Kind, Rider};
-use clickwise::session::{Answer, Ask, Session, What, replay};
+use clickwise::session::{Answer, Ask, Session, Truth, What, replay};
 use clickwise::show::{self, Look};
 
 use super::{Field, MOMENT};
@@ -98,9 +98,10 @@ fn answered() -> (String, Vec<String>) {
     let mut rider = Rider::new(Kind::Standard, 5, 0);
     let look = Look { width: 80, colour: false, unicode: false };
     let (mut log, mut lines, mut questions) = (Vec::new(), Vec::new(), Vec::new());
+    let mut truth = Truth::default();
     let (mut voided, mut undone, mut laps) = (false, false, 0);
     while let Some(ask) = session.ask() {
-        questions.push(show::question(&session, &ask, look).join("\n"));
+        questions.push(show::question(&session, &truth, &ask, look).join("\n"));
         let is_lap = matches!(ask, Ask::Lap { .. });
         laps += u32::from(is_lap);
         if undone || laps != 4 {
@@ -109,13 +110,17 @@ fn answered() -> (String, Vec<String>) {
             voided |= void;
             let note = if is_lap { " \"grips – 1.\"" } else { "" };
             lines.push(format!("{answer}{note}"));
-            session = session.answer(&answer).unwrap();
+            let next = session.answer(&answer).unwrap();
             log.push(What::Answer(answer));
+            truth.follow(&session, &log[log.len() - 1], &next);
+            session = next;
         } else {
             undone = true;
             lines.push("undo".to_owned());
             log.push(What::Undo);
-            session = replay(&plan, 0, &log).unwrap().quiet();
+            let next = replay(&plan, 0, &log).unwrap().quiet();
+            truth.follow(&session, &What::Undo, &next);
+            session = next;
         }
     }
     assert!(voided && undone);
