@@ -37,6 +37,17 @@ fn terminal(field: &Field, columns: u32) -> PtySession {
     rexpect::session::spawn_command(command, Some(20_000)).unwrap()
 }
 
+/// The same at a named moment.
+fn at_moment(field: &Field, moment: &str) -> PtySession {
+    let script = format!(
+        "stty cols 38 rows 20 -echo; exec '{}' ride set.tune --journal a.ride.toml --settings s.toml --as-of {moment}",
+        program().display()
+    );
+    let mut command = Command::new("sh");
+    command.args(["-c", &script]).current_dir(field.path(".")).env("LANG", "C").env("NO_COLOR", "1");
+    rexpect::session::spawn_command(command, Some(20_000)).unwrap()
+}
+
 /// Waits for the prompt and gives what was shown before it.
 fn shown(session: &mut PtySession) -> String {
     session.exp_string("> ").unwrap()
@@ -160,4 +171,94 @@ fn problems_keep_to_a_narrow_terminal() {
             line.trim_start().starts_with(|c: char| c.is_ascii_digit()) || line.trim_start().starts_with(':');
         assert!(quoted || line.chars().count() <= 38, "too long: {line}");
     }
+}
+
+/// A ride that was quit at its third lap is gone on with at another moment: what is said, before the prompt.
+fn gone_on_with(set: &str, moment: &str) -> (Field, PtySession, String) {
+    let field = Field::with(&[("set.tune", set)]);
+    let mut session = at_moment(&field, "2026-05-16T14:05:00+02:00");
+    for typed in ["9, ?, half", "12", "", "12 C", "dusty", "", "", "", "f", "b", "q"] {
+        shown(&mut session);
+        session.send_line(typed).unwrap();
+    }
+    session.exp_eof().unwrap();
+    let mut session = at_moment(&field, moment);
+    let screen = shown(&mut session);
+    narrow(&screen, 38);
+    (field, session, unbroken(&screen))
+}
+
+/// After a long pause, or on another day, a new baseline is offered, and declined with Enter.
+#[test]
+fn a_long_pause_offers_a_new_baseline() {
+    let offer = "Type y for a new baseline";
+    for (moment, ago) in [
+        ("2026-05-16T14:30:00+02:00", None),
+        ("2026-05-16T16:05:00+02:00", None),
+        ("2026-05-16T16:06:00+02:00", Some("2 h 1 min ago")),
+        ("2026-05-17T00:10:00+02:00", Some("10 h ago")),
+        ("2026-05-19T14:05:00+02:00", Some("3 days ago")),
+        ("2026-05-15T14:05:00+02:00", None),
+    ] {
+        let (_field, mut session, screen) = gone_on_with(SET, moment);
+        assert_eq!(screen.contains(offer), ago.is_some(), "{moment}: {screen}");
+        let Some(ago) = ago else { continue };
+        assert!(screen.contains(&format!("Your last answer was {ago}.")), "{screen}");
+        session.send_line("").unwrap();
+        let next = unbroken(&shown(&mut session));
+        assert!(next.contains("Lap 4") && next.contains("14 clicks from closed"), "{next}");
+        session.send_line("w").unwrap();
+        let next = unbroken(&shown(&mut session));
+        assert!(next.contains("settles at 12") && !next.contains(offer), "it is offered once: {next}");
+    }
+    // the loop says how long laps are good for; another day is another day
+    let long = SET.replace("  warm-up 2 laps", "  warm-up 2 laps\n  good for 5 h");
+    let (_field, _session, screen) = gone_on_with(&long, "2026-05-16T19:00:00+02:00");
+    assert!(!screen.contains(offer), "{screen}");
+    let (_field, _session, screen) = gone_on_with(&long, "2026-05-16T19:06:00+02:00");
+    assert!(screen.contains(offer), "{screen}");
+    // taken: conditions again, a warm-up, the best so far
+    let (field, mut session, _) = gone_on_with(SET, "2026-05-17T09:00:00+02:00");
+    for (typed, expected) in [
+        ("y", "Note down: temperature"),
+        ("20 C", "Note down: ground"),
+        ("wet", "Warm up: 2 laps"),
+        ("", "Lap 6, at most"),
+        ("", "How was it against lap 6, at 12 clicks?"),
+    ] {
+        session.send_line(typed).unwrap();
+        let screen = unbroken(&shown(&mut session));
+        assert!(screen.contains(expected), "{typed:?} should show {expected:?}: {screen}");
+    }
+    assert!(field.read("a.ride.toml").contains("answer = \"baseline\""));
+    // what is typed instead of an answer to the offer is heard at the question
+    let (_field, mut session, _) = gone_on_with(SET, "2026-05-17T09:00:00+02:00");
+    session.send_line("w").unwrap();
+    let next = unbroken(&shown(&mut session));
+    assert!(
+        next.contains("Lap 4, at most") && next.contains("You typed `w` before you were asked this."),
+        "{next}"
+    );
+    session.send_line("").unwrap();
+    assert!(unbroken(&shown(&mut session)).contains("settles at 12"));
+}
+
+/// A line that is typed at the cautions, where Enter is asked for, is offered at the next question.
+#[test]
+fn a_line_typed_at_the_cautions_is_not_lost() {
+    let field = Field::with(&[("set.tune", SET)]);
+    let mut session = terminal(&field, 38);
+    for typed in ["9, ?, half", "12", "", "12 C", "dusty", "the front feels odd today"] {
+        shown(&mut session);
+        session.send_line(typed).unwrap();
+    }
+    let screen = unbroken(&shown(&mut session));
+    assert!(screen.contains("Set every adjuster"), "{screen}");
+    assert!(screen.contains("You typed `the front feels odd today` before you were asked this."), "{screen}");
+    for (typed, expected) in [("", "or y to keep that text as a note"), ("y", "Kept as a note")] {
+        session.send_line(typed).unwrap();
+        let screen = unbroken(&shown(&mut session));
+        assert!(screen.contains(expected), "{screen}");
+    }
+    assert!(field.read("a.ride.toml").contains("note = \"the front feels odd today\""));
 }

@@ -183,3 +183,136 @@ fn a_ride_that_goes_on_after_an_undo_knows_what_was_ridden() {
         ],
     );
 }
+
+const DAY: &str = "\
+plan \"P\"
+bike \"B\"
+part fork
+  rebound 0 to 20 clicks, start 10, step 2 clicks
+part front tyre
+  pressure 1.4 to 2.2 bar, start 1.8 bar
+trail \"T\"
+  warm-up 2 laps
+steps
+  record temperature
+  ride warm-up
+  tune fork rebound, begin faster, at most 5 laps
+";
+
+/// What a ride says of which these are all answers, without what comes before the new baseline.
+fn since_baseline(text: &str, answers: &str) -> String {
+    let said = screen(text, answers);
+    said[said.rfind("Note down: temperature").unwrap()..].to_owned()
+}
+
+/// Laps of another day are compared with no more: conditions and tyres again, a warm-up, the best so far.
+#[test]
+fn a_new_baseline_is_ridden_before_the_next_lap_is_compared() {
+    // lap 3 at 12 was better than lap 2, and 14 is asked for
+    let said = since_baseline(DAY, "12 C\ndone\ndone\nbetter\nbaseline\n20 C\nworse\nworse");
+    let order = [
+        "Note down: temperature",
+        "Set front tyre pressure: 1.8 bar",
+        "Warm up: 2 laps",
+        "Lap 6, at most 4 to go: fork rebound 12 clicks from closed, as now Ride the lap that the next ones are compared with.",
+        "Lap 7, at most 4 to go: fork rebound 14 clicks from closed, 2 clicks faster than now",
+        "How was it against lap 6, at 12 clicks?",
+        "fork rebound settles at 12 clicks",
+    ];
+    let mut at = 0;
+    for part in order {
+        at += said[at..].find(part).unwrap_or_else(|| panic!("`{part}` is not in order in: {said}"));
+    }
+    // the settings have the latest conditions, and its laps
+    let ran = ride(DAY, "12 C\ndone\ndone\nbetter\nbaseline\n20 C\nworse");
+    assert_eq!(setting(&ran.out, &["conditions", "temperature", "value"]).as_integer(), Some(20));
+    assert_eq!(setting(&ran.out, &["fork", "rebound", "value"]).as_integer(), Some(12));
+    let laps = setting(&ran.out, &["fork", "rebound", "laps"]).to_string();
+    assert_eq!(laps, "[2, 3, 6, 7]");
+    // before any lap there is nothing to compare with
+    let ran = ride(DAY, "12 C\nbaseline").ends(1);
+    assert!(unbroken(&ran.err).contains("no lap is ridden yet"), "{}", ran.err);
+    // it is an answer, and is taken back like one
+    let said = screen(DAY, "12 C\ndone\ndone\nbetter\nbaseline\nundo\nworse\nworse");
+    assert_eq!(
+        said.matches("Lap 4, at most 4 to go: fork rebound 14 clicks from closed").count(),
+        2,
+        "{said}"
+    );
+    assert!(!said.contains("Lap 6"), "{said}");
+}
+
+/// The baseline is no lap of the adjuster's own, and one of the day's.
+#[test]
+fn a_new_baseline_counts_for_the_day_alone() {
+    let ran = ride(DAY, "12 C\ndone\ndone\nbetter\nbaseline\n20 C\nbetter\nbetter\nbetter\nbetter").ends(0);
+    // the lap before and four with a verdict, as without a pause
+    assert_eq!(setting(&ran.out, &["fork", "rebound", "value"]).as_integer(), Some(20));
+    let few = DAY.replace("bike", "  at most 7 laps\nbike");
+    let ran = ride(&few, "12 C\ndone\ndone\nbetter\nbaseline\n20 C\nbetter").ends(0);
+    assert_eq!(setting(&ran.out, &["fork", "rebound", "value"]).as_integer(), Some(14));
+    assert!(unbroken(&ran.err).contains("B: 7 laps"), "{}", ran.err);
+    // too few laps are left for one
+    let few = DAY.replace("bike", "  at most 6 laps\nbike");
+    let ran = ride(&few, "12 C\ndone\ndone\nbetter\nbaseline\n20 C").ends(1);
+    assert!(unbroken(&ran.err).contains("a new baseline takes 4 laps"), "{}", ran.err);
+    let few = DAY
+        .replace("bike", "  at most 6 laps\nbike")
+        .replace("  warm-up 2 laps\n", "")
+        .replace("ride warm-up", "ride 2 laps");
+    ride(&few, "12 C\ndone\ndone\nbetter\nbaseline\n20 C\nbetter").ends(0);
+}
+
+/// In a search that compares with any earlier lap, each is ridden again before it is compared with.
+#[test]
+fn every_lap_after_a_new_baseline_is_compared_with_one_that_came_after_it() {
+    for method in ["narrow", "cross-out"] {
+        let text = DAY.replace("at most 5 laps", &format!("method {method}, at most 12 laps"));
+        let begin = "12 C\ndone\ndone\nbetter\nbaseline\n20 C\n";
+        let said =
+            since_baseline(&text, &format!("{begin}worse\nbetter\nworse\nworse\nbetter\nworse\nworse\n"));
+        let first = said.find("Lap ").unwrap();
+        let number =
+            |text: &str| text.split(|c: char| !c.is_ascii_digit()).next().unwrap().parse::<u32>().unwrap();
+        let baseline = number(&said[first + 4..]);
+        let against: Vec<u32> =
+            said.match_indices("against lap ").map(|(at, found)| number(&said[at + found.len()..])).collect();
+        assert!(against.len() > 1, "{method}: {said}");
+        assert!(against.iter().all(|lap| *lap >= baseline), "{baseline} {against:?}: {said}");
+    }
+}
+
+/// A pair is ridden again from its first lap; where the plan rides anyway, there is no other warm-up.
+#[test]
+fn a_new_baseline_is_asked_for_anywhere() {
+    let pairs = DAY.replace(
+        "  tune fork rebound, begin faster, at most 5 laps\n",
+        "  confirm fork rebound, between 8 clicks and 12 clicks, 2 pairs\n",
+    );
+    let said = since_baseline(&pairs, "12 C\ndone\ndone\ndone\ndone\ndone\nbaseline\n20 C\nfirst\nsecond");
+    let order = [
+        "Warm up: 2 laps",
+        "Pair 1, first lap: the setting",
+        "Lap 6: pair 1 of 2, first lap",
+        "pair 1 of 2, second lap",
+        "Pair 2",
+    ];
+    let mut at = 0;
+    for part in order {
+        at += said[at..].find(part).unwrap_or_else(|| panic!("`{part}` is not in order in: {said}"));
+    }
+    let rides = DAY.replace(
+        "  tune fork rebound, begin faster, at most 5 laps\n",
+        "  say \"Go\"\n  ride 1 lap\n  ride 3 laps\n",
+    );
+    let said = since_baseline(&rides, "12 C\ndone\ndone\ndone\ndone\nbaseline\n20 C\ndone\ndone");
+    assert!(!said.contains("Warm up") && said.contains("Ride: 3 laps"), "{said}");
+    // a setting that is not fitted yet is fitted before the warm-up
+    let said = since_baseline(DAY, "12 C\ndone\ndone\nworse\nworse\nbaseline\n20 C\ndone\ndone");
+    assert!(
+        said.contains(
+            "Set fork rebound: 10 clicks from closed, 2 clicks faster than now front tyre pressure: 1.8 bar"
+        ),
+        "{said}"
+    );
+}

@@ -10,7 +10,7 @@ use crate::problem::{Code, Problem, Span};
 use crate::vocabulary::{Effort, Entry, Method};
 
 use super::bounds::{amount, measured};
-use super::limits::{CHANGE, LAP, LAPS_AT_ONCE, Limits, PLAN_LAPS, PLAN_TIME, WEIGHT};
+use super::limits::{CHANGE, GOOD_FOR, LAP, LAPS_AT_ONCE, Limits, PLAN_LAPS, PLAN_TIME, WEIGHT};
 use super::sections::Sections;
 use super::values::whole;
 
@@ -69,6 +69,7 @@ pub(super) fn gather(sections: &Sections<'_>, problems: &mut Vec<Problem>) -> Fa
     };
     let mut weight = None;
     let mut lap = None;
+    let mut good_for = None;
     let mut method_at = None;
     for line in &sections.facts {
         let value = line.fields.value().map(|(value, _)| value);
@@ -109,6 +110,9 @@ pub(super) fn gather(sections: &Sections<'_>, problems: &mut Vec<Problem>) -> Fa
                 facts.weight_broken = weight.is_none();
             }
             Entry::Lap => lap = value.and_then(|value| amount(value, Unit::Minute, &LAP, problems)),
+            Entry::GoodFor => {
+                good_for = value.and_then(|value| amount(value, Unit::Minute, &GOOD_FOR, problems));
+            }
             Entry::WarmUp => {
                 facts.warm_up = value.and_then(|value| laps(value, &LAPS_AT_ONCE, problems));
                 facts.warm_up_broken = facts.warm_up.is_none();
@@ -125,7 +129,8 @@ pub(super) fn gather(sections: &Sections<'_>, problems: &mut Vec<Problem>) -> Fa
         section.as_ref().map(|section| section.title.clone().unwrap_or_default())
     };
     facts.rider = title(&sections.rider).map(|name| Rider { name, weight });
-    facts.trail = title(&sections.trail).map(|name| Trail { name, lap });
+    let good_for = good_for.unwrap_or(Number::from_integer(Trail::GOOD_FOR));
+    facts.trail = title(&sections.trail).map(|name| Trail { name, lap, good_for });
     facts
 }
 

@@ -225,6 +225,17 @@ pub(super) static LAP: Limits = Limits {
     ],
 };
 
+pub(super) static GOOD_FOR: Limits = Limits {
+    what: "the time for which laps can be compared",
+    look: "write how long a pause may be before the best so far is ridden again",
+    above: "after more than {} the ground, the tyres and the rider have changed",
+    below: "a break is rarely shorter than {}",
+    figures: &[
+        (Unit::Hour, [83, 250, 8_000, 24_000], "2 h"),
+        (Unit::Minute, [5_000, 15_000, 480_000, 1_440_000], "120 min"),
+    ],
+};
+
 pub(super) static CHANGE: Limits = Limits {
     what: "the time of one change",
     look: "write how long one change takes",
@@ -350,6 +361,7 @@ mod tests {
             &LAP,
             &CHANGE,
             &PLAN_TIME,
+            &GOOD_FOR,
             &TYRE_STEP,
             &AIR_STEP,
         ];

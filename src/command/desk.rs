@@ -12,6 +12,7 @@ use crate::session::{Answer, Ask, Mismatch, Said, Session, Truth, What, replay, 
 
 use super::Exit;
 use super::clock::Clock;
+use super::pause;
 use super::pen::Pen;
 use super::screen::Screen;
 
@@ -131,6 +132,11 @@ impl Desk {
     /// What is asked now.
     pub fn ask(&self) -> Option<Ask> {
         self.session.ask()
+    }
+
+    /// What is said of a pause since the last answer, if it is so long that laps can't be compared.
+    pub fn pause(&self) -> Option<String> {
+        pause::told(&self.session, self.last_time.as_deref(), &self.clock.now())
     }
 
     fn ridden(&self) -> u32 {

@@ -91,7 +91,9 @@ impl Given<'_> {
             None => {
                 let open = first_open(&self.desk.session);
                 let reason = match &said.what {
-                    What::Answer(answer) => open.answer(answer).err().map(|mismatch| mismatch.to_string()),
+                    What::Answer(answer) if *answer != Answer::Baseline => {
+                        open.answer(answer).err().map(|mismatch| mismatch.to_string())
+                    }
                     _ => self.desk.misfit(said).map(|mismatch| mismatch.to_string()),
                 };
                 self.screen.say(&format!("line {line}: {}", reason.unwrap_or_default()));
@@ -177,6 +179,9 @@ fn unsaid_before(desk: &Desk, said: &Said) -> Option<usize> {
         return Some(0);
     }
     let What::Answer(answer) = &said.what else { return None };
+    if *answer == Answer::Baseline {
+        return None;
+    }
     let about_a_lap = matches!(answer, Answer::Felt(_) | Answer::Void | Answer::Used(..));
     let mut session = desk.session.clone();
     let mut count = 0;

@@ -25,6 +25,7 @@ mod mend;
 mod new;
 mod offer;
 mod open_rides;
+mod pause;
 mod pen;
 mod pressure;
 mod rehearse;

@@ -63,10 +63,13 @@ fn ride(options: &RideOptions, screen: Screen) -> Result<Exit, Exit> {
         }
         Source::Terminal => {
             let cautions = go_on(&mut desk, recorded, screen)?;
-            Spoken { desk: &mut desk, screen, cautions, held: None, doubted: None, second }.ride()
+            Spoken::new(&mut desk, screen, cautions, second).ride()
         }
         Source::Input => {
             let cautions = go_on(&mut desk, recorded, screen)?;
+            if let Some(pause) = desk.pause() {
+                screen.say(&format!("{pause} Answer `baseline` first to ride a new one."));
+            }
             Given { desk: &mut desk, answers: Answers::of_input(), screen, cautions, second }.ride()
         }
         Source::Text(text) => {

@@ -9,19 +9,24 @@ use crate::vocabulary::{AnswerWord, answer_word};
 use super::Exit;
 use super::answers::{is_yes, read_line};
 use super::desk::{Desk, words};
+use super::pause;
 use super::screen::{Cautions, Screen};
 use super::second::SecondPerson;
 
 /// A ride at a terminal.
 pub(super) struct Spoken<'a> {
-    pub desk: &'a mut Desk,
-    pub screen: Screen,
-    pub cautions: Cautions,
+    desk: &'a mut Desk,
+    screen: Screen,
+    cautions: Cautions,
+    /// A line that was typed where only Enter was asked for: the next one to be heard.
+    ahead: Option<String>,
     /// A text that was no answer and may become a note.
-    pub held: Option<String>,
+    held: Option<String>,
     /// An odd answer that was not taken yet.
-    pub doubted: Option<Said>,
-    pub second: SecondPerson,
+    doubted: Option<Said>,
+    /// When the last answer was given before a pause after which a new baseline was offered.
+    offered: Option<String>,
+    second: SecondPerson,
 }
 
 /// What comes of a typed line.
@@ -33,15 +38,23 @@ enum Next {
     End(Exit),
 }
 
-impl Spoken<'_> {
+impl<'a> Spoken<'a> {
+    pub fn new(desk: &'a mut Desk, screen: Screen, cautions: Cautions, second: SecondPerson) -> Self {
+        Spoken { desk, screen, cautions, ahead: None, held: None, doubted: None, offered: None, second }
+    }
+
     /// Rides to the end of the plan or until the rider stops.
     pub fn ride(&mut self) -> Exit {
+        match self.offer_baseline(None) {
+            Ok(ahead) => self.ahead = ahead,
+            Err(Next::End(exit)) => return exit,
+            Err(_) => {}
+        }
         while let Some(ask) = self.desk.ask() {
             if self.cautions.before(&ask, self.screen) {
                 self.screen.say("Press Enter when you have read this.");
-                if self.read().is_none() {
-                    return Exit::Stopped;
-                }
+                let Some(line) = self.read() else { return Exit::Stopped };
+                self.ahead = self.ahead.take().or(Some(line).filter(|line| !line.trim().is_empty()));
             }
             if let Err(exit) = self.second.write_sheet(&self.desk.session, &ask, self.screen) {
                 return exit;
@@ -49,8 +62,12 @@ impl Spoken<'_> {
             self.screen.question(&self.desk.session, &self.desk.truth, &ask);
             self.doubted = None;
             loop {
-                let Some(line) = self.read() else { return Exit::Stopped };
-                match self.hear(&ask, line.trim()) {
+                let Some(line) = self.line() else { return Exit::Stopped };
+                let next = match self.offer_baseline(Some(line)) {
+                    Ok(line) => self.hear(&ask, line.unwrap_or_default().trim()),
+                    Err(next) => next,
+                };
+                match next {
                     Next::Question => break,
                     Next::Again => {}
                     Next::End(exit) => return exit,
@@ -58,6 +75,36 @@ impl Spoken<'_> {
             }
         }
         Exit::Done
+    }
+
+    /// Offers a new baseline, once, where the ride goes on after a long pause. Gives the line that is to be heard
+    /// then: what was typed before, or what was typed instead.
+    fn offer_baseline(&mut self, typed: Option<String>) -> Result<Option<String>, Next> {
+        let pause = self.desk.pause().filter(|_| self.offered != self.desk.last_time);
+        let Some(pause) = pause else { return Ok(typed) };
+        self.offered.clone_from(&self.desk.last_time);
+        self.screen.say("");
+        self.screen.say(&pause);
+        self.screen.say(pause::OFFER);
+        let Some(line) = self.read() else { return Err(Next::End(Exit::Stopped)) };
+        if is_yes(&line) || answer_word(line.trim()) == Some(AnswerWord::Baseline) {
+            if let Some(typed) = typed.filter(|typed| !typed.trim().is_empty()) {
+                self.screen.say(&format!("`{}` is not kept: you are asked again.", typed.trim()));
+            }
+            return Err(self.take(&Said::answer(Answer::Baseline)));
+        }
+        Ok(if line.trim().is_empty() { typed } else { Some(line) })
+    }
+
+    /// The next line. What was typed before the question was put counts where Enter says so.
+    fn line(&mut self) -> Option<String> {
+        let Some(ahead) = self.ahead.take() else { return self.read() };
+        let ahead = ahead.trim();
+        self.screen.say(&format!(
+            "You typed `{ahead}` before you were asked this. Press Enter to answer with it, or type your answer."
+        ));
+        let line = self.read()?;
+        Some(if line.trim().is_empty() { ahead.to_owned() } else { line })
     }
 
     fn read(&self) -> Option<String> {

@@ -22,6 +22,13 @@ pub struct Trail {
     pub name: String,
     /// Minutes for one lap.
     pub lap: Option<Number>,
+    /// Minutes for which laps can be compared where the ride pauses.
+    pub good_for: Number,
+}
+
+impl Trail {
+    /// The minutes for which laps can be compared, where the file does not say; common practice, no source.
+    pub const GOOD_FOR: i128 = 120;
 }
 
 /// Something that is asked once and kept with the settings.

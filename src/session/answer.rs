@@ -64,6 +64,8 @@ pub enum Answer {
     Told(Told),
     Text(String),
     Unknown,
+    /// Laps can no longer be compared with those before: a new baseline is ridden first.
+    Baseline,
 }
 
 impl Answer {
@@ -140,6 +142,7 @@ impl fmt::Display for Answer {
             Answer::Told(told) => told.fmt(f),
             Answer::Text(text) => write!(f, "\"{text}\""),
             Answer::Unknown => f.write_str(AnswerWord::Unknown.word()),
+            Answer::Baseline => f.write_str(AnswerWord::Baseline.word()),
         }
     }
 }

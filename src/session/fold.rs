@@ -58,6 +58,7 @@ impl Session {
             found_asked: plan.asks_found_first(),
             found: Arc::new(vec![None; ids.len()]),
             stood: Arc::new(vec![None; ids.len()]),
+            due: Vec::new(),
             phase,
         };
         let history = History::new(ids.len());
@@ -155,6 +156,9 @@ impl Session {
     /// What is asked; `None` where the plan has ended.
     #[must_use]
     pub fn ask(&self) -> Option<Ask> {
+        if !self.state.due.is_empty() {
+            return self.due_ask();
+        }
         match &self.state.phase {
             Phase::Found(index) => self.ids.get(*index).map(|&id| Ask::Found(id)),
             Phase::Count(index) => self.ids.get(*index).map(|&id| Ask::Count(id)),
@@ -203,6 +207,8 @@ impl Session {
         next.history.news.clear();
         let in_time = self.is_in_time();
         match (&ask, answer) {
+            (_, Answer::Baseline) => next.hear_baseline(&ask)?,
+            _ if !self.state.due.is_empty() => next.hear_due(&ask, answer)?,
             (Ask::Found(id), _) => next.hear_found(*id, answer)?,
             (Ask::Count(id), Answer::Told(told)) => next.hear_count(*id, told)?,
             (Ask::Count(id), Answer::Two(found, told)) => {
@@ -263,7 +269,7 @@ impl Session {
         self.minutes().is_none_or(|minutes| minutes <= most)
     }
 
-    fn fitted(&mut self) {
+    pub(super) fn fitted(&mut self) {
         if self.plan.steps().iter().skip(self.state.step).any(Step::needs_fitting) {
             let slow = self.ids.iter().any(|&id| {
                 let (fitted, at) = (self.state.fitted[id.index()], self.state.at[id.index()]);
@@ -292,12 +298,17 @@ impl Session {
     }
 
     fn rode(&mut self, laps: u32) {
+        self.ride(laps);
+        self.state.last_lap = Some(self.state.at.clone());
+        self.state.step += 1;
+    }
+
+    /// Writes laps down that nobody judges.
+    pub(super) fn ride(&mut self, laps: u32) {
         for _ in 0..laps {
             self.history.lap(None, None, false);
         }
         self.spend(laps);
-        self.state.last_lap = Some(self.state.at.clone());
-        self.state.step += 1;
     }
 
     pub(super) fn spend(&mut self, laps: u32) {

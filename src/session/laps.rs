@@ -1,6 +1,8 @@
 //! Owns the laps of a tune: which answers they take, what each counts for, what is ridden once more.
 //! How a tune begins and ends stands in `tuning`.
 
+use std::sync::Arc;
+
 use crate::plan::AdjusterId;
 use crate::search::{Proposal, Search, Verdict};
 
@@ -66,7 +68,7 @@ impl Session {
     }
 
     /// Writes a lap down: where the knob stood, what it cost.
-    fn lap(
+    pub(super) fn lap(
         &mut self,
         tune: &mut TuneState,
         id: AdjusterId,
@@ -78,6 +80,9 @@ impl Session {
             tune.void += 1;
         } else {
             tune.laps += 1;
+            if let Some(since) = &mut tune.since {
+                Arc::make_mut(since).push(position);
+            }
         }
         self.spend(1);
         if self.state.fitted[id.index()] != Some(position) {
@@ -175,6 +180,7 @@ impl Session {
         self.history.running.push((number, rode));
         if let Proposal::Ride { also: Some(also), .. } = search.next()
             && also != rode
+            && tune.counts_at(also)
         {
             tune.stage = Stage::Second { search: search.clone(), rode, verdict };
             self.state.phase = Phase::Tune(tune);
@@ -213,6 +219,7 @@ impl Session {
         match answer {
             Answer::Done | Answer::Skip => self.settle(job, &tune, search.settled(), How::FeltBest),
             Answer::Proof => {
+                self.baseline_first(&tune, search.best_ridden());
                 tune.stage = Stage::Proof(search);
                 self.state.phase = Phase::Tune(tune);
             }

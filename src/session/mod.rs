@@ -1,6 +1,7 @@
 //! Owns the ride as a pure fold over answers: what is asked, what an answer changes, what comes out.
 //! It knows nothing of files, terminals, clocks or chance.
 
+mod afresh;
 mod answer;
 mod ask;
 mod comparing;

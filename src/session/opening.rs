@@ -14,7 +14,7 @@ use super::{Answer, Ask, How, Mismatch, News, Noted, Session, Told};
 impl Session {
     /// Goes on to the next thing that is asked, or to the end.
     pub(super) fn advance(mut self) -> Self {
-        loop {
+        while self.state.due.is_empty() {
             match self.state.phase {
                 Phase::Found(index) if index < self.ids.len() => return self,
                 Phase::Found(_) => self.state.phase = Phase::Count(0),
@@ -56,6 +56,7 @@ impl Session {
                 }
             }
         }
+        self
     }
 
     fn unfitted(&self) -> bool {
@@ -262,6 +263,13 @@ impl Session {
     }
 
     pub(super) fn hear_condition(&mut self, condition: &Condition, answer: &Answer) -> Result<(), Mismatch> {
+        self.note_down(condition, answer)?;
+        self.state.step += 1;
+        Ok(())
+    }
+
+    /// Keeps a condition; an earlier one of its name is replaced.
+    pub(super) fn note_down(&mut self, condition: &Condition, answer: &Answer) -> Result<(), Mismatch> {
         let units = condition.units();
         let sensible = |quantity: Quantity| {
             let range = match quantity.unit {
@@ -289,7 +297,6 @@ impl Session {
             return Err(Mismatch(format!("`{answer}` cannot be the {}", condition.name())));
         }
         self.history.conditions.insert(condition.name().to_owned(), noted);
-        self.state.step += 1;
         Ok(())
     }
 }

@@ -42,7 +42,8 @@ impl Session {
             | Phase::Over => false,
         };
         let steps = self.plan.steps();
-        let is_begun = is_first && steps.get(self.state.step).is_some_and(is_work);
+        let is_begun =
+            is_first && self.state.due.is_empty() && steps.get(self.state.step).is_some_and(is_work);
         is_begun.then(|| Begun {
             number: steps[..=self.state.step].iter().filter(|step| is_work(step)).count(),
             of: steps.iter().filter(|step| is_work(step)).count(),

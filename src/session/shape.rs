@@ -232,12 +232,15 @@ fn phase_of(phase: &Phase) -> Phase {
             places: places.iter().map(|place| (place.0, 0, 0)).collect(),
         }),
         // so do the window of a tune that has just begun and whether it begins with a reference lap
-        Phase::Tune(TuneState { stage: _, laps: 0, void: 0, window: _ }) => Phase::Tune(TuneState {
-            stage: Stage::Reference,
-            laps: 0,
-            void: 0,
-            window: crate::search::Window { low: 0, high: 0 },
-        }),
+        Phase::Tune(TuneState { stage: _, laps: 0, void: 0, since: None, window: _ }) => {
+            Phase::Tune(TuneState {
+                stage: Stage::Reference,
+                laps: 0,
+                void: 0,
+                since: None,
+                window: crate::search::Window { low: 0, high: 0 },
+            })
+        }
         other => other.clone(),
     }
 }

@@ -34,6 +34,20 @@ pub struct State {
     pub(super) found: Shared<Option<Told>>,
     /// Where everything stood while an adjuster was tuned that the plan looks at again.
     pub(super) stood: Shared<Option<Shared<u32>>>,
+    /// What is asked before the ride goes on where it is: nothing but where a new baseline is ridden.
+    pub(super) due: Vec<Due>,
+}
+
+/// What is asked where laps can no longer be compared with those before.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub(super) enum Due {
+    /// The condition of a step, once more.
+    Record(usize),
+    /// Tyres are set again, and whatever else is to be fitted.
+    Fit,
+    WarmUp(u32),
+    /// The place with which the next lap of the running tune is compared is ridden again.
+    Baseline(u32),
 }
 
 /// What the ride is about just now.
@@ -107,8 +121,10 @@ pub(super) struct TuneState {
     pub stage: Stage,
     /// The laps ridden in it that count for its own `at most`.
     pub laps: u32,
-    /// The laps ridden in it that were void.
+    /// The laps ridden in it that were void, or that a new baseline took.
     pub void: u32,
+    /// The places ridden since a new baseline was wanted; `None` if none was, so that all places count.
+    pub since: Option<Shared<u32>>,
     pub window: Window,
 }
 
@@ -116,6 +132,11 @@ impl TuneState {
     /// The laps ridden in it, of every kind.
     pub fn ridden(&self) -> u32 {
         self.laps + self.void
+    }
+
+    /// Whether a lap may be compared with the latest one at a place.
+    pub fn counts_at(&self, at: u32) -> bool {
+        self.since.as_ref().is_none_or(|since| since.contains(&at))
     }
 
     /// The laps that it may still take by its own `at most`, for which void ones do not count, and by the

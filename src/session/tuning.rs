@@ -134,7 +134,7 @@ impl Session {
             return true;
         }
         self.history.running.clear();
-        let tune = TuneState { stage: Stage::Reference, laps: 0, void: 0, window };
+        let tune = TuneState { stage: Stage::Reference, laps: 0, void: 0, since: None, window };
         if job.method != self.task(job, &tune, None).method(job.method) && job.again.is_none() {
             self.history.news.push(News::Bracketed(job.adjuster));
         }
@@ -236,7 +236,8 @@ impl Session {
                     self.settle(job, &tune, place, How::FeltBest);
                 }
             }
-            Proposal::Ride { .. } if self.can_ride(job, &tune) => {
+            Proposal::Ride { against, .. } if self.can_ride(job, &tune) => {
+                self.baseline_first(&tune, against);
                 tune.stage = Stage::Lap { search, retold: false };
                 self.state.phase = Phase::Tune(tune);
             }

@@ -272,6 +272,7 @@ fn simple(word: AnswerWord) -> Option<Answer> {
         AnswerWord::Either => Answer::Way(None),
         AnswerWord::Unknown => Answer::Unknown,
         AnswerWord::Done => Answer::Done,
+        AnswerWord::Baseline => Answer::Baseline,
         AnswerWord::Undo | AnswerWord::Used | AnswerWord::Quit | AnswerWord::Help => return None,
     })
 }
@@ -304,6 +305,7 @@ mod tests {
             "second",
             "unknown",
             "done",
+            "baseline",
             "used 6: better",
             "used 6",
             "14 clicks",

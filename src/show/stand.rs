@@ -10,8 +10,8 @@ use super::page::Page;
 /// The keys that a question takes, the likeliest first.
 pub(super) fn keys(ask: &Ask) -> Vec<AnswerWord> {
     use AnswerWord::{
-        Better, CannotTell, Either, First, Help, Keep, Proof, Quit, RideAnyway, Same, Second, Skip, Undo,
-        Used, Void, Worse,
+        Baseline, Better, CannotTell, Either, First, Help, Keep, Proof, Quit, RideAnyway, Same, Second, Skip,
+        Undo, Used, Void, Worse,
     };
     let mut keys = match ask {
         Ask::Lap { round: Round::Second, .. } => vec![Better, Worse, Same, Skip, Keep],
@@ -28,7 +28,14 @@ pub(super) fn keys(ask: &Ask) -> Vec<AnswerWord> {
         Ask::Way(_) => vec![Either, Keep],
         _ => Vec::new(),
     };
-    keys.extend([Undo, Quit, Help]);
+    keys.extend([Undo, Quit]);
+    if matches!(
+        ask,
+        Ask::Reference(_) | Ask::Way(_) | Ask::Lap { .. } | Ask::FirstOfPair { .. } | Ask::Which { .. }
+    ) {
+        keys.push(Baseline);
+    }
+    keys.push(Help);
     keys
 }
 

@@ -22,6 +22,7 @@ pub enum AnswerWord {
     Either,
     Unknown,
     Done,
+    Baseline,
 }
 
 /// One answer of the vocabulary.
@@ -66,6 +67,7 @@ answers! {
     Either "either" "e" "either", "no wish which way comes first";
     Unknown "unknown" "" "unknown", "this is not known";
     Done "done" "" "done", "it is done";
+    Baseline "baseline" "" "baseline", "conditions have changed: a warm-up, and the best so far is ridden again";
 }
 
 impl AnswerWord {

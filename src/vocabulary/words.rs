@@ -33,6 +33,7 @@ pub enum Entry {
     Weight,
     Lap,
     WarmUp,
+    GoodFor,
     Travel,
     Stroke,
     ReadTo,
@@ -216,6 +217,7 @@ entries! {
     Weight Rider "weight" &[Slot::Value(&[Kind::Mass])], &[], "the rider's weight, ready to ride", "weight 78 kg";
     Lap Trail "lap" &[Slot::Value(&[Kind::Time])], &[], "how long one lap takes", "lap 4 min";
     WarmUp Trail "warm-up" &[Slot::Value(&[Kind::Laps])], &[], "laps before the first verdict", "warm-up 2 laps";
+    GoodFor Trail "good for" &[Slot::Value(&[Kind::Time])], &[], "how long laps can be compared when the ride pauses", "good for 2 h";
     Travel Part "travel" &[Slot::Value(&[Kind::Length])], &[], "how far the fork can move", "travel 150 mm";
     Stroke Part "stroke" &[Slot::Value(&[Kind::Length])], &[], "how far the shock can move", "stroke 55 mm";
     ReadTo Part "read to" &[Slot::Value(&[Kind::Length])], &[], "how finely sag is read", "read to 1 mm";

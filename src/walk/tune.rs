@@ -165,7 +165,7 @@ fn alone(entered: &Entered<'_>, terms: &Tune) -> Option<(Session, AdjusterId)> {
         author: None,
         rider: None,
         bike,
-        trail: parts.trail.as_ref().map(|trail| Trail { name: String::new(), lap: trail.lap }),
+        trail: parts.trail.as_ref().map(|trail| Trail { name: String::new(), ..trail.clone() }),
         laps: None,
         minutes: None,
         change: parts.change,
