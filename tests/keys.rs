@@ -117,3 +117,47 @@ fn methods_are_proven_apart() {
         assert!(!prove(&plan_of(&set(&adjuster, &steps))).exact, "{one}, {other}");
     }
 }
+
+/// How the bike was found can be anything, so a plan that goes back to it takes what the worst place takes.
+#[test]
+fn a_plan_that_goes_back_is_proven_for_every_place() {
+    for start in [0, 5, 10] {
+        for steps in [
+            " set fork rebound to PLACE\n ride 1 lap\n tune fork rebound, at most 3 laps\n",
+            " tune fork rebound, at most 2 laps\n set fork rebound to PLACE\n tune fork rebound, at most 3 laps\n",
+            " tune fork rebound, at most 2 laps\n confirm fork rebound, between PLACE and start, 1 pair\n",
+            " tune fork compression, at most 3 laps\n tune fork rebound, at most 2 laps\n set fork compression to PLACE\n tune fork compression, at most 2 laps\n revisit fork rebound\n",
+        ] {
+            let adjusters = [format!("0 to 10 clicks, start {start}"), "0 to 10 clicks, start 5".to_owned()];
+            let adjusters = &adjusters[..if steps.contains("compression") { 2 } else { 1 }];
+            let at = |place: &str| {
+                let steps = format!(" record settings\n ride 1 lap\n{}", steps.replace("PLACE", place));
+                prove(&plan_of(&set(adjusters, &steps)))
+            };
+            let places: Vec<String> = (0..=10).map(|place| format!("{place} clicks")).collect();
+            // a place that is the start compares nothing, which no plan may say itself
+            let is_start =
+                |place: &&String| steps.contains("between") && **place == format!("{start} clicks");
+            let each: Vec<_> =
+                places.iter().filter(|place| !is_start(place)).map(|place| at(place)).collect();
+            let before = at("before");
+            assert!(before.exact, "{steps}");
+            assert_eq!(
+                before.worst_laps,
+                each.iter().map(|proof| proof.worst_laps).max().unwrap(),
+                "{steps}"
+            );
+            assert_eq!(
+                before.worst_minutes,
+                each.iter().map(|proof| proof.worst_minutes).max().unwrap(),
+                "{steps}"
+            );
+            let sequences = |proof: &clickwise::walk::Proof| proof.sequences.exact().unwrap();
+            assert_eq!(sequences(&before), each.iter().map(sequences).max().unwrap(), "{start} {steps}");
+        }
+    }
+    // too many ways in which the bike can be found are bounded
+    let adjusters = ["0 to 50 clicks".to_owned(), "0 to 50 clicks".to_owned()];
+    let steps = " record settings\n tune fork rebound\n tune fork compression\n set fork rebound to before\n set fork compression to before\n ride 1 lap\n tune fork rebound, within 2 clicks\n tune fork compression, within 2 clicks\n";
+    assert!(!prove(&plan_of(&set(&adjusters, steps))).exact);
+}

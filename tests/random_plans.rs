@@ -94,8 +94,9 @@ fn place(drawn: &mut Drawn, knob: &Knob, is_spring: bool) -> String {
         "fork air" => format!("{} psi", 60 + number),
         _ => format!("{number} clicks"),
     };
-    match drawn.below(6) {
+    match drawn.below(7) {
         0 if !is_spring => "start".to_owned(),
+        6 => "before".to_owned(),
         1 if !is_spring => drawn.of(&["open", "closed", "middle"]).to_string(),
         _ => numbered(drawn.below(knob.top + 1)),
     }
@@ -180,6 +181,10 @@ fn text(drawn: &mut Drawn) -> String {
     }
     text += &bike.text;
     text += "steps\n";
+    // how the bike was found, which a place may mean
+    if drawn.one_in(2) {
+        text += " record settings\n";
+    }
     for _ in 0..2 + drawn.below(6) {
         text += &format!(" {}\n", step(drawn, &bike));
     }
@@ -276,6 +281,10 @@ fn answers(session: &Session, ask: &Ask) -> (Vec<Answer>, bool) {
             (verdicts.map(|verdict| Answer::Felt(Felt::Verdict(verdict))).to_vec(), false)
         }
         Ask::Which { .. } => ([OfPair::First, OfPair::Second].map(Answer::Which).to_vec(), false),
+        Ask::Found(id) if goes_back(session.plan(), *id) => {
+            let found = everywhere(*id).map(|position| Answer::Told(told(session, *id, position)));
+            (found.chain([Answer::Unknown]).collect(), true)
+        }
         Ask::Found(_) | Ask::Record(_) => (vec![Answer::Unknown], false),
         Ask::InNow(id) => {
             (everywhere(*id).map(|position| Answer::Told(told(session, *id, position))).collect(), true)
@@ -287,6 +296,18 @@ fn answers(session: &Session, ask: &Ask) -> (Vec<Answer>, bool) {
         }
         _ => (vec![Answer::Done], false),
     }
+}
+
+/// Whether a plan goes back to how an adjuster was found.
+fn goes_back(plan: &Plan, id: AdjusterId) -> bool {
+    plan.steps().iter().any(|step| {
+        step.goes_back()
+            && match step {
+                Step::Set { adjuster, .. } => *adjuster == id,
+                Step::Confirm(confirm) => confirm.adjusters.contains(&id),
+                _ => false,
+            }
+    })
 }
 
 fn is_within_range(session: &Session, ask: &Ask) -> bool {

@@ -316,3 +316,38 @@ fn a_new_baseline_is_asked_for_anywhere() {
         "{said}"
     );
 }
+
+/// `before` is where the rider's bike was: it can be gone back to, and compared with.
+#[test]
+fn what_was_found_is_a_place() {
+    let text = "bike \"B\"\npart fork\n  rebound 0 to 20 clicks, start 10, step 2 clicks\npart shock\n  rebound ? clicks\nsteps\n  record settings\n  ride 2 laps\n  tune fork rebound, begin faster, at most 3 laps\n  confirm fork rebound, between before and 12 clicks, 1 pair\n  set every rebound to before\n";
+    let ran =
+        ride(text, "7, ?, 3 and 14, done, done, better, worse, done, done, done, done, first, done").ends(0);
+    let said = unbroken(&ran.err);
+    holds(
+        &said,
+        &["fork rebound: 7 clicks or 12 clicks from closed", "fork rebound: 0 of 1 pairs for 12 clicks."],
+    );
+    assert_eq!(setting(&ran.out, &["fork", "rebound", "value"]).as_integer(), Some(7));
+    assert_eq!(setting(&ran.out, &["shock", "rebound", "value"]).as_integer(), Some(3));
+    assert_eq!(setting(&ran.out, &["shock", "rebound", "found"]).as_integer(), Some(3));
+    // what nobody knows is the start, and that is said
+    let ran = ride(text, "?, ?, 14, done, done, better, worse, done, done, done, done, first, done").ends(0);
+    holds(
+        &unbroken(&ran.err),
+        &[
+            "10 clicks or 12 clicks",
+            "How fork rebound was found is not known, so it goes to its start, 10 clicks from closed.",
+        ],
+    );
+    assert_eq!(setting(&ran.out, &["fork", "rebound", "value"]).as_integer(), Some(10));
+    assert_eq!(setting(&ran.out, &["shock", "rebound", "value"]).as_integer(), Some(7));
+    // it is no place to start from, and nothing where nobody asks
+    let field = crate::support::Field::with(&[
+        ("start.tune", &text.replace("start 10", "start before")),
+        ("asks.tune", &text.replace("  record settings\n", "")),
+    ]);
+    assert!(unbroken(&field.run(&["check", "start.tune"]).ends(1).err).contains("place-unfit"));
+    let asks = field.run(&["check", "asks.tune"]).ends(1);
+    assert_eq!(asks.err.matches("before-unknown").count(), 2, "{}", asks.err);
+}

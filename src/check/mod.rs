@@ -88,6 +88,9 @@ pub fn check_part(sources: &Sources, lacks_files: bool) -> Checked {
     let holds = held(&sections, &sketch);
     let bike_source = sections.bike.as_ref().map(|bike| bike.span.source);
     only_causes(&trees, parsed, &mut problems);
+    if !lacks_files && !problems.iter().any(Problem::is_error) {
+        problems.extend(order::before_unknown(&spread));
+    }
     let clean = !problems.iter().any(Problem::is_error);
     if clean && !lacks_files && sections.bike.is_some() && sections.steps.is_some() && !sections.doubled {
         problems.extend(advice::advice(&sketch, &spread, &facts));

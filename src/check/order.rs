@@ -1,7 +1,7 @@
 //! Owns the trade's advice on the order of steps: springs before rebound, lockouts open for laps, tyres
 //! that nothing checks. All of it is common practice, no source. It stops nobody.
 
-use crate::plan::{AdjusterId, Setup, Step};
+use crate::plan::{AdjusterId, Goal, Setup, Step};
 use crate::problem::{Code, Problem, Span};
 use crate::vocabulary::{End, Family, Knob, Part};
 
@@ -17,6 +17,22 @@ pub(super) fn order(sketch: &Sketch, steps: &Placed, needs_settings: bool) -> Ve
         problems.extend(order.tyre_unchecked());
     }
     problems
+}
+
+/// Steps that go back to how the bike was found, where the plan does not ask for it by then.
+pub(super) fn before_unknown(steps: &Placed) -> Vec<Problem> {
+    let asks = |(step, _): &(Step, Span)| *step == Step::RecordSettings;
+    let asked_first = steps.iter().take_while(|(step, _)| !step.rides()).any(asks);
+    let unknown = steps
+        .iter()
+        .enumerate()
+        .filter(|(index, (step, _))| step.goes_back() && !asked_first && !steps[..*index].iter().any(asks));
+    told(
+        Code::BeforeUnknown,
+        unknown.map(|(_, (_, span))| *span).collect(),
+        "the plan does not ask how the bike was found, so nobody knows what `before` is",
+        "add this line before the first lap:\n  record settings",
+    )
 }
 
 struct Order<'a> {
@@ -87,6 +103,7 @@ impl Order<'_> {
         let mut at = dial.start();
         for (step, span) in self.steps {
             match step {
+                Step::Set { adjuster, goal: Goal::Before } if *adjuster == id => return None,
                 Step::Set { adjuster, goal } if *adjuster == id => at = dial.reach(*goal, at).0,
                 // where it is found is not known, and a rider who tunes it means it
                 Step::Tune(tune) if tune.adjuster == id => return None,

@@ -257,7 +257,7 @@ pub(super) fn position(
     let dial = |rule| Dial::new(scale.clone(), rule, None, rising).start();
     let found = match place {
         PlaceNode::Value(value) => return on_scale(value, scale, problems),
-        PlaceNode::Word(PlaceWord::Start) => return None,
+        PlaceNode::Word(PlaceWord::Start | PlaceWord::Before) => return None,
         PlaceNode::Word(PlaceWord::End(end)) => Ok(dial(StartRule::End(*end))),
         PlaceNode::Word(PlaceWord::Middle) => Ok(dial(StartRule::Middle)),
         PlaceNode::Name(name) => scale.named(name).ok_or(name),
@@ -266,7 +266,7 @@ pub(super) fn position(
 }
 
 fn no_such_place(name: &str, names: &[String], span: Span) -> Problem {
-    let words = PLACES.iter().filter(|row| row.0 != PlaceWord::Start).map(|row| row.1);
+    let words = PLACES.iter().filter(|row| row.0.can_start()).map(|row| row.1);
     let known = || names.iter().map(String::as_str).chain(words.clone());
     let problem = Problem::new(Code::PlaceUnfit, span, format!("this adjuster has no position `{name}`"));
     match nearest(name, known()) {
@@ -311,7 +311,7 @@ pub(super) fn uncounted_place(
 ) -> Option<StartRule> {
     match place {
         PlaceNode::Value(value) => uncounted_value(value, unit, by, problems).map(StartRule::Value),
-        PlaceNode::Word(PlaceWord::Start) => None,
+        PlaceNode::Word(PlaceWord::Start | PlaceWord::Before) => None,
         PlaceNode::Word(PlaceWord::End(end)) => Some(StartRule::End(*end)),
         PlaceNode::Word(PlaceWord::Middle) => Some(StartRule::Middle),
         PlaceNode::Name(name) => {

@@ -174,6 +174,7 @@ impl<'a> Spreader<'a> {
         let adjuster = self.sketch.bike.get(id);
         match (place, &adjuster.setup) {
             (PlaceNode::Word(PlaceWord::Start), _) => Some(Goal::Start),
+            (PlaceNode::Word(PlaceWord::Before), _) => Some(Goal::Before),
             (place, Setup::Known(dial) | Setup::Unstarted(dial)) => {
                 let (knob, rising) = (&adjuster.knob, adjuster.rising());
                 start::position(place, knob, dial.scale(), rising, span, self.problems).map(Goal::At)

@@ -2,8 +2,7 @@
 
 use crate::physics::Unit;
 use crate::vocabulary::{
-    ANSWERS, AnswerWord, Clause, Entry, Family, KNOBS, Knob, NONE, NOT_COUNTED, PLACES, Part, PlaceWord,
-    unit_word,
+    ANSWERS, AnswerWord, Clause, Entry, Family, KNOBS, Knob, NONE, NOT_COUNTED, PLACES, Part, unit_word,
 };
 
 use super::reading::adjuster_clauses;
@@ -125,7 +124,7 @@ fn start(knob: &Knob) -> Vec<String> {
             .to_owned(),
     ];
     if !matches!(knob.family(), Family::Spring | Family::Tyre) {
-        let places = PLACES.iter().filter(|row| row.0 != PlaceWord::Start);
+        let places = PLACES.iter().filter(|row| row.0.can_start());
         lines.extend(places.map(|row| format!("{}: {}", row.1, row.2)));
     }
     lines

@@ -4,8 +4,8 @@
 use crate::physics::{Kind, Unit};
 use crate::problem::{Code, Problem, Span};
 use crate::vocabulary::{
-    EVERY, EVERYTHING, Effort, End, Entry, KNOBS, Knob, Method, OWN, PARTS, Part, PlaceWord, Recordable,
-    SPRING, Slot, UNITS, Way, nearest, part_named, place_named, unit_named,
+    EVERY, EVERYTHING, Effort, End, Entry, KNOBS, Knob, Method, OWN, PARTS, Part, Recordable, SPRING, Slot,
+    UNITS, Way, nearest, part_named, place_named, unit_named,
 };
 
 use super::amounts::{POSITIONS, expect, listed, one_of, value, value_of};
@@ -136,8 +136,8 @@ fn start(reader: &mut Reader<'_>) -> Read<Node> {
         PlaceNode::Value(value) if reader.word().as_deref() == Some("at") => {
             row(reader, (value, span)).map(|(row, span)| (Node::Row(Box::new(row)), span))
         }
-        PlaceNode::Word(PlaceWord::Start) => Err(Box::new(
-            Problem::new(Code::PlaceUnfit, span, "`start` cannot be where the start is")
+        PlaceNode::Word(word) if !word.can_start() => Err(Box::new(
+            Problem::new(Code::PlaceUnfit, span, "this cannot be where the start is")
                 .help("name a value, `open`, `closed` or `middle`"),
         )),
         place => Ok((Node::Place(Box::new(place)), span)),

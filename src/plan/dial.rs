@@ -23,6 +23,8 @@ pub struct Dial {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Goal {
     Start,
+    /// Where it was found; its start where nobody knows.
+    Before,
     End(End),
     Middle,
     /// A position.
@@ -153,7 +155,8 @@ impl Dial {
     pub fn reach(&self, goal: Goal, from: u32) -> (u32, bool) {
         let top = self.scale.top();
         match goal {
-            Goal::Start => (self.start, false),
+            // where it was found is known in a ride alone
+            Goal::Start | Goal::Before => (self.start, false),
             Goal::End(end) => (self.end(end), false),
             Goal::Middle => (self.middle(), false),
             Goal::At(position) => (position.min(top), position > top),

@@ -155,6 +155,18 @@ impl Step {
         matches!(self, Step::Ride { .. } | Step::Tune(_) | Step::Revisit { .. } | Step::Confirm(_))
     }
 
+    /// Whether it goes back to how an adjuster was found.
+    #[must_use]
+    pub fn goes_back(&self) -> bool {
+        match self {
+            Step::Set { goal, .. } => *goal == Goal::Before,
+            Step::Confirm(confirm) => {
+                confirm.between.iter().any(|(one, other)| [one, other].contains(&&Goal::Before))
+            }
+            _ => false,
+        }
+    }
+
     /// Whether the bike must stand as it should before it: laps are ridden in it, or sag is read.
     #[must_use]
     pub fn needs_fitting(&self) -> bool {

@@ -121,6 +121,7 @@ codes! {
     PairsTooFew "pairs-too-few" Warning;
     EffortIdle "effort-idle" Warning;
     SpacersUnmeasured "spacers-unmeasured" Warning;
+    BeforeUnknown "before-unknown" Error;
     SpringLate "spring-late" Warning;
     LockoutClosed "lockout-closed" Warning;
     TyreUnchecked "tyre-unchecked" Note;

@@ -75,7 +75,7 @@ impl Session {
             let at = self.state.at[id.index()];
             let Some(dial) = self.dials[id.index()].clone() else { continue };
             let (one, other) = match confirm.between.get(index) {
-                Some(&(one, other)) => (dial.reach(one, at).0, dial.reach(other, at).0),
+                Some(&(one, other)) => (self.reach(id, one, at).0, self.reach(id, other, at).0),
                 None => (dial.start(), at),
             };
             if one != other {

@@ -34,6 +34,8 @@ pub enum News {
     RideCut { asked: u32, ridden: u32 },
     /// A change would have left the range and stopped at its end.
     StoppedAtEnd { adjuster: AdjusterId, at: u32 },
+    /// How it was found is not known, so it goes to its start.
+    BeforeUnknown { adjuster: AdjusterId, at: u32 },
     /// There is nothing to look at again, and why.
     NotAgain { adjuster: AdjusterId, why: WhyNot },
     /// Too few places for crossing out, so this one goes by the bracket.

@@ -30,6 +30,8 @@ pub(super) struct Need {
     pub step: bool,
     /// Whether it has few positions or many, for the reach of a second look.
     pub few: bool,
+    /// Where it was found.
+    pub before: bool,
 }
 
 impl Need {
@@ -100,6 +102,12 @@ impl Later {
         self.from(step).is_some_and(|needs| needs.fits)
     }
 
+    /// Whether it makes a difference from a step on where an adjuster was found.
+    #[must_use]
+    pub fn tells_before(&self, id: AdjusterId, step: usize) -> bool {
+        self.from(step).is_some_and(|needs| needs.fits && needs.of[id.index()].before)
+    }
+
     /// Whether it makes a difference from a step on where an adjuster is.
     #[must_use]
     pub fn tells(&self, id: AdjusterId, step: usize) -> bool {
@@ -121,7 +129,13 @@ impl Needs {
             }
             Step::Set {
                 adjuster,
-                goal: goal @ (Goal::Start | Goal::End(_) | Goal::Middle | Goal::At(_) | Goal::Value(_)),
+                goal:
+                    goal @ (Goal::Start
+                    | Goal::Before
+                    | Goal::End(_)
+                    | Goal::Middle
+                    | Goal::At(_)
+                    | Goal::Value(_)),
             } => self.put(*adjuster, *goal),
             Step::Ride { laps, warm_up: _ } => {
                 self.fits = true;
@@ -183,6 +197,7 @@ impl Needs {
         need.at = false;
         need.set = true;
         add(&mut need.places, place);
+        need.before |= place == Goal::Before;
         self.apart(id, |apart| {
             apart.now = false;
             add(&mut apart.places, place);
@@ -191,7 +206,9 @@ impl Needs {
 
     /// An adjuster is compared with a place.
     fn compared(&mut self, id: AdjusterId, place: Goal) {
-        add(&mut self.need(id).places, place);
+        let need = self.need(id);
+        add(&mut need.places, place);
+        need.before |= place == Goal::Before;
     }
 
     /// An adjuster may end up anywhere; where that matters, all of it matters.

@@ -105,8 +105,8 @@ impl Session {
 
     fn set(&mut self, id: AdjusterId, goal: Goal) {
         let index = id.index();
-        if let Some(dial) = self.dials[index].clone() {
-            let (at, cut) = dial.reach(goal, self.state.at[index]);
+        if self.dials[index].is_some() {
+            let (at, cut) = self.reach(id, goal, self.state.at[index]);
             self.state.at[index] = at;
             let ground = self.history.ground_mut(index);
             ground.how = How::Set;
@@ -116,8 +116,21 @@ impl Session {
             if cut {
                 self.history.news.push(News::StoppedAtEnd { adjuster: id, at });
             }
+            if goal == Goal::Before && self.found(id).is_none() {
+                self.history.news.push(News::BeforeUnknown { adjuster: id, at });
+            }
         }
         self.state.step += 1;
+    }
+
+    /// The position that a goal means, from a position; and whether it had to stop at the end of the range.
+    pub(super) fn reach(&self, id: AdjusterId, goal: Goal, from: u32) -> (u32, bool) {
+        let found = (goal == Goal::Before).then(|| self.found_at(id)).flatten();
+        match (found, self.dial(id)) {
+            (Some(found), _) => (found, false),
+            (None, Some(dial)) => dial.reach(goal, from),
+            (None, None) => (from, false),
+        }
     }
 
     fn enter_ride(&mut self, asked: u32) -> bool {

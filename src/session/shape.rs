@@ -3,7 +3,7 @@
 
 use std::sync::Arc;
 
-use crate::plan::{AdjusterId, Dial};
+use crate::plan::AdjusterId;
 
 use super::later::{MOVED, Needs};
 use super::state::{PairsState, Phase, Shared, Stage, TuneState};
@@ -126,9 +126,13 @@ impl Session {
         if need.few {
             told.push(is_few(top).into());
         }
+        let id = self.ids[index];
+        if need.before {
+            told.push(self.found_at(id).map_or(NONE, i64::from));
+        }
         let tell_from_places = |position: u32, told: &mut Vec<i64>| {
             for place in &need.places {
-                told.push(near(position, dial.reach(*place, at).0, need.far));
+                told.push(near(position, self.reach(id, *place, at).0, need.far));
             }
         };
         tell_from_places(at, told);
@@ -144,11 +148,11 @@ impl Session {
         if needs.last_lap {
             tell_of(stands.last);
         }
-        self.tell_apart(needs, (index, dial), at, told);
+        self.tell_apart(needs, index, at, told);
     }
 
     /// What second looks at other adjusters can tell of one.
-    fn tell_apart(&self, needs: &Needs, (index, dial): (usize, &Dial), at: u32, told: &mut Vec<i64>) {
+    fn tell_apart(&self, needs: &Needs, index: usize, at: u32, told: &mut Vec<i64>) {
         for (of, looks) in needs.looks.iter().filter(|(of, _)| *of != index) {
             let Some(stood) = &self.state.stood[*of] else {
                 told.push(NONE);
@@ -163,7 +167,7 @@ impl Session {
                 told.push(near(at, stood, far));
             }
             for place in &apart.places {
-                told.push(near(stood, dial.reach(*place, at).0, far));
+                told.push(near(stood, self.reach(self.ids[index], *place, at).0, far));
             }
         }
     }

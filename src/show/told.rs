@@ -74,6 +74,11 @@ fn told(session: &Session, news: &News) -> String {
         News::StoppedAtEnd { adjuster, at } => {
             format!("{} stops at its end, {}.", name(adjuster), said(adjuster, *at))
         }
+        News::BeforeUnknown { adjuster, at } => format!(
+            "How {} was found is not known, so it goes to its start, {}.",
+            name(adjuster),
+            said(adjuster, *at)
+        ),
         News::NotAgain { adjuster, why: WhyNot::NothingMoved } => format!(
             "Nothing else has moved enough: {} stays at {}.",
             name(adjuster),

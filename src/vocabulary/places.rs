@@ -7,6 +7,7 @@ use super::End;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum PlaceWord {
     Start,
+    Before,
     End(End),
     Middle,
 }
@@ -14,10 +15,19 @@ pub enum PlaceWord {
 /// The words for places, with their meaning.
 pub const PLACES: &[(PlaceWord, &str, &str)] = &[
     (PlaceWord::Start, "start", "where the adjuster starts"),
+    (PlaceWord::Before, "before", "where it was when the rider came, as recorded"),
     (PlaceWord::End(End::Open), "open", "the softest or fastest end"),
     (PlaceWord::End(End::Closed), "closed", "the other end"),
     (PlaceWord::Middle, "middle", "half way; of two positions the one toward open"),
 ];
+
+impl PlaceWord {
+    /// Whether an adjuster can start there: the start cannot be told by itself, nor by what the ride finds.
+    #[must_use]
+    pub fn can_start(self) -> bool {
+        !matches!(self, PlaceWord::Start | PlaceWord::Before)
+    }
+}
 
 /// The place that a word stands for, in any case.
 #[must_use]

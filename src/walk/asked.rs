@@ -2,7 +2,7 @@
 //! It knows nothing of what comes of it.
 
 use crate::physics::Number;
-use crate::plan::{AdjusterId, Reading, Setup};
+use crate::plan::{AdjusterId, Reading, Scale, Setup};
 use crate::session::{Answer, Ask, Later, OfPair, Session, Told};
 
 use super::Set;
@@ -20,7 +20,11 @@ pub(super) enum By {
 pub(super) fn leads(session: &Session, ask: &Ask, later: &Later) -> Option<(By, Vec<Session>)> {
     let one = |answer: &Answer| Some((By::Rider, vec![session.answer(answer).ok()?]));
     match ask {
-        Ask::Found(_) | Ask::Record(_) => one(&Answer::Unknown),
+        Ask::Found(id) => {
+            let found = found(session, *id, later, 0).into_iter();
+            Some((By::Chance, found.map(|answer| session.answer(&answer).ok()).collect::<Option<_>>()?))
+        }
+        Ask::Record(_) => one(&Answer::Unknown),
         Ask::Say(_) | Ask::Fit { .. } | Ask::Ride { .. } | Ask::Swap { .. } | Ask::FirstOfPair { .. } => {
             one(&Answer::Done)
         }
@@ -38,19 +42,66 @@ pub(super) fn leads(session: &Session, ask: &Ask, later: &Later) -> Option<(By, 
     }
 }
 
-/// A ride after what comes before its steps, with these counts, by the place of the adjuster; `None`
-/// where they do not fit the plan.
-pub(super) fn counted(mut session: Session, counts: &[u32]) -> Option<Session> {
-    loop {
-        session = match session.ask() {
-            Some(Ask::Found(_)) => session.answer(&Answer::Unknown).ok()?,
-            Some(Ask::Count(id)) => {
-                let Setup::Uncounted(uncounted) = &session.adjuster(id).setup else { return None };
-                let count = Number::from_integer(counts.get(id.index()).copied().unwrap_or(1).into());
-                session.answer(&Answer::Told(Told::Value(uncounted.by() * count, None))).ok()?
-            }
-            _ => return Some(session),
+/// The rides after what comes before their steps, with these counts, by the place of the adjuster: one, or one
+/// for each way in which the bike can have been found that makes a difference.
+pub(super) fn counted(session: Session, counts: &[u32], later: &Later) -> Result<Vec<Session>, NotWalked> {
+    let count_of = |id: AdjusterId| counts.get(id.index()).copied().unwrap_or(1);
+    let mut sessions = vec![session];
+    while let Some((first, ask)) = sessions.first().and_then(|first| Some((first, first.ask()?))) {
+        let answers = match ask {
+            Ask::Found(id) => found(first, id, later, count_of(id)),
+            Ask::Count(id) => match &first.adjuster(id).setup {
+                Setup::Uncounted(uncounted) => {
+                    let count = Number::from_integer(count_of(id).into());
+                    vec![Answer::Told(Told::Value(uncounted.by() * count, None))]
+                }
+                Setup::Known(_) | Setup::Unstarted(_) => return Err(NotWalked::Unfit),
+            },
+            _ => break,
+        };
+        if sessions.len() * answers.len() > MOST_FOUND {
+            return Err(NotWalked::TooMany);
         }
+        let next = sessions.iter().flat_map(|session| answers.iter().map(|answer| session.answer(answer)));
+        sessions = next.collect::<Result<_, _>>().map_err(|_| NotWalked::Unfit)?;
+    }
+    Ok(sessions)
+}
+
+/// The most ways together in which a bike can have been found that are walked.
+const MOST_FOUND: usize = 1_000;
+
+/// Why a ride with some counts is not walked.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub(super) enum NotWalked {
+    /// The counts do not fit the plan.
+    Unfit,
+    /// There are too many ways in which the bike can have been found.
+    TooMany,
+}
+
+/// How an adjuster can have been found: anywhere, where that makes a difference, and unknown.
+fn found(session: &Session, id: AdjusterId, later: &Later, count: u32) -> Vec<Answer> {
+    let mut answers = vec![Answer::Unknown];
+    if !later.tells_before(id, session.step()) {
+        return answers;
+    }
+    match (session.scale(id), &session.adjuster(id).setup) {
+        (Some(scale), _) => {
+            answers.extend((0..=scale.top()).map(|position| Answer::Told(told(scale, position))));
+        }
+        (None, Setup::Uncounted(uncounted)) => answers.extend((0..=count).map(|position| {
+            Answer::Told(Told::Value(uncounted.by() * Number::from_integer(position.into()), None))
+        })),
+        (None, _) => {}
+    }
+    answers
+}
+
+fn told(scale: &Scale, position: u32) -> Told {
+    match scale.reading(position) {
+        Reading::Value(number, _) => Told::Value(number, None),
+        Reading::Name(name) => Told::Name(name.to_owned()),
     }
 }
 
@@ -59,11 +110,7 @@ fn in_now(session: &Session, id: AdjusterId, later: &Later) -> Option<Vec<Sessio
     let scale = session.scale(id)?;
     let middle = scale.top() / 2;
     let positions = if later.tells(id, session.step()) { 0..=scale.top() } else { middle..=middle };
-    let told = positions.map(|position| match scale.reading(position) {
-        Reading::Value(number, _) => Told::Value(number, None),
-        Reading::Name(name) => Told::Name(name.to_owned()),
-    });
-    told.map(|told| session.answer(&Answer::Told(told)).ok()).collect()
+    positions.map(|position| session.answer(&Answer::Told(told(scale, position))).ok()).collect()
 }
 
 /// Where a spring can end up: where it is, or anywhere else that makes a difference. How many readings

@@ -9,7 +9,7 @@ use crate::plan::{AdjusterId, Plan, Step, Uncounted};
 use crate::session::{Answer, Ask, Future, Later, Session};
 
 use super::Map;
-use super::asked::{By, counted, leads};
+use super::asked::{By, NotWalked, counted, leads};
 use super::bound::{bound, readings};
 use super::cost::{Clock, Cost};
 use super::tune::{Ending, Entered, Tunes, is_of_a_tune, is_within_range};
@@ -131,12 +131,19 @@ impl<'a> Walks<'a> {
     /// What the plan takes with these counts, by the place of the adjuster; and the tunes of a longest
     /// ride. `None` where the counts do not fit it.
     pub fn walk(&mut self, counts: &[u32]) -> Option<(Found, Tuned)> {
-        let session = counted(Session::begin(Arc::clone(&self.plan), 0), counts)?;
+        let sessions = match counted(Session::begin(Arc::clone(&self.plan), 0), counts, &self.later) {
+            Ok(sessions) => sessions,
+            Err(NotWalked::Unfit) => return None,
+            Err(NotWalked::TooMany) => {
+                self.too_many = true;
+                Vec::new()
+            }
+        };
         if self.too_many {
             return Some((self.bounded(), Vec::new()));
         }
         self.come_to = 0;
-        let first = self.come(session);
+        let firsts: Vec<_> = sessions.into_iter().map(|session| self.come(session)).collect();
         let mut walked = Vec::new();
         while let Some((_, moments)) = self.waiting.pop_first() {
             for moment in moments {
@@ -152,7 +159,9 @@ impl<'a> Walks<'a> {
             let found = self.look_back(moment);
             self.moments[moment].found = Some(found);
         }
-        Some((self.found(first), self.longest(first)))
+        let most = firsts.iter().copied().max_by_key(|first| self.found(*first).cost.laps)?;
+        let found = firsts.iter().map(|first| self.found(*first)).reduce(|one, other| one.and(&other))?;
+        Some((found, self.longest(most)))
     }
 
     /// The counts of an adjuster that the plan can tell apart, whatever the other ones are.
@@ -161,7 +170,10 @@ impl<'a> Walks<'a> {
         let future = |others: u32, count: u32| {
             let mut counts = vec![others; self.plan.bike().len()];
             counts[index] = count;
-            counted(begin.clone(), &counts).map(|session| session.future(&self.later))
+            let sessions = counted(begin.clone(), &counts, &self.later);
+            sessions.map(|sessions| {
+                sessions.iter().map(|session| session.future(&self.later)).collect::<Vec<_>>()
+            })
         };
         let mut apart: Map<_, u32> = Map::default();
         for &count in counts {
