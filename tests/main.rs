@@ -24,6 +24,7 @@ mod flagship;
 mod format;
 mod house;
 mod includes;
+mod input;
 mod interrupted;
 mod journal;
 mod journals;

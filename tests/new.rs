@@ -31,7 +31,7 @@ fn narrow(screen: &str, columns: u32) {
 /// What is typed, and what the next screen must say: the next question, or why it was refused and the
 /// same question.
 const WHOLE: &[(&str, &[&str])] = &[
-    ("\u{1b}[DMill bike", &["cannot be shown (U+001B)", "What is the bike called?"]),
+    ("\u{1b}[DMill bike", &["control character in it (U+001B)", "What is the bike called?"]),
     ("Mill \"26\" bike", &["became single ones", "Fork: how much travel?"]),
     ("150", &["`150` has no unit. Write 150 mm.", "Fork: how much travel?"]),
     ("152,5 mm", &["has a comma where the point belongs. Write 152.5", "Fork: how much travel?"]),

@@ -3,10 +3,8 @@
 use std::collections::VecDeque;
 use std::io::{self, BufRead, Read};
 
+use crate::record::files::LARGEST;
 use crate::session::{Heard, NotRead, Session};
-
-/// The longest line that is read at once, in bytes.
-const LONGEST_LINE: u64 = 64 * 1024;
 
 /// A line of answers could not be read.
 pub(super) struct BadLine {
@@ -77,13 +75,21 @@ impl Answers {
     }
 }
 
-/// One line of standard input, decoded leniently; `None` at its end.
+/// One line of standard input, decoded leniently and without a byte order mark; `None` at its end. What is
+/// longer than any file that is read has no end that counts.
 pub(super) fn read_line() -> Option<String> {
     let mut bytes = Vec::new();
-    match io::stdin().lock().take(LONGEST_LINE).read_until(b'\n', &mut bytes) {
-        Ok(0) | Err(_) => None,
-        Ok(_) => Some(String::from_utf8_lossy(&bytes).trim_end_matches(['\n', '\r']).to_owned()),
+    let mut input = io::stdin().lock();
+    match input.by_ref().take(LARGEST).read_until(b'\n', &mut bytes) {
+        Ok(0) | Err(_) => return None,
+        Ok(_) => {}
     }
+    if bytes.len() as u64 == LARGEST {
+        let _ = input.skip_until(b'\n');
+    }
+    let line = String::from_utf8_lossy(&bytes);
+    let line = line.strip_prefix('\u{FEFF}').unwrap_or(&line);
+    Some(line.trim_end_matches(['\n', '\r']).to_owned())
 }
 
 /// Whether a line says yes.

@@ -112,7 +112,7 @@ pub(super) struct RideOptions {
     #[arg(long, value_name = "FILE")]
     pub answers: Option<PathBuf>,
     /// The seed for what is drawn by lot, the order of pairs; drawn itself where it is not given
-    #[arg(long, value_name = "NUMBER")]
+    #[arg(long, value_name = "NUMBER", value_parser = clap::value_parser!(u64).range(..=LARGEST_SEED))]
     pub seed: Option<u64>,
     /// Write the order of blind pairs to this file, for the second person alone
     #[arg(long, value_name = "FILE")]
@@ -121,6 +121,9 @@ pub(super) struct RideOptions {
     #[arg(long, value_name = "DATE-TIME")]
     pub as_of: Option<super::clock::Moment>,
 }
+
+/// The largest whole number that every reader of TOML takes.
+const LARGEST_SEED: u64 = i64::MAX.cast_unsigned();
 
 #[derive(Debug, Args)]
 pub(super) struct RehearseOptions {

@@ -11,7 +11,16 @@ pub(super) struct Moment(Datetime);
 impl Moment {
     /// The time now, to the second, with the offset of this place.
     pub fn now() -> Self {
-        let now = jiff::ZonedDateTime::now();
+        Moment::of(&jiff::ZonedDateTime::now())
+    }
+
+    /// A time of a place. An offset of a day or more can't be written; then it is told as of UTC.
+    fn of(now: &jiff::ZonedDateTime) -> Self {
+        const DAY: i32 = 24 * 60 * 60;
+        let now = match now.offset().seconds() {
+            seconds if seconds.abs() < DAY => now.clone(),
+            _ => now.with_time_zone(jiff::tz::TimeZone::UTC),
+        };
         let part = |number: i8| u8::try_from(number).unwrap_or_default();
         let (day, clock) = (now.date(), now.time());
         let date = Date {
@@ -90,6 +99,28 @@ impl Clock {
         match self {
             Clock::Running => Moment::now(),
             Clock::StoppedAt(moment) => moment.clone(),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// No reader of TOML takes an offset of a day or more.
+    #[test]
+    fn a_time_can_always_be_read_back() {
+        for (offset, written) in [
+            (0, "1970-01-01T00:00:00+00:00"),
+            (7200, "1970-01-01T02:00:00+02:00"),
+            (-86_340, "1969-12-31T00:01:00-23:59"),
+            (89_999, "1970-01-01T00:00:00+00:00"),
+            (-89_999, "1970-01-01T00:00:00+00:00"),
+        ] {
+            let offset = jiff::tz::Offset::from_seconds(offset).unwrap();
+            let moment = Moment::of(&jiff::Timestamp::UNIX_EPOCH.to_zoned_datetime(offset.to_time_zone()));
+            assert_eq!(moment.to_string(), written);
+            assert_eq!(written.parse::<Moment>().as_ref(), Ok(&moment));
         }
     }
 }

@@ -28,7 +28,11 @@ impl Given<'_> {
                 Ok(heard) => heard,
                 Err(bad) => {
                     self.put();
-                    self.screen.say(&format!("line {}: {}", bad.line, bad.reason));
+                    self.screen.say(&format!(
+                        "line {}: {}",
+                        bad.line,
+                        show::refused(&bad.reason.to_string())
+                    ));
                     return self.stop(bad.line);
                 }
             };
@@ -90,13 +94,21 @@ impl Given<'_> {
             Some(_) => self.take(line, &Said::answer(Answer::Done)),
             None => {
                 let open = first_open(&self.desk.session);
+                if open.ask().is_none() {
+                    let words = super::desk::words(said);
+                    let words = show::refused(&format!("`{words}`"));
+                    self.screen.say(&format!(
+                        "line {line}: {words} is not asked for: nothing is, but what you see above."
+                    ));
+                    return Some(self.stop(line));
+                }
                 let reason = match &said.what {
                     What::Answer(answer) if *answer != Answer::Baseline => {
                         open.answer(answer).err().map(|mismatch| mismatch.to_string())
                     }
                     _ => self.desk.misfit(said).map(|mismatch| mismatch.to_string()),
                 };
-                self.screen.say(&format!("line {line}: {}", reason.unwrap_or_default()));
+                self.screen.say(&format!("line {line}: {}", show::refused(&reason.unwrap_or_default())));
                 Some(self.stop(line))
             }
         }

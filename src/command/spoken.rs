@@ -222,7 +222,7 @@ impl<'a> Spoken<'a> {
     }
 
     fn refuse(&self, reason: &NotRead) -> Next {
-        self.screen.say(&reason.to_string());
+        self.screen.say(&show::refused(&reason.to_string()));
         Next::Again
     }
 
@@ -234,7 +234,7 @@ impl<'a> Spoken<'a> {
         if matches!(&said.what, What::Answer(Answer::Told(Told::Name(_)) | Answer::Text(_))) {
             return self.strange(reason, line);
         }
-        self.screen.say(reason);
+        self.screen.say(&show::refused(reason));
         Next::Again
     }
 
@@ -272,7 +272,7 @@ impl<'a> Spoken<'a> {
     }
 
     fn strange(&mut self, reason: &str, line: &str) -> Next {
-        self.screen.say(reason);
+        self.screen.say(&show::refused(reason));
         let text = plain(line);
         // a single letter is a key that was meant, or missed
         if text.chars().count() > 1 {

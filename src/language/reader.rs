@@ -4,7 +4,7 @@
 use std::borrow::Cow;
 
 use crate::physics::{Number, parse_decimal, parse_fraction};
-use crate::problem::{Code, Problem, Span, is_harmful};
+use crate::problem::{Code, Problem, Span, is_harmful, odd_space, unseen};
 use crate::vocabulary::{lower, nearest};
 
 use super::token::{Token, TokenKind, plain_text};
@@ -177,13 +177,19 @@ impl<'a> Reader<'a> {
     pub fn text(&mut self, wanted: &str) -> Read<String> {
         let Some(token) = self.peek() else { return Err(self.wants(wanted)) };
         let content = plain_text(self.raw(token.span));
+        let hidden = content.chars().find(|&c| is_harmful(c));
+        // a space that only looks like one is one, so that names which look alike are alike
+        let spaced: String = content.chars().map(|c| if odd_space(c).is_some() { ' ' } else { c }).collect();
+        let plain: String = spaced.chars().filter(|&c| !is_harmful(c)).collect();
+        let fixed = format!("\"{plain}\"");
         match token.kind {
             TokenKind::Text => {}
-            TokenKind::BentText => self.noticed.push(
+            TokenKind::BentText if hidden.is_none() => self.noticed.push(
                 Problem::new(Code::QuotesBent, token.span, "these quotes are not straight ones")
-                    .help(format!("write \"{content}\""))
-                    .fix(format!("\"{content}\"")),
+                    .help(format!("write {fixed}"))
+                    .fix(fixed.clone()),
             ),
+            TokenKind::BentText => {}
             TokenKind::OpenText => {
                 let open = token.span.first(self.text);
                 self.noticed.push(
@@ -194,17 +200,19 @@ impl<'a> Reader<'a> {
             _ => return Err(self.wants(wanted)),
         }
         self.skip();
-        if let Some(c) = content.chars().find(|&c| is_harmful(c)) {
-            self.noticed.push(
-                Problem::new(
-                    Code::TextControl,
-                    token.span,
-                    format!("this text holds a character that cannot be shown (U+{:04X})", u32::from(c)),
-                )
-                .help("take it out; retyping the text by hand does it"),
+        if let Some(c) = hidden {
+            let name = unseen(c).unwrap_or("control character");
+            let problem = Problem::new(
+                Code::TextControl,
+                token.span,
+                format!("this text has a {name} in it (U+{:04X}), which nobody can see", u32::from(c)),
             );
+            self.noticed.push(match token.kind {
+                TokenKind::OpenText => problem.help("take it out; retyping the text by hand does it"),
+                _ => problem.help(format!("write {fixed}")).fix(fixed),
+            });
         }
-        Ok((content.to_owned(), token.span))
+        Ok((spaced, token.span))
     }
 
     /// A bare number.

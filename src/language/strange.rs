@@ -1,7 +1,7 @@
 //! Owns the characters that look like others or cannot be seen: which they are, and the text without
 //! them. Texts in quotes and comments are left alone here. It knows nothing of lines or words' meaning.
 
-use crate::problem::{Code, Problem, SourceId, Span};
+use crate::problem::{Code, Problem, SourceId, Span, unseen};
 use crate::vocabulary::{HEADINGS, openers};
 
 /// Letters of other scripts that look like Latin ones.
@@ -82,7 +82,7 @@ fn told(kind: &Strange, c: char, span: Span, word: &str) -> Problem {
         Strange::Hidden => Problem::new(
             Code::CharacterHidden,
             span,
-            format!("a character that cannot be seen stands here ({point})"),
+            format!("there is a {} here ({point}), which nobody can see", unseen(c).unwrap_or("character")),
         )
         .help(format!("take it out: {word}")),
         Strange::Wide(_) => Problem::new(
@@ -106,12 +106,8 @@ type Word = Option<(usize, bool)>;
 fn of(c: char, text: &str, at: usize, word: &mut Word) -> Option<Strange> {
     match c {
         '\u{FEFF}' if at == 0 || text[..at].ends_with(['\n', '\r']) => Some(Strange::Glued),
-        '\u{AD}'
-        | '\u{200B}'..='\u{200F}'
-        | '\u{202A}'..='\u{202E}'
-        | '\u{2060}'..='\u{2069}'
-        | '\u{FEFF}' => Some(Strange::Hidden),
         _ if c.is_ascii() => None,
+        _ if unseen(c).is_some() => Some(Strange::Hidden),
         '\u{FF01}'..='\u{FF5E}' => char::from_u32(u32::from(c) - 0xFEE0).map(Strange::Wide),
         _ => alike(c).filter(|_| is_meant_latin(text, at, word)).map(Strange::Alike),
     }

@@ -6,10 +6,12 @@ use std::borrow::Cow;
 mod code;
 mod explanation;
 mod source;
+mod unseen;
 
 pub use code::Code;
 pub use explanation::{Explanation, explanations};
-pub use source::{Place, Source, SourceId, Sources, Span, is_harmful};
+pub use source::{Place, Source, SourceId, Sources, Span};
+pub use unseen::{is_harmful, odd_space, unseen};
 
 /// How much a problem matters. Errors stop a ride; warnings and notes do not.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]

@@ -133,15 +133,6 @@ impl Sources {
     }
 }
 
-/// Whether a character could do harm on a terminal or hide from a reader: control characters but
-/// tab, and characters that have no width or turn the direction of writing.
-#[must_use]
-pub fn is_harmful(c: char) -> bool {
-    let unseen =
-        matches!(c, '\u{200B}'..='\u{200F}' | '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}' | '\u{FEFF}');
-    unseen || (c.is_control() && c != '\t')
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;

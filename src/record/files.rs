@@ -16,7 +16,7 @@ use std::time::Duration;
 pub use appender::{Appender, Lock, NotLocked, Standing};
 
 /// The largest file that is read, in bytes.
-const LARGEST: u64 = 16 * 1024 * 1024;
+pub const LARGEST: u64 = 16 * 1024 * 1024;
 
 /// How the names of our temporary files begin and end, and how many letters and digits are between.
 const TEMPORARY: (&str, usize, &str) = (".clickwise-", 6, ".tmp");
@@ -358,9 +358,34 @@ pub fn in_words(error: &io::Error) -> String {
         io::ErrorKind::IsADirectory => "it is a folder".to_owned(),
         io::ErrorKind::StorageFull => "the disk is full".to_owned(),
         io::ErrorKind::ReadOnlyFilesystem => "the disk is read-only".to_owned(),
-        _ => error.to_string(),
+        io::ErrorKind::NotADirectory => "a part of its path is a file, not a folder".to_owned(),
+        io::ErrorKind::InvalidFilename => {
+            "its name is too long, or has a character that no name has".to_owned()
+        }
+        io::ErrorKind::ResourceBusy | io::ErrorKind::ExecutableFileBusy => {
+            "another program is using it".to_owned()
+        }
+        io::ErrorKind::QuotaExceeded => "your share of the disk is used up".to_owned(),
+        io::ErrorKind::FileTooLarge if error.raw_os_error().is_some() => {
+            "it is larger than this disk allows".to_owned()
+        }
+        // these the standard library names by number alone
+        _ => match error.raw_os_error() {
+            Some(LINKS_IN_A_CIRCLE) => "its links lead in a circle".to_owned(),
+            Some(_) => {
+                let said = error.to_string();
+                let said = said.split(" (os error").next().unwrap_or(&said).to_lowercase();
+                format!("the system says: {said}")
+            }
+            None => error.to_string(),
+        },
     }
 }
+
+#[cfg(unix)]
+const LINKS_IN_A_CIRCLE: i32 = libc::ELOOP;
+#[cfg(not(unix))]
+const LINKS_IN_A_CIRCLE: i32 = i32::MIN;
 
 fn with_ending(path: &Path, ending: &str) -> PathBuf {
     let mut name = path.as_os_str().to_owned();

@@ -5,10 +5,16 @@ use std::path::{Path, PathBuf};
 /// The longest piece of a name, in characters.
 const LONGEST: usize = 40;
 
+/// The same in bytes: two of them, with the date and all endings, are a name on any disk.
+const LONGEST_BYTES: usize = 100;
+
 /// A name for a file: letters and digits in lower case, all else becomes one `-`.
 fn plain(name: &str) -> String {
     let mut plain = String::new();
     for c in name.chars().flat_map(char::to_lowercase).take(LONGEST) {
+        if plain.len() + c.len_utf8() > LONGEST_BYTES {
+            break;
+        }
         if c.is_alphanumeric() {
             plain.push(c);
         } else if !plain.ends_with('-') {
@@ -76,6 +82,10 @@ mod tests {
         assert_eq!(settings_stem("../../etc/passwd", Some("Żaneta")), "etc-passwd-żaneta");
         assert_eq!(settings_stem("!!", None), "bike");
         assert!(settings_stem(&"x".repeat(999), None).len() <= 40);
+        let wide = "\u{20000}".repeat(60);
+        let journal = journal_stem("2026-05-16", &wide, Some(&wide), 1);
+        assert!(journal.len() + ".settings.toml.damaged-1".len() <= 255, "{journal}");
+        assert!(is_stem_of(&journal, &wide, Some(&wide)));
     }
 
     #[test]

@@ -43,6 +43,26 @@ pub fn read_as(session: &Session, answer: &Answer, full: Full) -> String {
     }
 }
 
+/// Why an answer is refused, with what was typed in short: a line may be as long as a file.
+#[must_use]
+pub fn refused(reason: &str) -> String {
+    const LONGEST: usize = 60;
+    let mut said = String::new();
+    // what is typed is in backticks
+    for (index, part) in reason.split('`').enumerate() {
+        if index > 0 {
+            said.push('`');
+        }
+        if index % 2 == 1 && part.chars().count() > LONGEST {
+            said.extend(part.chars().take(LONGEST));
+            said += " ...";
+        } else {
+            said += part;
+        }
+    }
+    said
+}
+
 /// Why an answer is odd, in a sentence.
 #[must_use]
 pub fn odd(session: &Session, doubt: Doubt) -> String {

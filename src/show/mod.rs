@@ -25,7 +25,7 @@ mod wrap;
 pub use air::{untouched, untouched_cautions};
 pub use explained::explained;
 pub use found::found_as;
-pub use heard::{odd, read_as};
+pub use heard::{odd, read_as, refused};
 pub use pairs::{SHEET_TITLE, for_the_second_person, sheet};
 pub use problems::{Look, in_short, problems};
 pub use proof::proof;

@@ -36,7 +36,8 @@ pub fn cleaned(text: &str) -> Cow<'_, str> {
         _ if c == '\n' || !is_harmful(c) => c,
         1 => '?',
         2 => '\u{BF}',
-        _ => '\u{FFFD}',
+        3 => '\u{FFFD}',
+        _ => '\u{1FBC4}',
     };
     Cow::Owned(text.chars().map(harmless).collect())
 }
