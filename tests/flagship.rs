@@ -4,7 +4,7 @@
 
 use std::process::Command;
 
-use crate::support::{Field, MOMENT, program, project, unbroken};
+use crate::support::{Field, MOMENT, program, project, shown_on, unbroken};
 
 const FILES: [&str; 3] = ["first-setup.tune", "green-trail.tune", "mo.tune"];
 
@@ -78,7 +78,7 @@ fn at_a_terminal_it_comes_to_the_same_settings() {
     for columns in [38, 100] {
         let field = field();
         let script = format!(
-            "stty cols {columns} rows 30 -echo; exec '{}' ride {} {}",
+            "stty cols {columns} rows 20 -echo; exec '{}' ride {} {}",
             program().display(),
             FILES.join(" "),
             OUTPUT.join(" ")
@@ -93,7 +93,7 @@ fn at_a_terminal_it_comes_to_the_same_settings() {
         let mut left: std::collections::VecDeque<String> = answers().into();
         let mut entered = 0;
         loop {
-            let screen = session.exp_string("> ").unwrap();
+            let screen = shown_on(&mut session, 20);
             for line in screen.lines() {
                 assert!(line.trim_end_matches('\r').chars().count() <= columns, "too long: {line}");
             }

@@ -4,7 +4,7 @@ use std::process::Command;
 
 use rexpect::session::PtySession;
 
-use crate::support::{Field, program, setting, unbroken};
+use crate::support::{Field, program, setting, shown_on, unbroken};
 
 const SET: &str = "\
 plan \"At a terminal\"
@@ -50,7 +50,7 @@ fn at_moment(field: &Field, moment: &str) -> PtySession {
 
 /// Waits for the prompt and gives what was shown before it.
 fn shown(session: &mut PtySession) -> String {
-    session.exp_string("> ").unwrap()
+    shown_on(session, 20)
 }
 
 fn narrow(screen: &str, columns: usize) {

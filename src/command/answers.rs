@@ -6,6 +6,8 @@ use std::io::{self, BufRead, Read};
 use crate::record::files::LARGEST;
 use crate::session::{Heard, NotRead, Session};
 
+use super::screen;
+
 /// A line of answers could not be read.
 pub(super) struct BadLine {
     pub line: usize,
@@ -78,6 +80,7 @@ impl Answers {
 /// One line of standard input, decoded leniently and without a byte order mark; `None` at its end. What is
 /// longer than any file that is read has no end that counts.
 pub(super) fn read_line() -> Option<String> {
+    screen::typed();
     let mut bytes = Vec::new();
     let mut input = io::stdin().lock();
     match input.by_ref().take(LARGEST).read_until(b'\n', &mut bytes) {

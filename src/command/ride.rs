@@ -38,6 +38,7 @@ pub(super) fn run(options: &RideOptions, screen: Screen) -> Exit {
 }
 
 fn ride(options: &RideOptions, screen: Screen) -> Result<Exit, Exit> {
+    let screen = if options.answers.is_none() { screen.stopping() } else { screen };
     duties::of_the_command_line(options, &options.files, screen)?;
     let set = Set::read(&options.files, screen)?;
     duties::of_the_command_line(options, &set.paths, screen)?;

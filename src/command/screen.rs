@@ -1,9 +1,13 @@
 //! Owns standard error as the place where people read: its width, its colours, what is put there.
 
 use std::io::{self, IsTerminal, Write};
+use std::sync::Mutex;
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 use crate::session::{Ask, Session, Truth};
 use crate::show::{self, Look, wrapped};
+
+use super::answers::read_line;
 
 /// The narrowest and widest lines that are written.
 const NARROWEST: usize = 20;
@@ -11,10 +15,31 @@ const WIDEST: usize = 100;
 /// The width where there is no terminal.
 const SILENT_WIDTH: usize = 80;
 
+/// With fewer rows than this nothing stops for Enter.
+const FEWEST_ROWS: usize = 6;
+
+/// How many lines were written since something was typed: a process has one terminal.
+static WRITTEN: AtomicUsize = AtomicUsize::new(0);
+
+/// What was typed where a full screen stopped for Enter.
+static AHEAD: Mutex<Option<String>> = Mutex::new(None);
+
 /// Where messages and questions are written.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Screen {
     look: Look,
+    /// How many rows the terminal has, where a full screen stops for Enter.
+    rows: Option<usize>,
+}
+
+/// Something was typed, so all that is on the screen has been read.
+pub(super) fn typed() {
+    WRITTEN.store(0, Ordering::Relaxed);
+}
+
+/// What was typed where a full screen stopped, once.
+pub(super) fn typed_ahead() -> Option<String> {
+    AHEAD.lock().ok()?.take()
 }
 
 /// The cautions, which are shown once, before the first change.
@@ -61,7 +86,14 @@ impl Screen {
             locale.map(|value| value.to_string_lossy().to_lowercase()).find(|value| !value.is_empty());
         let unicode =
             terminal && locale.is_some_and(|value| value.contains("utf-8") || value.contains("utf8"));
-        Screen { look: Look { width, colour: terminal && !no_colour, unicode } }
+        Screen { look: Look { width, colour: terminal && !no_colour, unicode }, rows: None }
+    }
+
+    /// The same screen that stops for Enter before something scrolls away, where a person types.
+    pub fn stopping(self) -> Self {
+        let rows = terminal_size::terminal_size_of(io::stderr()).map(|size| usize::from(size.1.0));
+        let is_typed_at = io::stdin().is_terminal() && io::stderr().is_terminal();
+        Screen { rows: rows.filter(|rows| is_typed_at && *rows >= FEWEST_ROWS), ..self }
     }
 
     pub fn look(self) -> Look {
@@ -72,8 +104,36 @@ impl Screen {
         self.look.width
     }
 
-    /// Writes lines as they are. A reader that has gone away is no reason to stop.
+    /// Writes lines as they are, and stops for Enter where they would scroll away what was not read yet. What
+    /// belongs together stays together where it can. A reader that has gone away is no reason to stop.
     pub fn lines(self, lines: &[String]) {
+        let Some(rows) = self.rows else { return self.write(lines) };
+        // the last row is for what is typed
+        let room = rows - 1;
+        let mut rest = lines;
+        while !rest.is_empty() {
+            let written = WRITTEN.load(Ordering::Relaxed);
+            if written + rest.len() > room && written > 0 {
+                self.stop();
+                continue;
+            }
+            let (now, later) = rest.split_at(rest.len().min(room));
+            self.write(now);
+            WRITTEN.fetch_add(now.len(), Ordering::Relaxed);
+            rest = later;
+        }
+    }
+
+    fn stop(self) {
+        self.raw("Press Enter for more.");
+        let line = read_line().filter(|line| !line.trim().is_empty());
+        if let (Some(line), Ok(mut ahead)) = (line, AHEAD.lock()) {
+            *ahead = Some(line);
+        }
+        typed();
+    }
+
+    fn write(self, lines: &[String]) {
         let mut text = lines.join("\n");
         if !lines.is_empty() {
             text.push('\n');

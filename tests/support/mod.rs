@@ -41,6 +41,23 @@ pub fn unbroken(screen: &str) -> String {
     screen.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
+/// What a terminal shows up to its next prompt, page by page: Enter is typed where a full screen stops, and each
+/// page fits in so many rows with what is typed. A screen without a number of rows does not stop.
+pub fn shown_on(session: &mut rexpect::session::PtySession, rows: usize) -> String {
+    use rexpect::reader::ReadUntil;
+    let mut all = String::new();
+    loop {
+        let ends = ["> ", "Press Enter for more."].map(|end| ReadUntil::String(end.to_owned()));
+        let (page, end) = session.exp_any(Vec::from(ends)).unwrap();
+        assert!(rows == 0 || page.lines().count() < rows, "over {rows} rows:\n{page}");
+        all += &page;
+        if end == "> " {
+            return all;
+        }
+        session.send_line("").unwrap();
+    }
+}
+
 /// A folder of its own.
 pub struct Field {
     folder: tempfile::TempDir,
