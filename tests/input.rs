@@ -18,7 +18,7 @@ fn standard_input_may_begin_with_a_byte_order_mark() {
     assert!(!ran.err.contains("is no answer"), "{}", ran.err);
 }
 
-/// A line of over 64 KiB was read as two, and the second half answered a lap.
+/// A line of over 64 kB was read as two, and the second half answered a lap.
 #[test]
 fn a_long_line_is_one_line_and_is_refused_in_short() {
     let note = format!("better \"{}\"\nworse\n", "so good ".repeat(9_000));

@@ -11,6 +11,7 @@
 
 mod acceptance;
 mod accidents;
+mod alone;
 mod branches;
 mod bytes;
 mod cases;

@@ -91,10 +91,9 @@ pub(super) struct FormatOptions {
     pub check: bool,
 }
 
-#[derive(Debug, Args)]
+#[derive(Debug, Clone, Args)]
 pub(super) struct RideOptions {
-    /// The files of the set: plan, bike and rider
-    #[arg(required = true)]
+    /// The files of the set: plan, bike and rider; without any, those of the open ride in this folder
     pub files: Vec<PathBuf>,
     /// Keep the journal in this file instead of rides/ beside the bike's file
     #[arg(long, value_name = "FILE")]

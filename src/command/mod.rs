@@ -6,6 +6,7 @@
     reason = "this is the top: clock, environment and terminal are read here"
 )]
 
+mod alone;
 mod answers;
 mod args;
 mod begin;

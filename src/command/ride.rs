@@ -7,6 +7,7 @@ use crate::session::{Answer, Said};
 use crate::show;
 
 use super::Exit;
+use super::alone;
 use super::answers::Answers;
 use super::args::RideOptions;
 use super::begin::BeginFrom;
@@ -39,6 +40,14 @@ pub(super) fn run(options: &RideOptions, screen: Screen) -> Exit {
 
 fn ride(options: &RideOptions, screen: Screen) -> Result<Exit, Exit> {
     let screen = if options.answers.is_none() { screen.stopping() } else { screen };
+    let of_open_ride;
+    let options = if options.files.is_empty() {
+        let (files, journal) = alone::open_ride(screen)?;
+        of_open_ride = RideOptions { files, journal: Some(journal), ..options.clone() };
+        &of_open_ride
+    } else {
+        options
+    };
     duties::of_the_command_line(options, &options.files, screen)?;
     let set = Set::read(&options.files, screen)?;
     duties::of_the_command_line(options, &set.paths, screen)?;
