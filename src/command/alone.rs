@@ -6,9 +6,9 @@ use std::path::{Path, PathBuf};
 use crate::record::{Entry, Head, Journal, files, read_journal};
 
 use super::Exit;
-use super::answers::read_line;
 use super::clock::seconds;
 use super::follow::{is_finished, last_set};
+use super::keys::read_line;
 use super::screen::Screen;
 
 /// The most rides to choose from.
@@ -31,7 +31,7 @@ struct Open {
 /// # Errors
 /// If there is none, or none is chosen.
 pub(super) fn open_ride(screen: Screen) -> Result<(Vec<PathBuf>, PathBuf), Exit> {
-    let mut open = open_rides(Path::new(""));
+    let mut open = open_rides(Path::new("."));
     open.sort_by_key(|ride| std::cmp::Reverse(seconds(&ride.time)));
     let ride = match &open[..] {
         [] => {
@@ -97,7 +97,8 @@ fn open_rides(folder: &Path) -> Vec<Open> {
     let folders = [folder.join("rides"), folder.to_owned()];
     let journals = folders.iter().flat_map(|folder| {
         let names = files::journals_in(folder).into_iter();
-        names.map(|name| folder.join(name)).filter(|path| !files::finished_beside(path))
+        let path = |name| folder.join(name).strip_prefix(".").map(Path::to_owned).unwrap_or_default();
+        names.map(path).filter(|path| !files::finished_beside(path))
     });
     journals.filter_map(|path| open(&path)).collect()
 }
@@ -126,8 +127,8 @@ fn found(journal: &Path, names: &[String]) -> (Vec<PathBuf>, Vec<String>) {
     let bases = [beside.join(".."), beside.clone(), beside.join("../.."), beside.join("../../..")];
     let plain =
         |base: &PathBuf| if base.ends_with("rides/..") { files::folder_of(&beside) } else { base.clone() };
-    let all_there = |base: &PathBuf| names.iter().all(|name| base.join(name).is_file());
-    let base = bases.iter().map(plain).find(all_there).unwrap_or_else(|| plain(&bases[0]));
+    let missing = |base: &PathBuf| names.iter().filter(|name| !base.join(name).is_file()).count();
+    let base = bases.iter().map(plain).min_by_key(missing).unwrap_or_default();
     let (there, missing): (Vec<&String>, Vec<&String>) =
         names.iter().partition(|name| base.join(name).is_file());
     let path = |name: &String| if base == Path::new(".") { PathBuf::from(name) } else { base.join(name) };

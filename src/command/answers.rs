@@ -1,12 +1,10 @@
 //! Owns where answers come from: a file that is read at once, or standard input, line by line.
 
 use std::collections::VecDeque;
-use std::io::{self, BufRead, Read};
 
-use crate::record::files::LARGEST;
 use crate::session::{Heard, NotRead, Session};
 
-use super::screen;
+use super::keys::read_line;
 
 /// A line of answers could not be read.
 pub(super) struct BadLine {
@@ -75,27 +73,4 @@ impl Answers {
     pub fn skip(&mut self) {
         self.line = self.left.take();
     }
-}
-
-/// One line of standard input, decoded leniently and without a byte order mark; `None` at its end. What is
-/// longer than any file that is read has no end that counts.
-pub(super) fn read_line() -> Option<String> {
-    screen::typed();
-    let mut bytes = Vec::new();
-    let mut input = io::stdin().lock();
-    match input.by_ref().take(LARGEST).read_until(b'\n', &mut bytes) {
-        Ok(0) | Err(_) => return None,
-        Ok(_) => {}
-    }
-    if bytes.len() as u64 == LARGEST {
-        let _ = input.skip_until(b'\n');
-    }
-    let line = String::from_utf8_lossy(&bytes);
-    let line = line.strip_prefix('\u{FEFF}').unwrap_or(&line);
-    Some(line.trim_end_matches(['\n', '\r']).to_owned())
-}
-
-/// Whether a line says yes.
-pub(super) fn is_yes(line: &str) -> bool {
-    matches!(line.trim().to_lowercase().as_str(), "y" | "yes")
 }

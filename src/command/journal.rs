@@ -14,13 +14,13 @@ use crate::record::{
 };
 
 use super::Exit;
-use super::answers::{is_yes, read_line};
 use super::args::RideOptions;
 use super::begin::{BeginFrom, Begun};
 use super::clock::Clock;
 use super::desk::Desk;
 use super::duties;
 use super::follow::{Recorded, answers_of, first_difference, is_finished, last_set, plan_of};
+use super::keys::{is_yes, read_line};
 use super::mend::mended;
 use super::open_rides::{Held, Newest, OpenRides, continuation, in_full, unmerged};
 use super::pen::{Pen, begin_file};

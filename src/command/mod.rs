@@ -22,6 +22,7 @@ mod format;
 mod given;
 mod includes;
 mod journal;
+mod keys;
 mod mend;
 mod new;
 mod offer;

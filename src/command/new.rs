@@ -11,8 +11,8 @@ use crate::show::{clean, wrapped};
 use crate::vocabulary::{AnswerWord, answer_word};
 
 use super::Exit;
-use super::answers::read_line;
 use super::args::NewOptions;
+use super::keys::read_line;
 use super::screen::{Screen, print};
 
 /// What the name of a file that this program reads ends in.

@@ -10,7 +10,7 @@ use crate::record::files;
 use crate::session::Session;
 use crate::vocabulary::unit_word;
 
-use super::answers::{is_yes, read_line};
+use super::keys::{is_yes, read_line};
 use super::screen::Screen;
 use super::set::Set;
 

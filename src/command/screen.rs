@@ -1,13 +1,11 @@
 //! Owns standard error as the place where people read: its width, its colours, what is put there.
 
 use std::io::{self, IsTerminal, Write};
-use std::sync::Mutex;
-use std::sync::atomic::{AtomicUsize, Ordering};
 
 use crate::session::{Ask, Session, Truth};
 use crate::show::{self, Look, wrapped};
 
-use super::answers::read_line;
+use super::keys;
 
 /// The narrowest and widest lines that are written.
 const NARROWEST: usize = 20;
@@ -18,28 +16,12 @@ const SILENT_WIDTH: usize = 80;
 /// With fewer rows than this nothing stops for Enter.
 const FEWEST_ROWS: usize = 6;
 
-/// How many lines were written since something was typed: a process has one terminal.
-static WRITTEN: AtomicUsize = AtomicUsize::new(0);
-
-/// What was typed where a full screen stopped for Enter.
-static AHEAD: Mutex<Option<String>> = Mutex::new(None);
-
 /// Where messages and questions are written.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Screen {
     look: Look,
     /// How many rows the terminal has, where a full screen stops for Enter.
     rows: Option<usize>,
-}
-
-/// Something was typed, so all that is on the screen has been read.
-pub(super) fn typed() {
-    WRITTEN.store(0, Ordering::Relaxed);
-}
-
-/// What was typed where a full screen stopped, once.
-pub(super) fn typed_ahead() -> Option<String> {
-    AHEAD.lock().ok()?.take()
 }
 
 /// The cautions, which are shown once, before the first change.
@@ -112,25 +94,21 @@ impl Screen {
         let room = rows - 1;
         let mut rest = lines;
         while !rest.is_empty() {
-            let written = WRITTEN.load(Ordering::Relaxed);
+            let written = keys::written();
             if written + rest.len() > room && written > 0 {
                 self.stop();
                 continue;
             }
             let (now, later) = rest.split_at(rest.len().min(room));
             self.write(now);
-            WRITTEN.fetch_add(now.len(), Ordering::Relaxed);
+            keys::write(now.len());
             rest = later;
         }
     }
 
     fn stop(self) {
         self.raw("Press Enter for more.");
-        let line = read_line().filter(|line| !line.trim().is_empty());
-        if let (Some(line), Ok(mut ahead)) = (line, AHEAD.lock()) {
-            *ahead = Some(line);
-        }
-        typed();
+        keys::stop();
     }
 
     fn write(self, lines: &[String]) {

@@ -9,7 +9,7 @@ use crate::session::{Ask, Session};
 use crate::show;
 
 use super::Exit;
-use super::answers::read_line;
+use super::keys::read_line;
 use super::screen::Screen;
 
 /// Shows the other screen of the terminal, and goes back to the first one, on which nothing of it is left.

@@ -7,10 +7,10 @@ use crate::show;
 use crate::vocabulary::{AnswerWord, answer_word};
 
 use super::Exit;
-use super::answers::{is_yes, read_line};
 use super::desk::{Desk, words};
+use super::keys::{self, is_yes, read_line};
 use super::pause;
-use super::screen::{self, Cautions, Screen};
+use super::screen::{Cautions, Screen};
 use super::second::SecondPerson;
 
 /// A ride at a terminal.
@@ -98,7 +98,7 @@ impl<'a> Spoken<'a> {
 
     /// The next line. What was typed before the question was put counts where Enter says so.
     fn line(&mut self) -> Option<String> {
-        let Some(ahead) = self.ahead.take().or_else(screen::typed_ahead) else { return self.read() };
+        let Some(ahead) = self.ahead.take().or_else(keys::typed_ahead) else { return self.read() };
         let ahead = ahead.trim();
         self.screen.say(&format!(
             "You typed `{ahead}` before you were asked this. Press Enter to answer with it, or type your answer."
