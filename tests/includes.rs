@@ -216,7 +216,7 @@ fn a_long_chain_ends_somewhere() {
     field.write("many.tune", lines);
     let ran = field.run(&["check", "many.tune", "--message-format", "json"]).ends(1);
     assert_eq!(ran.out.matches("\"use-missing\"").count(), 1_000);
-    assert_eq!(ran.out.matches("\"use-too-many\"").count(), 1);
+    assert!(ran.out.contains("\"more\": 1,"), "the one of too many comes after the 1,000");
 }
 
 /// What a file that is lacking may say is not missed, and no advice is given without it.

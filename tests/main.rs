@@ -31,6 +31,7 @@ mod journal;
 mod journals;
 mod keys;
 mod kiefer;
+mod many;
 mod methods;
 mod new;
 mod numbers;

@@ -59,7 +59,7 @@ pub(super) struct ExplainOptions {
 
 #[derive(Debug, Args)]
 pub(super) struct CheckOptions {
-    /// The files of the set, or some of them
+    /// The files of the set, or some of them; a folder, or files of many sets; - is standard input
     #[arg(required = true)]
     pub files: Vec<PathBuf>,
     /// Write every repair that is offered into its file
@@ -68,9 +68,18 @@ pub(super) struct CheckOptions {
     /// Check again whenever one of the files changes, until Ctrl-C
     #[arg(long, conflicts_with_all = ["fix", "message_format"])]
     pub watch: bool,
+    /// End with status 1 if there are warnings, too
+    #[arg(long, value_name = "SEVERITY")]
+    pub deny: Option<Deny>,
     /// How the problems are reported; json and sarif go to standard output
     #[arg(long, value_name = "FORMAT", default_value = "human")]
     pub message_format: MessageFormat,
+}
+
+/// What counts as an error besides errors.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum Deny {
+    Warnings,
 }
 
 /// How problems are reported.
@@ -83,9 +92,12 @@ pub(super) enum MessageFormat {
 
 #[derive(Debug, Args)]
 pub(super) struct FormatOptions {
-    /// The files, each by itself
+    /// The files, each by itself; - sets standard input and prints it
     #[arg(required = true)]
     pub files: Vec<PathBuf>,
+    /// Write nothing; show what would change and end with status 1 if anything would
+    #[arg(long)]
+    pub diff: bool,
     /// Write nothing; name the files that would change and end with status 1 if there are any
     #[arg(long)]
     pub check: bool,

@@ -2,6 +2,8 @@
 
 use std::path::Path;
 
+use similar::TextDiff;
+
 use crate::check::check_part;
 use crate::language::{parse, take_in, uses};
 use crate::layout;
@@ -11,29 +13,44 @@ use crate::show;
 
 use super::Exit;
 use super::args::FormatOptions;
+use super::keys;
+use super::named::STANDARD_INPUT;
 use super::screen::{Screen, print};
 
 /// What became of one file.
 enum Outcome {
-    Unchanged,
-    /// It is not in the one layout, or was not.
-    Changed,
+    /// It is in the one layout: its text.
+    Same(String),
+    /// It is not in the one layout.
+    Other { before: String, after: String },
     /// It has errors, which are told.
     Refused,
-    /// It cannot be read or written, which is told.
+    /// It cannot be read, which is told.
     Failed,
 }
 
 pub(super) fn run(options: &FormatOptions, screen: Screen) -> Exit {
     let mut said = String::new();
     let (mut changed, mut refused, mut failed) = (false, false, false);
+    let looks = options.check || options.diff;
     for path in &options.files {
-        match one(path, options.check, screen) {
-            Outcome::Unchanged => {}
-            Outcome::Changed => {
+        match one(path, screen) {
+            Outcome::Same(text) if is_input(path) && !looks => said.push_str(&text),
+            Outcome::Same(_) => {}
+            Outcome::Other { before, after } => {
                 changed = true;
-                let what = if options.check { "would change" } else { "changed" };
-                said.push_str(&format!("{}: {what}\n", path.display()));
+                let name = path.display();
+                if options.diff {
+                    said.push_str(&difference(&name.to_string(), &before, &after));
+                } else if options.check {
+                    said.push_str(&format!("{name}: would change\n"));
+                } else if is_input(path) {
+                    said.push_str(&after);
+                } else if write(path, &after, screen) {
+                    said.push_str(&format!("{name}: changed\n"));
+                } else {
+                    failed = true;
+                }
             }
             Outcome::Refused => {
                 refused = true;
@@ -42,7 +59,7 @@ pub(super) fn run(options: &FormatOptions, screen: Screen) -> Exit {
             Outcome::Failed => failed = true,
         }
     }
-    if !changed && !refused && !failed {
+    if !changed && !refused && !failed && (looks || !options.files.iter().any(|path| is_input(path))) {
         said.push_str("Nothing to change.\n");
     }
     if let Err(error) = print(&said) {
@@ -51,15 +68,36 @@ pub(super) fn run(options: &FormatOptions, screen: Screen) -> Exit {
     }
     if failed {
         Exit::Disk
-    } else if refused || (changed && options.check) {
+    } else if refused || (changed && looks) {
         Exit::Errors
     } else {
         Exit::Done
     }
 }
 
-fn one(path: &Path, only_look: bool, screen: Screen) -> Outcome {
-    let bytes = match files::read(path) {
+fn is_input(path: &Path) -> bool {
+    path == Path::new(STANDARD_INPUT)
+}
+
+/// What would change, as a unified diff.
+fn difference(name: &str, before: &str, after: &str) -> String {
+    let lines = TextDiff::from_lines(before, after);
+    lines.unified_diff().header(name, name).to_string()
+}
+
+fn write(path: &Path, text: &str, screen: Screen) -> bool {
+    // A link stays a link: what it leads to is written.
+    let place = path.canonicalize().unwrap_or_else(|_| path.to_owned());
+    let written = files::write_whole(&place, text.as_bytes());
+    if let Err(error) = &written {
+        screen.say(&format!("{}: cannot be written: {}", path.display(), files::in_words(error)));
+    }
+    written.is_ok()
+}
+
+fn one(path: &Path, screen: Screen) -> Outcome {
+    let bytes = if is_input(path) { keys::read_all() } else { files::read(path) };
+    let bytes = match bytes {
         Ok(bytes) => bytes,
         Err(error) => {
             screen.say(&format!("{}: cannot be read: {}", path.display(), files::in_words(&error)));
@@ -80,18 +118,7 @@ fn one(path: &Path, only_look: bool, screen: Screen) -> Outcome {
     }
     let formatted = layout::format(&parse(id, text).0, text);
     if formatted.as_bytes() == bytes {
-        return Outcome::Unchanged;
+        return Outcome::Same(formatted);
     }
-    if only_look {
-        return Outcome::Changed;
-    }
-    // A link stays a link: what it leads to is written.
-    let place = path.canonicalize().unwrap_or_else(|_| path.to_owned());
-    match files::write_whole(&place, formatted.as_bytes()) {
-        Ok(()) => Outcome::Changed,
-        Err(error) => {
-            screen.say(&format!("{}: cannot be written: {}", path.display(), files::in_words(&error)));
-            Outcome::Failed
-        }
-    }
+    Outcome::Other { before: String::from_utf8_lossy(&bytes).into_owned(), after: formatted }
 }

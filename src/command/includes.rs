@@ -45,6 +45,8 @@ pub(super) struct Gathered {
     pub undecoded: Vec<Problem>,
     /// What is wrong with a `use`; the set then lacks something.
     pub unused: Vec<Problem>,
+    /// How many files were named; they come first.
+    pub named: usize,
 }
 
 /// One file of a set.
@@ -77,6 +79,7 @@ pub(super) fn gather(paths: &[PathBuf], overlay: &Overlay, screen: Screen) -> Re
         taken: Vec::new(),
         undecoded: Vec::new(),
         unused: Vec::new(),
+        named: 0,
     };
     let mut named: Vec<(PathBuf, PathBuf, Vec<u8>)> = Vec::new();
     let mut unread = false;
@@ -101,6 +104,7 @@ pub(super) fn gather(paths: &[PathBuf], overlay: &Overlay, screen: Screen) -> Re
     for (path, canonical, bytes) in named {
         gathering.take(&mut gathered, path, canonical, &bytes);
     }
+    gathered.named = gathering.all.len();
     let mut at = 0;
     while at < gathering.all.len() && !gathering.full {
         gathering.follow(&mut gathered, at);

@@ -35,6 +35,19 @@ pub(super) fn typed_ahead() -> Option<String> {
     AHEAD.lock().ok()?.take()
 }
 
+/// All of standard input, as long as a file may be.
+///
+/// # Errors
+/// If it cannot be read, or is longer.
+pub(super) fn read_all() -> io::Result<Vec<u8>> {
+    let mut bytes = Vec::new();
+    io::stdin().lock().take(LARGEST + 1).read_to_end(&mut bytes)?;
+    if bytes.len() as u64 > LARGEST {
+        return Err(io::Error::new(io::ErrorKind::FileTooLarge, "it is larger than 16 MiB"));
+    }
+    Ok(bytes)
+}
+
 /// One line of standard input, decoded leniently and without a byte order mark; `None` at its end. What is
 /// longer than any file that is read has no end that counts.
 pub(super) fn read_line() -> Option<String> {

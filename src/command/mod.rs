@@ -24,6 +24,7 @@ mod includes;
 mod journal;
 mod keys;
 mod mend;
+mod named;
 mod new;
 mod offer;
 mod open_rides;

@@ -22,6 +22,8 @@ pub(super) struct Set {
     /// The files as the user names them, those that are used among them.
     pub paths: Vec<PathBuf>,
     canonical: Vec<PathBuf>,
+    /// How many files were named; those that they use come after them.
+    named: usize,
 }
 
 impl Set {
@@ -38,7 +40,7 @@ impl Set {
     /// # Errors
     /// Where a file cannot be read.
     pub fn read_over(paths: &[PathBuf], overlay: &Overlay, screen: Screen) -> Result<Self, Exit> {
-        let Gathered { sources, taken, undecoded, unused } = gather(paths, overlay, screen)?;
+        let Gathered { sources, taken, undecoded, unused, named } = gather(paths, overlay, screen)?;
         let mut checked = check_part(&sources, !unused.is_empty());
         // Of a file that is no text, its bytes are the one problem worth telling.
         let garbled: Vec<_> = undecoded
@@ -59,12 +61,17 @@ impl Set {
         let folder = bike.and_then(|bike| taken[bike].path.parent()).unwrap_or(Path::new("")).to_owned();
         let canonical = taken.iter().map(|taken| taken.canonical.clone()).collect();
         let (names, paths) = taken.into_iter().map(|taken| (taken.plain, taken.path)).unzip();
-        Ok(Set { sources, checked, folder, names, paths, canonical })
+        Ok(Set { sources, checked, folder, names, paths, canonical, named })
     }
 
     /// The canonical path of a file of the set.
     pub fn canonical(&self, id: SourceId) -> &Path {
         self.canonical.get(id.index()).map_or(Path::new(""), PathBuf::as_path)
+    }
+
+    /// The canonical paths of the files that others use.
+    pub fn used(&self) -> impl Iterator<Item = &Path> {
+        self.canonical.iter().skip(self.named).map(PathBuf::as_path)
     }
 
     /// The file of the set with this canonical path.

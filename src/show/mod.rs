@@ -31,7 +31,7 @@ pub use problems::{Look, in_short, problems};
 pub use proof::proof;
 pub use questions::question;
 pub use rehearsed::{json_rehearsal, rehearsed};
-pub use report::{json_report, sarif_report};
+pub use report::{OfSet, json_report, sarif_report};
 pub use settings::settings;
 pub use told::{cautions, cautions_in_short, help, news, parting, standing};
 pub use words::words;

@@ -12,21 +12,25 @@ use crate::walk::Proof;
 const NAME: &str = env!("CARGO_PKG_NAME");
 const VERSION: &str = env!("CARGO_PKG_VERSION");
 
-/// All problems as one JSON document, with the proof of the plan where there is one, else null.
+/// The most problems that a report has: nobody reads on, and a broken file has as many as bytes.
+const MOST: usize = 1_000;
+
+/// The problems of a set, with its sources.
+pub type OfSet<'a> = (&'a Sources, &'a [Problem]);
+
+/// All problems as one JSON document, with the proof of the plan where there is one, else null. After 1,000 of
+/// them it says how many more there are.
 #[must_use]
-pub fn json_report(
-    sources: &Sources,
-    problems: &[Problem],
-    needs: &[String],
-    proof: Option<&Proof>,
-) -> String {
+pub fn json_report(sets: &[OfSet<'_>], needs: &[String], proof: Option<&Proof>) -> String {
     #[derive(Serialize)]
     struct Report<'a> {
         problems: Each<'a>,
+        #[serde(skip_serializing_if = "is_nought")]
+        more: usize,
         needs: &'a [String],
         proof: Option<Value>,
     }
-    let problems = Each { sources, problems, one };
+    let (problems, more) = (Each { sets, one }, more(sets));
     let proof = proof.map(|proof| {
         json!({
             "ends": proof.ends,
@@ -36,19 +40,32 @@ pub fn json_report(
             "sequences": proof.sequences.to_string(),
         })
     });
-    pretty(&Report { problems, needs, proof })
+    pretty(&Report { problems, more, needs, proof })
 }
 
 /// Every problem in turn; there may be very many, and they need not stand in memory as values together.
 struct Each<'a> {
-    sources: &'a Sources,
-    problems: &'a [Problem],
+    sets: &'a [OfSet<'a>],
     one: fn(&Sources, &Problem) -> Value,
+}
+
+/// How many problems are left out.
+fn more(sets: &[OfSet<'_>]) -> usize {
+    sets.iter().map(|(_, problems)| problems.len()).sum::<usize>().saturating_sub(MOST)
+}
+
+#[allow(clippy::trivially_copy_pass_by_ref, reason = "serde asks with a reference")]
+fn is_nought(number: &usize) -> bool {
+    *number == 0
 }
 
 impl Serialize for Each<'_> {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.collect_seq(self.problems.iter().map(|problem| (self.one)(self.sources, problem)))
+        let all = self
+            .sets
+            .iter()
+            .flat_map(|(sources, problems)| problems.iter().map(move |problem| (sources, problem)));
+        serializer.collect_seq(all.take(MOST).map(|(sources, problem)| (self.one)(sources, problem)))
     }
 }
 
@@ -99,9 +116,10 @@ fn fixed(sources: &Sources, fix: &Fix) -> Value {
     })
 }
 
-/// All problems as a SARIF 2.1.0 log. Source: OASIS, Static Analysis Results Interchange Format 2.1.0.
+/// All problems as a SARIF 2.1.0 log with one run. Source: OASIS, Static Analysis Results Interchange Format
+/// 2.1.0. After 1,000 of them `more` in the properties of the run says how many more there are.
 #[must_use]
-pub fn sarif_report(sources: &Sources, problems: &[Problem]) -> String {
+pub fn sarif_report(sets: &[OfSet<'_>]) -> String {
     #[derive(Serialize)]
     struct Log<'a> {
         #[serde(rename = "$schema")]
@@ -115,13 +133,16 @@ pub fn sarif_report(sources: &Sources, problems: &[Problem]) -> String {
         tool: Value,
         column_kind: &'static str,
         results: Each<'a>,
+        #[serde(skip_serializing_if = "Option::is_none")]
+        properties: Option<Value>,
     }
     let tool = json!({ "driver": { "name": NAME, "version": VERSION, "rules": rules() } });
-    let results = Each { sources, problems, one: result };
+    let results = Each { sets, one: result };
+    let properties = Some(more(sets)).filter(|more| *more > 0).map(|more| json!({ "more": more }));
     pretty(&Log {
         schema: "https://json.schemastore.org/sarif-2.1.0.json",
         version: "2.1.0",
-        runs: [Run { tool, column_kind: "unicodeCodePoints", results }],
+        runs: [Run { tool, column_kind: "unicodeCodePoints", results, properties }],
     })
 }
 

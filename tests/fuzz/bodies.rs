@@ -102,8 +102,8 @@ pub fn check(bytes: &[u8]) {
         assert!(shown.chars().all(harmless), "{shown:?}");
         let _ = show::in_short(&sources, &problems, width);
     }
-    let _ = show::json_report(&sources, &problems, &checked.needs, proof.as_ref());
-    let _ = show::sarif_report(&sources, &problems);
+    let _ = show::json_report(&[(&sources, &problems)], &checked.needs, proof.as_ref());
+    let _ = show::sarif_report(&[(&sources, &problems)]);
 }
 
 /// A file without errors is set in the one layout: once is enough, and it means the same.
