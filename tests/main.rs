@@ -33,6 +33,7 @@ mod keys;
 mod kiefer;
 mod many;
 mod methods;
+mod misjudged;
 mod new;
 mod numbers;
 mod outside;

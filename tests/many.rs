@@ -141,7 +141,8 @@ fn a_report_is_of_all_files_and_ends() {
     let sarif = report(&["check", ".", "--message-format", "sarif"]);
     assert_eq!(sarif["runs"].as_array().unwrap().len(), 1);
     assert_eq!(sarif["runs"][0]["results"].as_array().unwrap().len(), 1);
-    let lines: String = (0..700).map(|number| format!("  rebuond{number} 0 to 20 clicks\n")).collect();
+    let lines =
+        (0..700).map(|number| format!("  rebuond{number} 0 to 20 clicks\n")).collect::<Vec<_>>().concat();
     for bike in ["a", "b"] {
         field.write(&format!("bikes/{bike}.tune"), format!("bike \"{bike}\"\npart fork\n{lines}"));
     }

@@ -163,7 +163,7 @@ fn problems_keep_to_a_narrow_terminal() {
     command.args(["-c", &script]).current_dir(field.path(".")).env("LANG", "C").env("NO_COLOR", "1");
     let mut session = rexpect::session::spawn_command(command, Some(20_000)).unwrap();
     let screen = session.exp_eof().unwrap();
-    assert!(screen.contains("word-misspelt") && screen.contains("adjuster-absent"), "{screen}");
+    assert!(screen.contains("word-misspelt") && screen.contains("range-inverted"), "{screen}");
     for line in screen.lines() {
         let line = line.trim_end_matches('\r');
         // lines quoted from the file, and the marks below them, are as long as the file makes them

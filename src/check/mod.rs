@@ -21,7 +21,7 @@ mod which;
 
 use crate::language::{Line, LineKind, Tree, parse};
 use crate::plan::{Draft, Plan, Step};
-use crate::problem::{Problem, SourceId, Sources, Span, is_harmful};
+use crate::problem::{Code, Problem, SourceId, Sources, Span, is_harmful};
 use crate::vocabulary::{Heading, several};
 
 use bike::Sketch;
@@ -88,6 +88,9 @@ pub fn check_part(sources: &Sources, lacks_files: bool) -> Checked {
     let holds = held(&sections, &sketch);
     let bike_source = sections.bike.as_ref().map(|bike| bike.span.source);
     only_causes(&trees, parsed, &mut problems);
+    if trees.iter().any(may_have_lost_an_adjuster) {
+        problems.retain(|problem| problem.code != Code::AdjusterAbsent);
+    }
     if !lacks_files && !problems.iter().any(Problem::is_error) {
         problems.extend(order::before_unknown(&spread));
     }
@@ -103,6 +106,17 @@ pub fn check_part(sources: &Sources, lacks_files: bool) -> Checked {
     let (laps_at, minutes_at) = (facts.laps_at, facts.minutes_at);
     let plan = sound.then(|| assemble(&sections, sketch, facts, spread)).flatten();
     Checked { plan, problems, needs, holds, bike_source, scales, laps_at, minutes_at }
+}
+
+/// Whether a line of a part could not be read whole, so that an adjuster may be missing for it.
+fn may_have_lost_an_adjuster(tree: &Tree) -> bool {
+    tree.lines.iter().any(|line| match &line.kind {
+        LineKind::Entry(entry) => {
+            let lost = entry.broken || entry.lost_clause || entry.clauses.iter().any(|clause| clause.broken);
+            entry.under == Heading::Part && lost
+        }
+        _ => false,
+    })
 }
 
 /// Whether a line that takes another file in could not be read.

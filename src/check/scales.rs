@@ -177,9 +177,16 @@ fn no_scale(
             let right = format!("{} to {} {word}", figure(high.number), figure(low));
             let count =
                 if counted { "; and  counted from open  where the numbers count that way" } else { "" };
-            Problem::new(Code::RangeInverted, span, "this range runs from its upper end to its lower")
-                .help(format!("write {right}{count}"))
-                .fix(right)
+            let problem =
+                Problem::new(Code::RangeInverted, span, "this range runs from its upper end to its lower");
+            // `80 to 1.250` may be a thousand
+            if low.is_integer() && !high.number.is_integer() {
+                let thousand = figure(high.number * Number::from_integer(1000));
+                return problem.help(format!(
+                    "a point parts off decimals here: write {thousand} if that many are meant, or else {right}"
+                ));
+            }
+            problem.help(format!("write {right}{count}")).fix(right)
         }
         NoScale::OffGrid(below, above) => {
             let one = if single.is_integer() || unit != Unit::Turns {

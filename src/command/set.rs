@@ -41,13 +41,14 @@ impl Set {
     /// Where a file cannot be read.
     pub fn read_over(paths: &[PathBuf], overlay: &Overlay, screen: Screen) -> Result<Self, Exit> {
         let Gathered { sources, taken, undecoded, unused, named } = gather(paths, overlay, screen)?;
-        let mut checked = check_part(&sources, !unused.is_empty());
         // Of a file that is no text, its bytes are the one problem worth telling.
         let garbled: Vec<_> = undecoded
             .iter()
             .filter(|problem| problem.is_error())
             .map(|problem| problem.span.source)
             .collect();
+        // what it may say is not missed
+        let mut checked = check_part(&sources, !unused.is_empty() || !garbled.is_empty());
         checked.problems.retain(|problem| !garbled.contains(&problem.span.source));
         checked.problems.splice(0..0, undecoded.into_iter().chain(unused));
         checked

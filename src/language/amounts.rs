@@ -1,7 +1,7 @@
 //! Owns the small phrases that others are made of: one of a few words, a number with its unit.
 //! It knows nothing of scales or selectors.
 
-use crate::physics::{Kind, decimal};
+use crate::physics::{Kind, Unit, decimal};
 use crate::problem::{Code, Problem, Span};
 use crate::vocabulary::{HEADINGS, UNITS, Way, continuers, foreign_unit, nearest, unit_named, unit_word};
 
@@ -19,6 +19,9 @@ pub(super) const POSITIONS: &[Kind] = &[
     Kind::Length,
     Kind::Positions,
 ];
+
+/// Stands for inches behind a number.
+const INCHES: &str = "\"";
 
 /// `a`, `b` or `c`, for a message.
 pub(super) fn listed<'a>(words: impl IntoIterator<Item = &'a str>) -> String {
@@ -89,6 +92,11 @@ pub(super) fn value(reader: &mut Reader<'_>, wanted: &str, kinds: &[Kind]) -> Re
             ));
         }
         TokenKind::Number => return Err(two_numbers(reader, begin.to(token.span), token.span)),
+        // a quote right behind a length is its inches
+        TokenKind::OpenText if kinds.contains(&Kind::Length) && begin.end == token.span.start => {
+            let mark = Span { end: token.span.start + INCHES.len(), ..token.span };
+            return Err(Box::new(unknown_unit(INCHES, (begin, mark), number, kinds)));
+        }
         _ => {}
     }
     let Some(word) = reader.word() else { return Ok((ValueNode { number, unit: None, span: begin }, begin)) };
@@ -97,10 +105,41 @@ pub(super) fn value(reader: &mut Reader<'_>, wanted: &str, kinds: &[Kind]) -> Re
         reader.skip();
         return Ok((ValueNode { number, unit: Some(unit), span }, span));
     }
-    if is_connecting(&word) {
+    if is_connecting(&word) && !(word == "in" && kinds.contains(&Kind::Length)) {
         return Ok((ValueNode { number, unit: None, span: begin }, begin));
     }
+    if let Some(problem) = stones_and_pounds(reader, &word, begin, number, kinds) {
+        return Err(problem);
+    }
     Err(Box::new(unknown_unit(&word, (begin, token.span), number, kinds)))
+}
+
+/// `12 st 4`, `12 st 4 lb`: two numbers of one weight.
+fn stones_and_pounds(
+    reader: &mut Reader<'_>,
+    word: &str,
+    begin: Span,
+    number: crate::physics::Number,
+    kinds: &[Kind],
+) -> Option<Box<Problem>> {
+    let (one, unit) =
+        foreign_unit(word).filter(|(_, unit)| *unit == Unit::Pound && kinds.contains(&unit.kind()))?;
+    reader.peek_second().filter(|token| token.kind == TokenKind::Number)?;
+    reader.skip();
+    let (more, mut end) = reader.number("").ok()?;
+    if let Some(token) =
+        reader.peek().filter(|_| reader.word().is_some_and(|word| unit_named(&word) == Some(unit)))
+    {
+        end = token.span;
+        reader.skip();
+    }
+    let right = format!("{} {}", decimal(number * one + more), unit_word(unit, false));
+    let problem = Problem::new(
+        Code::UnitUnknown,
+        begin.to(end),
+        format!("`{}` is no unit of this language", brief(word)),
+    );
+    Some(Box::new(problem.help(format!("write {right}")).fix(right)))
 }
 
 /// Two numbers side by side: a thousands mark, or a word left out between them.

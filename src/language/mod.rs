@@ -10,6 +10,7 @@ mod lines;
 mod parse;
 mod parser;
 mod phrases;
+mod prefixes;
 mod reader;
 mod scales;
 mod strange;

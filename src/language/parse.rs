@@ -10,6 +10,7 @@ use crate::vocabulary::{HEADINGS, Heading, entry_words};
 use super::amounts::listed;
 use super::lines::{LogicalLine, LogicalLines, Opening};
 use super::parser::{Earlier, Parser, breaks};
+use super::prefixes::{Unmarked, unmarked};
 use super::reader::{Reader, comma_extra, misspelt};
 use super::strange::strange;
 use super::token::{TokenKind, first_piece};
@@ -27,6 +28,14 @@ const MOST_PROBLEMS: usize = 100_000;
 /// The lines of the tree together are the whole text.
 #[must_use]
 pub fn parse(source: SourceId, text: &str) -> (Tree, Vec<Problem>) {
+    let Some(Unmarked { text, problem }) = unmarked(source, text) else { return parse_lines(source, text) };
+    let (tree, mut problems) = parse_lines(source, &text);
+    let place = problems.partition_point(|other| other.span.start < problem.span.start);
+    problems.insert(place, problem);
+    (tree, problems)
+}
+
+fn parse_lines(source: SourceId, text: &str) -> (Tree, Vec<Problem>) {
     let mut parser = Parser::new(source, text);
     let mut lines: Vec<Line> = Vec::new();
     let mut earlier: Option<Earlier> = None;
@@ -81,6 +90,8 @@ pub fn uses(source: SourceId, text: &str) -> Vec<(String, Span)> {
     if !text.to_lowercase().contains(word) {
         return Vec::new();
     }
+    let unmarked = unmarked(source, text);
+    let text = unmarked.as_ref().map_or(text, |unmarked| &unmarked.text);
     let mut parser = Parser::new(source, text);
     let opens = |line: &LogicalLine| matches!(line.opening, Opening::Heading { heading: Heading::Use, .. });
     let lines = LogicalLines::of(first_lines(text)).filter(opens).map(|line| parser.line(line));

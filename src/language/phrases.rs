@@ -65,6 +65,17 @@ fn part(reader: &mut Reader<'_>) -> Read<Part> {
     if let Some(found) = take_part(reader) {
         return Ok(found);
     }
+    // `front fork`, `rear shock`: the second word says it
+    let named = reader.second_word().and_then(|second| part_named(&second, None));
+    if let (Some((part, _)), Some(first), true) =
+        (named, reader.peek(), reader.word().is_some_and(|word| ["front", "rear"].contains(&&*word)))
+    {
+        reader.skip();
+        let span = first.span.to(reader.peek().map_or(first.span, |token| token.span));
+        reader.skip();
+        reader.noticed.push(misspelt(reader.raw(span), part.word(), span));
+        return Ok((part, span));
+    }
     one_of(reader, &PARTS.iter().map(|row| (row.1, row.0)).collect::<Vec<_>>())
 }
 
@@ -219,8 +230,8 @@ fn recorded(reader: &mut Reader<'_>) -> Read<RecordedNode> {
 }
 
 fn target(reader: &mut Reader<'_>) -> Read<TargetNode> {
-    if let Some(begin) = reader.take_word("to") {
-        return place(reader).map(|(place, end)| (TargetNode::To(place), begin.to(end)));
+    if reader.take_word("to").is_some() {
+        return place(reader).map(|(place, span)| (TargetNode::To(place), span));
     }
     let wanted = "`to` and a place, or a change such as `2 clicks faster`,";
     let (amount, begin) = value(reader, wanted, POSITIONS)?;

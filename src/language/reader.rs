@@ -126,9 +126,12 @@ impl<'a> Reader<'a> {
             Some(token) if matches!(self.raw(token.span), ":" | "=") => {
                 let mark = self.raw(token.span);
                 let message = format!("no `{mark}` is needed here: what follows says it");
-                Box::new(
-                    Problem::new(Code::PhraseUnexpected, token.span, message).help("leave it out").fix(""),
-                )
+                let problem = Problem::new(Code::PhraseUnexpected, token.span, message);
+                Box::new(if wanted.starts_with("`to`") {
+                    problem.help("write `to`").fix("to")
+                } else {
+                    problem.help("leave it out").fix("")
+                })
             }
             Some(token) => Box::new(Problem::new(
                 code_for(token),

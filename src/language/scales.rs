@@ -8,7 +8,7 @@ use crate::vocabulary::{CLAUSES, NOT_COUNTED, UNITS, unit_named};
 use super::amounts::{POSITIONS, one_of, value};
 use super::reader::{Read, Reader};
 use super::token::TokenKind;
-use super::tree::ScaleNode;
+use super::tree::{ScaleNode, ValueNode};
 
 /// A scale of an adjuster.
 pub(super) fn scale(reader: &mut Reader<'_>) -> Read<ScaleNode> {
@@ -42,6 +42,9 @@ fn measured(reader: &mut Reader<'_>) -> Read<ScaleNode> {
         }
         return Ok((ScaleNode::Range { low: Some(first), high, by }, begin.to(end)));
     }
+    if let Some(problem) = values_parted_wrongly(reader, &first, begin) {
+        return Err(problem);
+    }
     if reader.word().as_deref() != Some("or") {
         return Ok((ScaleNode::Range { low: None, high: first, by: None }, begin));
     }
@@ -52,6 +55,29 @@ fn measured(reader: &mut Reader<'_>) -> Read<ScaleNode> {
         end = span;
     }
     Ok((ScaleNode::Values(values), begin.to(end)))
+}
+
+/// The problem of values that are parted by commas instead of `or`: `400, 450, 500 lb/in`.
+fn values_parted_wrongly(reader: &mut Reader<'_>, first: &ValueNode, begin: Span) -> Option<Box<Problem>> {
+    let is_listed = |reader: &Reader<'_>| {
+        let [comma, number] =
+            [reader.peek(), reader.peek_second()].map(|token| token.map(|token| token.kind));
+        (comma, number) == (Some(TokenKind::Comma), Some(TokenKind::Number))
+    };
+    if first.unit.is_some() || !is_listed(reader) {
+        return None;
+    }
+    let (mut values, mut end) = (vec![reader.raw(begin).to_owned()], begin);
+    while is_listed(reader) {
+        reader.skip();
+        let (_, span) = value(reader, "one more value", POSITIONS).ok()?;
+        values.push(reader.raw(span).to_owned());
+        end = span;
+    }
+    let right = values.join(" or ");
+    let problem =
+        Problem::new(Code::PhraseUnexpected, begin.to(end), "the values of a list are parted by `or`");
+    Some(Box::new(problem.help(format!("write {right}")).fix(right)))
 }
 
 fn named(reader: &mut Reader<'_>) -> Read<ScaleNode> {

@@ -67,6 +67,11 @@ impl Parser<'_> {
         }
         let clean = read.iter().position(|(_, whole)| whole.misspelt.is_none());
         let (between, whole) = read.into_iter().nth(clean.unwrap_or(0))?;
+        // a first word that is misspelt by itself is no line that breaks off
+        let by_itself = whole.misspelt.as_ref().is_some_and(|(span, _)| span.end <= upper.len());
+        if by_itself && matches!(earlier.line.opening, Opening::Heading { misspelt: true, .. }) {
+            return None;
+        }
         let end = gap_end + whole.length.checked_sub(upper.len() + between.len())?;
         self.stand_as(&earlier.before);
         let together = LogicalLine { bytes: start..end, opening: whole.opening, above: earlier.line.above };

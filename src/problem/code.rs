@@ -46,6 +46,7 @@ codes! {
     WordMissing "word-missing" Error;
     LineUnknown "line-unknown" Error;
     LineTorn "line-torn" Error;
+    LineMarked "line-marked" Error;
     LineAside "line-aside" Note;
     HeadingAside "heading-aside" Error;
     CommentGlued "comment-glued" Error;

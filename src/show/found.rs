@@ -13,7 +13,9 @@ pub(super) fn found(session: &Session, id: AdjusterId, page: &mut Page) {
         page.head(&format!("As found: {}", session.adjuster(id).name()));
         let printed = session.adjuster(id).knob == Knob::Coil;
         let printed = if printed { " It is printed on the spring." } else { "" };
-        page.text(&format!("How is it set now, in {}?{printed}", in_what(session, id)));
+        let named = session.adjuster(id).setup.unit().is_none();
+        let joined = if named { ":" } else { ", in" };
+        page.text(&format!("How is it set now{joined} {}?{printed}", in_what(session, id)));
         page.text(&format!("For example: {}. Type ? if you don't know.", example(session, id)));
         return;
     }

@@ -1,0 +1,151 @@
+//! Slips that people make in a bike, a plan, a rider, or a whole file: 446 of our own making, in `tests/slips/`. None
+//! is silent unless it means what was meant, none is told twice, each is told on its own line, and every repair that
+//! is offered is right. No outside source.
+//!
+//! A line of `bike.tsv`, `plan.tsv` or `rider.tsv` has what stands in the file of that name, what is typed instead,
+//! and what a repair must come to: `=` what stood there, `~LINE` this line, `*` anything without a problem, `-` no
+//! repair at all. A line of `set.tsv` has a name, a file and all of its text. `--nocapture` lists what falls short.
+
+use std::collections::BTreeMap;
+
+use clickwise::check::{Checked, check_part};
+use clickwise::language::take_in;
+use clickwise::plan::Plan;
+use clickwise::problem::{Problem, Severity, Sources};
+
+use crate::support::project;
+
+const FILES: [&str; 3] = ["bike", "plan", "rider"];
+
+fn read(name: &str) -> String {
+    std::fs::read_to_string(project().join("tests/slips").join(name)).unwrap()
+}
+
+/// How a slip falls short.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Short {
+    Silent,
+    ToldTwice,
+    OtherLine,
+    WrongRepair,
+}
+
+struct Slip {
+    name: String,
+    file: usize,
+    text: String,
+    /// The lines that differ, from the first to the last.
+    lines: (usize, usize),
+    want: String,
+}
+
+fn texts() -> [String; 3] {
+    FILES.map(|file| read(&format!("{file}.tune")))
+}
+
+fn checked(texts: &[String; 3]) -> (Sources, Checked) {
+    let mut sources = Sources::default();
+    let mut problems = Vec::new();
+    for (name, text) in FILES.iter().zip(texts) {
+        problems.extend(take_in(&mut sources, &format!("{name}.tune"), text.as_bytes()).1);
+    }
+    // as the program does: of a file that is no text, that is the one problem
+    let garbled: Vec<_> = problems.iter().map(|problem| problem.span.source).collect();
+    let mut checked = check_part(&sources, !garbled.is_empty());
+    checked.problems.retain(|problem| !garbled.contains(&problem.span.source));
+    checked.problems.splice(0..0, problems);
+    (sources, checked)
+}
+
+/// The problems that count: notes say what is as it should be.
+fn problems(checked: &Checked) -> Vec<Problem> {
+    checked.problems.iter().filter(|problem| problem.severity != Severity::Note).cloned().collect()
+}
+
+fn slips() -> Vec<Slip> {
+    let base = texts();
+    let mut slips = Vec::new();
+    for (file, name) in FILES.iter().enumerate() {
+        for line in read(&format!("{name}.tsv")).lines() {
+            let fields: Vec<&str> = line.split('\t').collect();
+            let [from, to] =
+                [fields[0], fields[1]].map(|field| serde_json::from_str::<String>(field).unwrap());
+            let at = base[file].find(&from).unwrap();
+            let first = base[file][..at].matches('\n').count();
+            let text = base[file].replacen(&from, &to, 1);
+            let lines = (first, first + from.matches('\n').count().max(to.matches('\n').count()));
+            slips.push(Slip { name: to, file, text, lines, want: fields[2].to_owned() });
+        }
+    }
+    for line in read("set.tsv").lines() {
+        let fields: Vec<&str> = line.split('\t').collect();
+        let file = FILES.iter().position(|file| *file == fields[1]).unwrap();
+        let text: String = serde_json::from_str(fields[2]).unwrap();
+        let lines = (0, text.lines().count());
+        slips.push(Slip { name: fields[0].to_owned(), file, text, lines, want: "=".to_owned() });
+    }
+    slips
+}
+
+fn judged(slip: &Slip, base: &[String; 3], meant: &Plan) -> Option<Short> {
+    let mut texts = base.clone();
+    texts[slip.file].clone_from(&slip.text);
+    let (sources, found) = checked(&texts);
+    let told = problems(&found);
+    let [problem] = &told[..] else {
+        let is_meant = told.is_empty() && (found.plan.as_ref() == Some(meant) || slip.want == "*");
+        return match told.len() {
+            0 if is_meant => None,
+            0 => Some(Short::Silent),
+            _ => Some(Short::ToldTwice),
+        };
+    };
+    let source = sources.get(problem.span.source);
+    let line = source.place(problem.span.start).line - 1;
+    if source.name() != format!("{}.tune", FILES[slip.file]) || !(slip.lines.0..=slip.lines.1).contains(&line)
+    {
+        return Some(Short::OtherLine);
+    }
+    problem.fix.as_deref()?;
+    // as `--fix` does: what a repair brings to light is repaired, too
+    let mut repaired = checked(&texts);
+    for _ in 0..5 {
+        let told = problems(&repaired.1);
+        let Some(fix) = told.iter().find_map(|problem| problem.fix.as_deref()) else { break };
+        texts[slip.file].replace_range(fix.span.start..fix.span.end, &fix.text);
+        repaired = checked(&texts);
+    }
+    let right = problems(&repaired.1).is_empty()
+        && match &*slip.want {
+            "-" => false,
+            "=" => repaired.1.plan.as_ref() == Some(meant),
+            want => want
+                .strip_prefix('~')
+                .is_none_or(|want| texts[slip.file].lines().any(|line| line.trim() == want)),
+        };
+    (!right).then_some(Short::WrongRepair)
+}
+
+/// How many still fall short; it is to come to nothing.
+const STILL: usize = 0;
+
+#[test]
+fn slips_are_judged_rightly() {
+    let base = texts();
+    let (_, right) = checked(&base);
+    assert!(problems(&right).is_empty(), "{:?}", problems(&right));
+    let meant = right.plan.unwrap();
+    let slips = slips();
+    assert!(slips.len() >= 400, "{}", slips.len());
+    let mut short: BTreeMap<Short, Vec<&str>> = BTreeMap::new();
+    for slip in &slips {
+        if let Some(how) = judged(slip, &base, &meant) {
+            short.entry(how).or_default().push(&slip.name);
+        }
+    }
+    for (how, names) in &short {
+        println!("{how:?}: {}\n  {}", names.len(), names.join("\n  "));
+    }
+    let count = short.values().map(Vec::len).sum::<usize>();
+    assert_eq!(count, STILL, "of {} slips {count} fall short", slips.len());
+}
