@@ -154,3 +154,25 @@ fn a_report_is_of_all_files_and_ends() {
         assert!(report.pointer(more).unwrap().as_u64().unwrap() >= 401, "{format}");
     }
 }
+
+/// A set that is far too large is refused as soon as that is plain.
+#[test]
+fn a_set_of_more_than_64_mib_is_refused() {
+    let field = Field::new();
+    let comments = "# nothing but comments\n".repeat(15 * 1024 * 1024 / 23);
+    let names: Vec<String> = (0..5).map(|number| format!("{number}.tune")).collect();
+    for name in &names {
+        field.write(name, &comments);
+    }
+    let arguments: Vec<&str> = std::iter::once("check").chain(names.iter().map(String::as_str)).collect();
+    let ran = field.run(&arguments).ends(3);
+    assert!(
+        unbroken(&ran.err).contains("4.tune: not read: these files together are larger than 64 MiB"),
+        "{}",
+        ran.err
+    );
+    // and a single file of more than 16
+    field.write("large.tune", "# nothing but comments\n".repeat(800_000));
+    let ran = field.run(&["check", "large.tune"]).ends(3);
+    assert!(unbroken(&ran.err).contains("larger than 16 MiB"), "{}", ran.err);
+}

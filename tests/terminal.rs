@@ -28,19 +28,17 @@ steps
 
 /// Starts a ride in a terminal of so many columns.
 fn terminal(field: &Field, columns: u32) -> PtySession {
-    let script = format!(
-        "stty cols {columns} rows 20 -echo; exec '{}' ride set.tune --journal a.ride.toml --settings s.toml",
-        program().display()
-    );
-    let mut command = Command::new("sh");
-    command.args(["-c", &script]).current_dir(field.path(".")).env("LANG", "C").env("NO_COLOR", "1");
-    rexpect::session::spawn_command(command, Some(20_000)).unwrap()
+    riding(field, columns, "")
 }
 
-/// The same at a named moment.
+/// The same at a named moment, in a narrow one.
 fn at_moment(field: &Field, moment: &str) -> PtySession {
+    riding(field, 38, &format!("--as-of {moment}"))
+}
+
+fn riding(field: &Field, columns: u32, more: &str) -> PtySession {
     let script = format!(
-        "stty cols 38 rows 20 -echo; exec '{}' ride set.tune --journal a.ride.toml --settings s.toml --as-of {moment}",
+        "stty cols {columns} rows 20 -echo; exec '{}' ride set.tune --journal a.ride.toml --settings s.toml {more}",
         program().display()
     );
     let mut command = Command::new("sh");

@@ -16,6 +16,9 @@ use super::screen::Screen;
 /// The most files that a set may have.
 const MOST_FILES: usize = 100;
 
+/// The largest set that is read, in bytes.
+const LARGEST: usize = 64 * 1024 * 1024;
+
 /// The most `use` lines of a set that are followed.
 const MOST_USES: usize = 1_000;
 
@@ -83,13 +86,24 @@ pub(super) fn gather(paths: &[PathBuf], overlay: &Overlay, screen: Screen) -> Re
     };
     let mut named: Vec<(PathBuf, PathBuf, Vec<u8>)> = Vec::new();
     let mut unread = false;
+    let mut size = 0;
     for path in paths {
         let canonical = path.canonicalize().unwrap_or_else(|_| path.clone());
         if named.iter().any(|(_, known, _)| *known == canonical) {
             continue;
         }
         match overlay.read(&canonical, path) {
-            Ok(bytes) => named.push((path.clone(), canonical, bytes)),
+            Ok(bytes) => {
+                size += bytes.len();
+                if size > LARGEST {
+                    screen.say(&format!(
+                        "{}: not read: these files together are larger than 64 MiB",
+                        path.display()
+                    ));
+                    return Err(Exit::Disk);
+                }
+                named.push((path.clone(), canonical, bytes));
+            }
             Err(error) => {
                 screen.say(&format!("{}: cannot be read: {}", path.display(), files::in_words(&error)));
                 unread = true;
@@ -220,6 +234,10 @@ impl Gathering<'_> {
                     .help("see to it that it can be read, or leave this line out"),
             )
         })?;
+        let read: usize = gathered.sources.iter().map(|(_, source)| source.text().len()).sum();
+        if read + bytes.len() > LARGEST {
+            return Err(too_many(span, "64 MiB in all its files"));
+        }
         self.leads.push((at, gathered.taken.len()));
         self.take(gathered, shown(&path, written, &found), found, &bytes);
         Ok(())

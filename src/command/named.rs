@@ -4,10 +4,8 @@
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
-use crate::language::{LineKind, parse, take_in};
-use crate::problem::Sources;
 use crate::record::files;
-use crate::vocabulary::Heading;
+use crate::vocabulary::{HEADINGS, Heading};
 
 use super::Exit;
 use super::includes::Overlay;
@@ -123,13 +121,14 @@ fn repeated(paths: &[PathBuf]) -> Option<(usize, &'static str)> {
     })
 }
 
+/// The headings of a text, by the first words of its lines; a file is read for this besides its check, so that is
+/// all that is looked at.
 fn headings(bytes: &[u8]) -> Vec<Heading> {
-    let mut sources = Sources::default();
-    let (id, _) = take_in(&mut sources, "", bytes);
-    let (tree, _) = parse(id, sources.get(id).text());
-    let heading = |kind: &LineKind| match kind {
-        LineKind::Heading(line) => Some(line.heading),
-        _ => None,
+    let text = String::from_utf8_lossy(bytes);
+    let heading = |line: &str| {
+        let word = line.trim_start_matches(|c: char| c.is_whitespace() || c == '\u{FEFF}');
+        let word = word.split(|c: char| !c.is_alphabetic()).next()?;
+        HEADINGS.iter().find(|row| row.word.eq_ignore_ascii_case(word)).map(|row| row.heading)
     };
-    tree.lines.iter().filter_map(|line| heading(&line.kind)).collect()
+    text.lines().filter_map(heading).collect()
 }

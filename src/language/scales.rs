@@ -75,8 +75,7 @@ fn values_parted_wrongly(reader: &mut Reader<'_>, first: &ValueNode, begin: Span
         end = span;
     }
     let right = values.join(" or ");
-    let problem =
-        Problem::new(Code::PhraseUnexpected, begin.to(end), "the values of a list are parted by `or`");
+    let problem = Problem::new(Code::PhraseUnexpected, begin.to(end), "these values need `or` between them");
     Some(Box::new(problem.help(format!("write {right}")).fix(right)))
 }
 
