@@ -90,6 +90,13 @@ fn each_step_says_which_it_is() {
     // the time is what is left: three laps, with nothing else to do
     let said = screen(measured, "30 mm\n");
     holds(&said, &["Step 2 of 2, about 12 min left. Ride: 3 laps"]);
+    // where that takes long to find out, nobody waits for it
+    for (positions, told) in [(100, "Step 1 of 1, about"), (200, "Step 1 of 1. Lap 1")] {
+        let wide = format!(
+            "bike \"B\"\npart fork\n  adjuster \"x\" 0 to {positions} psi, step 1 psi, start 50 psi\ntrail \"T\"\n  lap 4 min\nsteps\n  tune fork \"x\", method narrow\n"
+        );
+        holds(&screen(&wide, "done\ndone"), &[told]);
+    }
 }
 
 /// Where the knob is in truth, after an answer is taken back: it was asked for at 14 clicks by then.
@@ -212,7 +219,7 @@ fn a_new_baseline_is_ridden_before_the_next_lap_is_compared() {
     let said = since_baseline(DAY, "12 C\ndone\ndone\nbetter\nbaseline\n20 C\nworse\nworse");
     let order = [
         "Note down: temperature",
-        "Set front tyre pressure: 1.8 bar",
+        "Set front tyre pressure: 1.8 bar, check the gauge",
         "Warm up: 2 laps",
         "Lap 6, at most 4 to go: fork rebound 12 clicks from closed, as now Ride the lap that the next ones are compared with.",
         "Lap 7, at most 4 to go: fork rebound 14 clicks from closed, 2 clicks faster than now",

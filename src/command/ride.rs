@@ -78,6 +78,7 @@ fn ride(options: &RideOptions, screen: Screen) -> Result<Exit, Exit> {
         Source::Input => {
             let cautions = go_on(&mut desk, recorded, screen)?;
             if let Some(pause) = desk.pause() {
+                screen.say("");
                 screen.say(&format!("{pause} Answer `baseline` first to ride a new one."));
             }
             Given { desk: &mut desk, answers: Answers::of_input(), screen, cautions, second }.ride()

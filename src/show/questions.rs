@@ -112,6 +112,8 @@ fn fit(session: &Session, truth: &Truth, (ask, fits, first): (&Ask, &[Fit], bool
         let name = session.adjuster(place.adjuster).name();
         let Some(dial) = session.dial(place.adjuster) else { continue };
         let found = match session.found_at(place.adjuster) {
+            // a tyre before a new baseline: it may have lost air
+            _ if !first => ", check the gauge".to_owned(),
             Some(found) if found == place.to => ", stays".to_owned(),
             Some(found) => format!(", found at {}", figure(dial.scale(), found)),
             None => String::new(),
