@@ -90,8 +90,8 @@ fn each_step_says_which_it_is() {
     // the time is what is left: three laps, with nothing else to do
     let said = screen(measured, "30 mm\n");
     holds(&said, &["Step 2 of 2, about 12 min left. Ride: 3 laps"]);
-    // where that takes long to find out, nobody waits for it
-    for (positions, told) in [(100, "Step 1 of 1, about"), (200, "Step 1 of 1. Lap 1")] {
+    // so it is where a wide range is narrowed down
+    for (positions, told) in [(100, "Step 1 of 1, about"), (400, "Step 1 of 1, about")] {
         let wide = format!(
             "bike \"B\"\npart fork\n  adjuster \"x\" 0 to {positions} psi, step 1 psi, start 50 psi\ntrail \"T\"\n  lap 4 min\nsteps\n  tune fork \"x\", method narrow\n"
         );

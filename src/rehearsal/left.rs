@@ -3,8 +3,6 @@
 
 use super::{Kind, Rider};
 use crate::physics::{Number, float};
-use crate::plan::Step;
-use crate::search::Method;
 use crate::session::Session;
 
 /// So many riders ride on.
@@ -13,24 +11,12 @@ const RIDERS: u64 = 12;
 /// A ride on that needs more answers is not counted.
 const MOST_ANSWERS: usize = 1_000;
 
-/// The widest range that is narrowed down while a person waits.
-const WIDEST: u32 = 128;
-
 /// The minutes that a ride takes from here to its end, by the plan's own times, as the mean of a few
-/// simulated riders of the first kind; `None` where the trail does not say how long a lap is, and where it
-/// would take long to find out. A model: no human data is behind it.
+/// simulated riders of the first kind; `None` where the trail does not say how long a lap is. A model: no
+/// human data is behind it.
 #[must_use]
 pub fn minutes_left(session: &Session) -> Option<f64> {
     let now = session.minutes()?;
-    let is_wide = |id| session.dial(id).is_some_and(|dial| dial.scale().top() > WIDEST);
-    let takes_long = |step: &Step| match step {
-        Step::Tune(tune) => tune.method == Method::Narrow && is_wide(tune.adjuster),
-        Step::Revisit { adjuster, method } => *method == Method::Narrow && is_wide(*adjuster),
-        _ => false,
-    };
-    if session.plan().steps().iter().skip(session.step()).any(takes_long) {
-        return None;
-    }
     let left: Vec<f64> = (0..RIDERS).filter_map(|number| float(ridden_on(session, number)? - now)).collect();
     #[allow(clippy::cast_precision_loss, reason = "a few rides")]
     let count = left.len() as f64;

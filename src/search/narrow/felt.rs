@@ -35,11 +35,26 @@ pub(super) struct Chances {
     pub worse: f64,
 }
 
+/// So many deviations from the middle the rest is nought beside the answers given at random, to the last digit.
+const FAR: f64 = 9.0;
+
+/// The share of a normal distribution below a place. Far off nothing is worked out: over a wide range nearly all
+/// places are.
+fn share_below(place: f64) -> f64 {
+    if place > FAR {
+        1.0
+    } else if place < -FAR {
+        0.0
+    } else {
+        normal_share(place)
+    }
+}
+
 /// The chances where a difference of `felt` noticeable differences is felt with a deviation of `noise`.
 pub(super) fn chances(felt: f64, noise: f64, lapse: f64) -> Chances {
     let at_random = lapse / 3.0;
-    let better = (1.0 - lapse) * normal_share((felt - 1.0) / noise) + at_random;
-    let worse = (1.0 - lapse) * normal_share((-1.0 - felt) / noise) + at_random;
+    let better = (1.0 - lapse) * share_below((felt - 1.0) / noise) + at_random;
+    let worse = (1.0 - lapse) * share_below((-1.0 - felt) / noise) + at_random;
     Chances { better, same: (1.0 - better - worse).max(1e-12), worse }
 }
 
@@ -136,6 +151,22 @@ mod tests {
             ];
             for (ours, wanted) in pairs {
                 assert!((ours - wanted).abs() < 1e-6, "{ours} {wanted}");
+            }
+        }
+    }
+
+    /// What is not worked out would change no digit.
+    #[test]
+    fn far_off_the_share_is_what_it_would_be() {
+        for hundredths in 900..4_000 {
+            let place = f64::from(hundredths) / 100.0;
+            let with = |below: f64| (1.0 - LAPSE) * below + LAPSE / 3.0;
+            for place in [place, -place] {
+                assert_eq!(
+                    with(share_below(place)).to_bits(),
+                    with(normal_share(place)).to_bits(),
+                    "{place}"
+                );
             }
         }
     }

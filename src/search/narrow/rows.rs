@@ -2,6 +2,7 @@
 //! on how far the two laps lie apart and how far the best lies from them.
 
 use std::collections::BTreeMap;
+use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::{Arc, LazyLock, Mutex, OnceLock, PoisonError};
 
 use super::felt::Felt;
@@ -9,8 +10,9 @@ use super::felt::Felt;
 /// How many riders are thought possible.
 pub(super) const RIDERS: usize = 48;
 
-/// The widest range whose likelihoods are kept once they are worked out.
-const WIDEST_KEPT: u32 = 128;
+/// How many bytes of likelihoods are kept once they are worked out; with more all of them are let go. A range of
+/// 128 has 100 MB of them at most.
+const MOST_KEPT: usize = 128 * 1024 * 1024;
 
 /// The likelihoods of a range of 0 to `top`.
 #[derive(Debug)]
@@ -19,6 +21,8 @@ pub(super) struct Rows {
     riders: Vec<(Felt, f64)>,
     /// For laps `top` below the one they are compared with, up to `top` above it.
     by_distance: Vec<OnceLock<Distance>>,
+    /// How many bytes were worked out.
+    bytes: AtomicUsize,
 }
 
 /// The chances of better and worse for laps so far apart, one for each place of the best in half
@@ -50,16 +54,16 @@ static KEPT: LazyLock<Mutex<BTreeMap<u32, Arc<Rows>>>> = LazyLock::new(Mutex::de
 impl Rows {
     /// The likelihoods of a range.
     pub fn of(top: u32) -> Arc<Rows> {
-        if top > WIDEST_KEPT {
-            return Arc::new(Rows::new(top));
-        }
         let mut kept = KEPT.lock().unwrap_or_else(PoisonError::into_inner);
+        if kept.values().map(|rows| rows.bytes.load(Ordering::Relaxed)).sum::<usize>() > MOST_KEPT {
+            kept.clear();
+        }
         Arc::clone(kept.entry(top).or_insert_with(|| Arc::new(Rows::new(top))))
     }
 
     fn new(top: u32) -> Self {
         let by_distance = (0..=2 * top).map(|_| OnceLock::new()).collect();
-        Rows { top, riders: Felt::possible(), by_distance }
+        Rows { top, riders: Felt::possible(), by_distance, bytes: AtomicUsize::new(0) }
     }
 
     /// The share of each rider that is thought possible.
@@ -79,7 +83,7 @@ impl Rows {
 
     fn work_out(&self, apart: f64) -> Distance {
         let places = 4 * self.top as usize + 1;
-        let (mut better, mut worse) = (Vec::new(), Vec::new());
+        let [mut better, mut worse] = [(); 2].map(|()| Vec::with_capacity(self.riders.len() * places));
         for (felt, _) in &self.riders {
             for place in 0..places {
                 // where the best lies, in positions above the newer lap
@@ -90,6 +94,7 @@ impl Rows {
                 worse.push(chances.worse);
             }
         }
+        self.bytes.fetch_add(2 * better.len() * size_of::<f64>(), Ordering::Relaxed);
         Distance { better, worse }
     }
 }
