@@ -61,6 +61,11 @@ fn files_of_many_sets_are_checked_each_by_itself() {
     let ran = field.run(&["check", "evening.tune", "morning.tune"]).ends(1);
     assert_eq!(ran.err.matches("error word-misspelt").count(), 1, "{}", ran.err);
     assert!(ran.out.ends_with("2 files: 1 error\n"), "{}", ran.out);
+    // of two that use each other one is told, with the circle
+    field.write("a.tune", "use \"b.tune\"\n");
+    field.write("b.tune", "use \"a.tune\"\n");
+    let ran = field.run(&["check", "a.tune", "b.tune", "evening.tune", "morning.tune"]).ends(1);
+    assert_eq!(ran.err.matches("error use-circle").count(), 1, "{}", ran.err);
     // a ride is of one set
     let ran = field.run(&["ride", "evening.tune", "morning.tune"]).ends(1);
     assert!(ran.err.contains("twice"), "{}", ran.err);

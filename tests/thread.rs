@@ -206,6 +206,14 @@ steps
   tune fork rebound, begin faster, at most 5 laps
 ";
 
+#[track_caller]
+fn in_order(said: &str, parts: &[&str]) {
+    let mut at = 0;
+    for part in parts {
+        at += said[at..].find(part).unwrap_or_else(|| panic!("`{part}` is not in order in: {said}"));
+    }
+}
+
 /// What a ride says of which these are all answers, without what comes before the new baseline.
 fn since_baseline(text: &str, answers: &str) -> String {
     let said = screen(text, answers);
@@ -226,10 +234,7 @@ fn a_new_baseline_is_ridden_before_the_next_lap_is_compared() {
         "How was it against lap 6, at 12 clicks?",
         "fork rebound settles at 12 clicks",
     ];
-    let mut at = 0;
-    for part in order {
-        at += said[at..].find(part).unwrap_or_else(|| panic!("`{part}` is not in order in: {said}"));
-    }
+    in_order(&said, &order);
     // the settings have the latest conditions, and its laps
     let ran = ride(DAY, "12 C\ndone\ndone\nbetter\nbaseline\n20 C\nworse");
     assert_eq!(setting(&ran.out, &["conditions", "temperature", "value"]).as_integer(), Some(20));
@@ -304,10 +309,7 @@ fn a_new_baseline_is_asked_for_anywhere() {
         "pair 1 of 2, second lap",
         "Pair 2",
     ];
-    let mut at = 0;
-    for part in order {
-        at += said[at..].find(part).unwrap_or_else(|| panic!("`{part}` is not in order in: {said}"));
-    }
+    in_order(&said, &order);
     let rides = DAY.replace(
         "  tune fork rebound, begin faster, at most 5 laps\n",
         "  say \"Go\"\n  ride 1 lap\n  ride 3 laps\n",

@@ -1,7 +1,7 @@
 //! `clickwise check`: everything that is wrong with a set, in one run.
 
 use std::collections::BTreeSet;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::sync::Arc;
 
 use crate::problem::{Problem, Severity};
@@ -91,10 +91,17 @@ fn sets(named: &Named, fix: bool, screen: Screen) -> Result<Vec<(Set, Option<Pro
     if let Some(exit) = unread {
         return Err(exit);
     }
-    let used: BTreeSet<PathBuf> = sets.iter().flat_map(|(set, _)| set.used().map(Path::to_owned)).collect();
-    sets.retain(|(set, _)| {
-        !set.sources.iter().next().is_some_and(|(id, _)| used.contains(set.canonical(id)))
-    });
+    // of files that use each other one is left
+    let mut index = 0;
+    while index < sets.len() {
+        let own = sets[index].0.sources.iter().next().map(|(id, _)| sets[index].0.canonical(id).to_owned());
+        let is_used = sets.iter().any(|(set, _)| set.used().any(|used| Some(used) == own.as_deref()));
+        if is_used {
+            sets.remove(index);
+        } else {
+            index += 1;
+        }
+    }
     // a bike that several plans use is told of once
     let mut told = BTreeSet::new();
     for (set, _) in &mut sets {

@@ -43,6 +43,10 @@ impl Named {
         let mut folders = 0;
         for path in paths {
             if path == Path::new(STANDARD_INPUT) {
+                // it can be read once
+                if found.contains(path) {
+                    continue;
+                }
                 let text = text_of_input(screen)?;
                 overlay.put(&path.canonicalize().unwrap_or_else(|_| path.clone()), text);
                 found.push(path.clone());

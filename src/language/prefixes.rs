@@ -2,7 +2,7 @@
 //! numbers of lines. They are told once for a whole file, and the lines are read as if they were not there.
 
 use crate::problem::{Code, Problem, SourceId, Span};
-use crate::vocabulary::{HEADINGS, openers, part_named, several, unit_named};
+use crate::vocabulary::{HEADINGS, Way, joins, openers, part_named, several, unit_named};
 
 /// A text whose marks are blank, as long as it was; and what is said of them.
 pub(super) struct Unmarked {
@@ -38,14 +38,14 @@ pub(super) fn unmarked(source: SourceId, text: &str) -> Option<Unmarked> {
     blank += text.get(from..)?;
     let mark = text.get(first..first_end)?.trim_end();
     let message = match marks.len() {
-        1 => format!("`{mark}` before this line is not part of the language"),
+        1 => format!("this line begins with `{mark}`, which is not part of the language"),
         count => format!(
-            "`{mark}` before this line, and such marks before {} in all, are not part of the language",
+            "{} begin with marks like `{mark}`, which are not part of the language",
             several(count, "line")
         ),
     };
     let problem = Problem::new(Code::LineMarked, Span { source, start: first, end: first_end }, message)
-        .help("take them out; a plan has its lines alone, without the marks of a mail or a list")
+        .help("take out what a mail or a list put before the lines")
         .fix_at(Span { source, start: first, end }, right);
     Some(Unmarked { text: blank, problem })
 }
@@ -68,11 +68,25 @@ impl Run {
     }
 }
 
-/// The number with which a line begins, behind which is a space and a word.
+/// The number with which a line begins, where what is behind it could not go on from the line above.
 fn number_of(line: &str) -> Option<u32> {
     let (number, rest) = line.trim_start().split_once([' ', '\t'])?;
-    let is_word = rest.trim_start().starts_with(|c: char| c.is_alphabetic());
-    number.parse().ok().filter(|number| is_word && *number < 100_000)
+    let number = number.parse().ok().filter(|number| *number < 100_000)?;
+    (!may_go_on(rest.trim_start())).then_some(number)
+}
+
+/// Whether a number may belong to what is behind it: a unit, a way, the rest of a row or a range. `at most` opens
+/// a line of a plan.
+fn may_go_on(rest: &str) -> bool {
+    let mut words = rest.split(|c: char| c.is_whitespace() || c == ',').map(str::to_lowercase);
+    let word = words.next().unwrap_or_default();
+    let is_word = word.starts_with(|c: char| c.is_alphabetic());
+    let next = words.find(|word| !word.is_empty()).unwrap_or_default();
+    let at_most = word == "at" && next == "most";
+    // `lap 4 min`, and no number of laps
+    let is_unit = unit_named(&word).is_some() && !next.starts_with(|c: char| c.is_ascii_digit());
+    let goes_on = joins(&word) || Way::ALL.iter().any(|way| way.word() == word);
+    !is_word || is_unit || goes_on && !at_most
 }
 
 /// How many bytes of a line, without its indent, are a mark and the space behind it.
@@ -113,8 +127,7 @@ fn numbered(line: &str, is_counted: bool, behind: impl Fn(usize) -> Option<usize
     let word = line[length..].split(|c: char| c.is_whitespace() || c == ',').next()?.to_lowercase();
     let opens = HEADINGS.iter().any(|row| row.word == word || openers(row.heading).contains(&word.as_str()))
         || part_named(&word, None).is_some();
-    // `7 at 90 kg` goes on from the line above
-    (opens && word != "at" && unit_named(&word).is_none()).then_some(length)
+    (opens && !may_go_on(&line[length..])).then_some(length)
 }
 
 #[cfg(test)]
@@ -146,6 +159,9 @@ mod tests {
             "rebound 0 to\n 18 clicks",
             "4 spacers",
             "start 12 at 60 kg,\n 7 at 90 kg",
+            "start 6 at 60 kg,\n 7 at 75 kg,\n 8 at 90 kg,\n 9 at 95 kg",
+            "set fork rebound\n 2 clicks slower\nset shock rebound\n 3 clicks slower",
+            "coil 1 or\n 2 or\n 3 lb/in",
             "2 laps",
             "-5 C",
             "- ",

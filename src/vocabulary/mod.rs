@@ -16,7 +16,7 @@ pub use places::{EVERY, EVERYTHING, NOT_COUNTED, OWN, PLACES, PlaceWord, Recorda
 pub use units::{FOREIGN_UNITS, UNITS, UnitRow, foreign_unit, unit_named, unit_word};
 pub use words::{
     CLAUSES, Clause, ClauseRow, ENTRIES, Effort, Entry, EntryRow, HEADINGS, Heading, HeadingRow, Method,
-    Slot, continuers, entry_words, openers, part_named,
+    Slot, continuers, entry_words, joins, openers, part_named,
 };
 
 /// A text with a capital letter at its head.

@@ -282,6 +282,12 @@ impl Clause {
 /// The words inside phrases that never open a line of their own.
 const CONNECTING: &[&str] = &["to", "or", "by", "at", "and", "in", "from"];
 
+/// Whether a word joins the parts of a phrase and opens no line of its own, but for `at most`.
+#[must_use]
+pub fn joins(word: &str) -> bool {
+    CONNECTING.contains(&word)
+}
+
 fn first_word(words: &str) -> &str {
     words.split(' ').next().unwrap_or("")
 }
