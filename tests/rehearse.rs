@@ -328,3 +328,54 @@ fn reports_are_valid_by_their_schema() {
     let printed = said(Command::new(python()).arg(script).arg(schema).args(paths));
     assert_eq!(printed.trim(), format!("{count} valid"));
 }
+
+/// A long rehearsal in a terminal of 38 columns, until it tells how far it is.
+fn long_rehearsal(field: &Field, more: &str) -> rexpect::session::PtySession {
+    let script = format!(
+        "stty cols 38 rows 20; exec '{}' rehearse set.tune --rides 10000000 {more}",
+        program().display()
+    );
+    let mut command = Command::new("sh");
+    command.args(["-c", &script]).current_dir(field.path(".")).env("LANG", "C").env("NO_COLOR", "1");
+    let mut session = rexpect::session::spawn_command(command, Some(60_000)).unwrap();
+    session.exp_string("of 10,000,000 rides").unwrap();
+    session
+}
+
+/// What is told then, and the status.
+fn stopped(mut session: rexpect::session::PtySession) -> (String, i32) {
+    session.send_control('c').unwrap();
+    let screen = session.exp_eof().unwrap();
+    let rexpect::process::WaitStatus::Exited(_, status) = session.process().wait().unwrap() else {
+        panic!("it was not ended by itself:\n{screen}")
+    };
+    (screen, status)
+}
+
+/// What has been ridden is the result, and it is what so many rides come to in the first place.
+#[test]
+fn a_long_rehearsal_says_how_far_it_is_and_ctrl_c_ends_it_with_its_result() {
+    let field = Field::with(&[("set.tune", &set("", TUNES))]);
+    let (screen, status) = stopped(long_rehearsal(&field, "--message-format json > stopped.json"));
+    assert_eq!(status, 4, "{screen}");
+    let mut report: Value = serde_json::from_str(&field.read("stopped.json")).unwrap();
+    assert_eq!((&report["stopped"], &report["advice"]), (&Value::Bool(true), &serde_json::json!([])));
+    let each = at(&report, &["riders", "standard", "rides"]);
+    assert!((1.0..2_000_000.0).contains(&each), "{each}");
+    let mut whole = json(&field, &["--rides", &format!("{}", each * 5.0)]);
+    assert_eq!(whole["stopped"], false);
+    for report in [&mut report, &mut whole] {
+        for key in ["stopped", "advice"] {
+            report[key].take();
+        }
+    }
+    assert_eq!(report, whole);
+
+    let (screen, status) = stopped(long_rehearsal(&field, ""));
+    assert_eq!(status, 4, "{screen}");
+    let told = screen.contains("Stopped early: this is the") && screen.contains("of 10,000,000 rides.");
+    assert!(told && screen.contains("Rides by their laps"), "{screen}");
+    for line in screen.split(['\r', '\n']) {
+        assert!(line.chars().count() <= 38, "too long: {line}\n{screen}");
+    }
+}

@@ -28,6 +28,7 @@ mod named;
 mod new;
 mod offer;
 mod open_rides;
+mod patience;
 mod pause;
 mod pen;
 mod pressure;

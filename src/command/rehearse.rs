@@ -4,11 +4,12 @@
 use std::sync::Arc;
 
 use crate::record::files;
-use crate::rehearsal::{Kind, Wanted, rehearse};
+use crate::rehearsal::{Course, Kind, Wanted, rehearse};
 use crate::show;
 
 use super::Exit;
 use super::args::{RehearseOptions, ReportFormat};
+use super::patience::while_patient;
 use super::screen::{Screen, print};
 use super::set::Set;
 
@@ -29,13 +30,19 @@ pub(super) fn run(options: &RehearseOptions, screen: Screen) -> Exit {
         seed: options.seed,
         coupling: options.coupling,
     };
-    let rehearsal = rehearse(&plan, &wanted);
+    let course = Arc::new(Course::default());
+    let rehearsal = while_patient(&course, screen, || rehearse(&plan, &wanted, &course));
+    let exit = if rehearsal.ended { Exit::Stopped } else { Exit::Done };
+    if rehearsal.kinds.iter().any(|kind| kind.rides == 0) {
+        screen.say("No ride was over yet: there is no result.");
+        return exit;
+    }
     let text = match options.message_format {
         ReportFormat::Json => show::json_rehearsal(&plan, &wanted, &rehearsal),
-        ReportFormat::Human => show::rehearsed(&plan, &rehearsal, screen.look()).join("\n") + "\n",
+        ReportFormat::Human => show::rehearsed(&plan, &wanted, &rehearsal, screen.look()).join("\n") + "\n",
     };
     match print(&text) {
-        Ok(()) => Exit::Done,
+        Ok(()) => exit,
         Err(error) => {
             screen.say(&format!("It cannot be printed: {}", files::in_words(&error)));
             Exit::Disk

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use rayon::prelude::*;
 
 use super::Rider;
+use super::course::Course;
 use super::kind::Kind;
 use crate::physics::float;
 use crate::plan::{AdjusterId, Dial, Plan, Step};
@@ -54,17 +55,32 @@ pub struct Tuned {
     pub same: u32,
 }
 
-/// One ride. `None` where a simulated answer did not fit, which a sound plan does not bring about.
-#[must_use]
-pub fn ride(plan: &Arc<Plan>, kind: Kind, wanted: &Wanted, number: u64) -> Option<Ridden> {
+/// Why a ride has no end.
+enum Unridden {
+    /// The rehearsal was ended.
+    Ended,
+    /// A simulated answer did not fit, which a sound plan does not bring about.
+    Misfit,
+}
+
+fn ride(
+    plan: &Arc<Plan>,
+    kind: Kind,
+    wanted: &Wanted,
+    number: u64,
+    course: &Course,
+) -> Result<Ridden, Unridden> {
     let mut rider = Rider::new(kind, wanted.seed, number).coupled(wanted.coupling);
     let mut session = Session::begin(Arc::clone(plan), wanted.seed.wrapping_add(number));
     let mut answers = 0;
     while let Some(ask) = session.ask() {
-        session = session.answer(&rider.answer(&session, &ask)).ok()?;
+        if course.is_ended() {
+            return Err(Unridden::Ended);
+        }
+        session = session.answer(&rider.answer(&session, &ask)).map_err(|_| Unridden::Misfit)?;
         answers += 1;
         if answers > MOST_ANSWERS {
-            return None;
+            return Err(Unridden::Misfit);
         }
     }
     let tuned = tuned(plan).into_iter().map(|id| {
@@ -94,7 +110,7 @@ pub fn ride(plan: &Arc<Plan>, kind: Kind, wanted: &Wanted, number: u64) -> Optio
     let laps = u32::try_from(session.laps().len()).unwrap_or(u32::MAX);
     let cut =
         session.so_far().adjusters.iter().any(|settled| matches!(settled.how, How::Kept | How::NotFinished));
-    Some(Ridden { laps, minutes: session.minutes().and_then(float), cut, tuned })
+    Ok(Ridden { laps, minutes: session.minutes().and_then(float), cut, tuned })
 }
 
 /// The adjusters that a plan tunes, each once.
@@ -110,8 +126,30 @@ fn tuned(plan: &Plan) -> Vec<AdjusterId> {
     tuned
 }
 
-/// All rides with one kind of rider, in order; those that did not come to their end are left out.
+/// All rides with each of some kinds of riders, in order; those that did not come to their end are left out.
+/// Where the course is ended before, each kind has the rides that all kinds have: what fewer rides would have
+/// come to.
 #[must_use]
-pub fn rides(plan: &Arc<Plan>, kind: Kind, wanted: &Wanted) -> Vec<Ridden> {
-    (0..wanted.rides).into_par_iter().filter_map(|number| ride(plan, kind, wanted, number)).collect()
+pub fn rides(plan: &Arc<Plan>, kinds: &[Kind], wanted: &Wanted, course: &Course) -> Vec<Vec<Ridden>> {
+    let turns = (0..wanted.rides).flat_map(|number| kinds.iter().map(move |kind| (number, *kind)));
+    course.wants(wanted.rides * kinds.len() as u64);
+    // handed out one by one and in order, so that little more than what is just being ridden is lost
+    let ridden = turns.enumerate().take_while(|_| !course.is_ended()).par_bridge();
+    let ridden = ridden.map(|(index, (number, kind))| {
+        let ridden = ride(plan, kind, wanted, number, course);
+        course.has_ridden();
+        (index, ridden)
+    });
+    let mut ridden: Vec<(usize, Result<Ridden, Unridden>)> = ridden.collect();
+    ridden.sort_unstable_by_key(|(index, _)| *index);
+    let whole = |(place, (index, ridden)): (usize, &(usize, Result<Ridden, Unridden>))| {
+        place == *index && !matches!(ridden, Err(Unridden::Ended))
+    };
+    let whole = ridden.iter().enumerate().take_while(|turn| whole(*turn)).count();
+    ridden.truncate(whole - whole % kinds.len().max(1));
+    let mut of_kinds = vec![Vec::new(); kinds.len()];
+    for (index, ridden) in ridden {
+        of_kinds[index % kinds.len()].extend(ridden.ok());
+    }
+    of_kinds
 }

@@ -3,6 +3,7 @@
 
 use std::sync::Arc;
 
+use super::course::Course;
 use super::kind::Kind;
 use super::rides::{Ridden, Tuned, Wanted, rides};
 use crate::plan::{AdjusterId, Plan, Step};
@@ -92,22 +93,32 @@ pub struct Rehearsal {
     pub kinds: Vec<OfKind>,
     /// What would serve a kind of rider better.
     pub advice: Vec<(Kind, Advice)>,
+    /// It was ended before all was ridden: there are fewer rides than wanted, or no advice.
+    pub ended: bool,
 }
 
 /// Rides with each kind of rider below which shares are mostly chance.
 pub const FEW_RIDES: usize = 100;
 
-/// Rehearses a plan with every kind of rider. Of few rides there is no advice.
+/// Rehearses a plan with every kind of rider. Of few rides there is no advice. Where its course is ended, it
+/// says what the rides so far come to.
 #[must_use]
-pub fn rehearse(plan: &Arc<Plan>, wanted: &Wanted) -> Rehearsal {
+pub fn rehearse(plan: &Arc<Plan>, wanted: &Wanted, course: &Course) -> Rehearsal {
+    let ridden = rides(plan, &Kind::ALL, wanted, course);
     let kinds: Vec<OfKind> =
-        Kind::ALL.into_iter().map(|kind| tally(kind, &rides(plan, kind, wanted))).collect();
+        Kind::ALL.into_iter().zip(&ridden).map(|(kind, ridden)| tally(kind, ridden)).collect();
     let feeling = kinds.iter().filter(|kind| !matches!(kind.kind, Kind::AlwaysSame | Kind::Contradicting));
-    let feeling = feeling.filter(|kind| kind.rides >= FEW_RIDES);
+    let feeling = feeling.filter(|kind| kind.rides >= FEW_RIDES && !course.is_ended());
     let advice = feeling.flat_map(|of_kind| {
-        advice(plan, wanted, of_kind, &kinds).into_iter().map(|advice| (of_kind.kind, advice))
+        let advice = advice(plan, wanted, of_kind, &kinds, course);
+        advice.into_iter().map(|advice| (of_kind.kind, advice))
     });
-    Rehearsal { advice: advice.collect(), kinds }
+    let advice: Vec<(Kind, Advice)> = advice.collect();
+    // half of an advice is none
+    if course.is_ended() {
+        return Rehearsal { kinds, advice: Vec::new(), ended: true };
+    }
+    Rehearsal { kinds, advice, ended: false }
 }
 
 fn tally(kind: Kind, rides: &[Ridden]) -> OfKind {
@@ -146,9 +157,15 @@ fn tally(kind: Kind, rides: &[Ridden]) -> OfKind {
     }
 }
 
-fn advice(plan: &Arc<Plan>, wanted: &Wanted, of_kind: &OfKind, kinds: &[OfKind]) -> Vec<Advice> {
+fn advice(
+    plan: &Arc<Plan>,
+    wanted: &Wanted,
+    of_kind: &OfKind,
+    kinds: &[OfKind],
+    course: &Course,
+) -> Vec<Advice> {
     let mut advice = Vec::new();
-    advice.extend(wider(plan, wanted, of_kind));
+    advice.extend(wider(plan, wanted, of_kind, course));
     // where nearly all begin there, there is nothing to gain
     let could_gain = of_kind.adjusters.iter().filter(|of_it| of_it.began_within_one < 0.95);
     let no_gain = could_gain.filter(|of_it| of_it.within_one < of_it.began_within_one + 0.02);
@@ -172,7 +189,7 @@ fn advice(plan: &Arc<Plan>, wanted: &Wanted, of_kind: &OfKind, kinds: &[OfKind])
 }
 
 /// Whether steps twice as wide serve a kind of rider better: tried, not guessed.
-fn wider(plan: &Arc<Plan>, wanted: &Wanted, of_kind: &OfKind) -> Option<Advice> {
+fn wider(plan: &Arc<Plan>, wanted: &Wanted, of_kind: &OfKind, course: &Course) -> Option<Advice> {
     let by_steps = |id: AdjusterId| {
         let mut tunes = plan.steps().iter().filter_map(|step| match step {
             Step::Tune(tune) if tune.adjuster == id => Some(tune),
@@ -190,7 +207,8 @@ fn wider(plan: &Arc<Plan>, wanted: &Wanted, of_kind: &OfKind) -> Option<Advice> 
     }
     let tried =
         dull.iter().fold(Plan::clone(plan), |plan, of_it| plan.with_step(of_it.adjuster, of_it.step * 2));
-    let tried = tally(of_kind.kind, &rides(&Arc::new(tried), of_kind.kind, wanted));
+    let ridden = rides(&Arc::new(tried), &[of_kind.kind], wanted, course);
+    let tried = tally(of_kind.kind, ridden.first()?);
     let mut saved = 0.0;
     let mut adjusters = Vec::new();
     for of_it in dull {

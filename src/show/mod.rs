@@ -30,7 +30,7 @@ pub use pairs::{SHEET_TITLE, for_the_second_person, sheet};
 pub use problems::{Look, in_short, problems};
 pub use proof::proof;
 pub use questions::question;
-pub use rehearsed::{json_rehearsal, rehearsed};
+pub use rehearsed::{json_rehearsal, rehearsed, rides_so_far};
 pub use report::{OfSet, json_report, sarif_report};
 pub use settings::settings;
 pub use told::{cautions, cautions_in_short, help, news, parting, standing};

@@ -1,12 +1,14 @@
 //! Owns how a rehearsal is told: what a plan takes, how near the best it ends, whom it does not serve;
 //! for people and for machines.
 
+use std::time::Duration;
+
 use serde_json::{Map, Value, json};
 
 use crate::physics::nearest;
 use crate::plan::{AdjusterId, Plan};
-use crate::rehearsal::{Advice, FEW_RIDES, OfKind, Rehearsal, Spread, Wanted};
-use crate::vocabulary::several;
+use crate::rehearsal::{Advice, FEW_RIDES, Kind, OfKind, Rehearsal, Spread, Wanted};
+use crate::vocabulary::{grouped, several};
 use crate::walk::said_minutes;
 
 use super::Look;
@@ -23,9 +25,12 @@ fn hundredths(share: f64) -> String {
 /// What many rides came to, in lines of at most the look's width: first what each kind of rider needs and
 /// gets, then the adjusters one by one.
 #[must_use]
-pub fn rehearsed(plan: &Plan, rehearsal: &Rehearsal, look: Look) -> Vec<String> {
+pub fn rehearsed(plan: &Plan, wanted: &Wanted, rehearsal: &Rehearsal, look: Look) -> Vec<String> {
     let mut page = Page::new(look.width);
     let Some(standard) = rehearsal.kinds.first() else { return page.lines };
+    if rehearsal.ended {
+        page.lines.extend(super::wrapped(&ended(wanted, standard.rides), look.width, "", ""));
+    }
     if standard.adjusters.is_empty() {
         let told = "This plan tunes nothing, so every rider ends at the same settings.";
         page.lines.extend(super::wrapped(told, look.width, "", ""));
@@ -40,8 +45,9 @@ pub fn rehearsed(plan: &Plan, rehearsal: &Rehearsal, look: Look) -> Vec<String> 
     );
     page.lines.extend(super::wrapped(&told, look.width, "", ""));
     if standard.rides < FEW_RIDES {
-        let few = "So few rides say little, and give no advice: leave out --rides for more.";
-        page.lines.extend(super::wrapped(few, look.width, "", ""));
+        let more = if rehearsal.ended { "let it ride on" } else { "leave out --rides" };
+        let few = format!("So few rides say little, and give no advice: {more} for more.");
+        page.lines.extend(super::wrapped(&few, look.width, "", ""));
     }
     let mut out_of_laps = false;
     for of_kind in &rehearsal.kinds {
@@ -64,6 +70,29 @@ pub fn rehearsed(plan: &Plan, rehearsal: &Rehearsal, look: Look) -> Vec<String> 
     page.head(&format!("Rides by their laps, for a rider who {}", standard.kind.words()));
     page.lines.extend(histogram(&standard.all_laps, look));
     page.lines.into_iter().map(|line| line.replace(UNBROKEN, " ")).collect()
+}
+
+/// That it was stopped, and what is missing.
+fn ended(wanted: &Wanted, rides: usize) -> String {
+    let all = usize::try_from(wanted.rides).unwrap_or(usize::MAX);
+    if rides < all {
+        let (rides, all) = (grouped(rides * Kind::ALL.len()), several(all * Kind::ALL.len(), "ride"));
+        return format!("Stopped early: this is the result of {rides} of {all}.");
+    }
+    "Stopped early: all rides are in the result, but not yet any advice.".to_owned()
+}
+
+/// How far it is with so many rides of so many, after so long: `400 of 2,000 rides, 2 min left`; how long is
+/// left only where there is room for it.
+#[must_use]
+pub fn rides_so_far((ridden, of): (u64, u64), elapsed: Duration, width: usize) -> String {
+    let count = |rides: u64| usize::try_from(rides).unwrap_or(usize::MAX);
+    let told = format!("{} of {}", grouped(count(ridden)), several(count(of), "ride"));
+    #[allow(clippy::cast_precision_loss, reason = "numbers of rides")]
+    let left = elapsed.as_secs_f64() / 60.0 * (of.saturating_sub(ridden) as f64 / ridden.max(1) as f64);
+    let left = nearest(left.ceil()).filter(|_| ridden > 0);
+    let timed = left.map(|left| format!("{told}, {} left", said_minutes(left)));
+    timed.filter(|timed| timed.len() <= width).unwrap_or(told)
 }
 
 /// A mean as a person tells it: with a decimal only where it is small.
@@ -214,6 +243,7 @@ pub fn json_rehearsal(plan: &Plan, wanted: &Wanted, rehearsal: &Rehearsal) -> St
         "simulated": true,
         "seed": wanted.seed,
         "coupling": wanted.coupling,
+        "stopped": rehearsal.ended,
         "riders": riders,
         "advice": advice,
     });

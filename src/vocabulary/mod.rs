@@ -63,10 +63,18 @@ pub fn nearest<'a>(word: &str, words: impl IntoIterator<Item = &'a str>) -> Opti
     found.map(|(_, candidate)| candidate)
 }
 
-/// So many of something: `1 lap`, `3 laps`.
+/// So many of something: `1 lap`, `3 laps`, `2,000 rides`.
 #[must_use]
 pub fn several(count: usize, word: &str) -> String {
-    format!("{count} {word}{}", if count == 1 { "" } else { "s" })
+    format!("{} {word}{}", grouped(count), if count == 1 { "" } else { "s" })
+}
+
+/// A count as people read it: `999`, `2,000`, `1,250,000`.
+#[must_use]
+pub fn grouped(count: usize) -> String {
+    let digits = count.to_string();
+    let groups = digits.as_bytes().rchunks(3).rev().map(String::from_utf8_lossy);
+    groups.collect::<Vec<_>>().join(",")
 }
 
 #[cfg(test)]

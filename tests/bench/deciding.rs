@@ -15,7 +15,7 @@ mod common;
 #[path = "../tables/mod.rs"]
 mod tables;
 
-use clickwise::rehearsal::{Kind, Wanted, rides};
+use clickwise::rehearsal::{Course, Kind, Wanted, rides};
 use clickwise::search::{Effort, Look, Narrow, Proposal, Terms, Verdict};
 
 use common::{Drawn, timed};
@@ -36,7 +36,7 @@ fn main() {
         let wanted = Wanted { rides: 10_000, seed: 1, coupling: 0.0 };
         let mut laps = 0;
         let taken = timed(|| {
-            let all = rides(&plan, Kind::Standard, &wanted);
+            let all = rides(&plan, &[Kind::Standard], &wanted, &Course::default()).remove(0);
             laps = all.iter().map(|ride| ride.laps).sum();
             all.len()
         });
