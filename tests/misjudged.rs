@@ -149,3 +149,36 @@ fn slips_are_judged_rightly() {
     let count = short.values().map(Vec::len).sum::<usize>();
     assert_eq!(count, STILL, "of {} slips {count} fall short", slips.len());
 }
+
+/// Where a line has several slips, one run tells them all, and their repairs together come to what was meant. A
+/// line of `several.tsv` has what stands in the bike's file, what is typed instead, and how many slips that are.
+#[test]
+fn several_slips_of_a_line_are_told_at_once() {
+    let base = texts();
+    let meant = checked(&base).1.plan.unwrap();
+    let mut short = Vec::new();
+    for line in read("several.tsv").lines() {
+        let fields: Vec<&str> = line.split('\t').collect();
+        let [from, to] = [fields[0], fields[1]].map(|field| serde_json::from_str::<String>(field).unwrap());
+        let mut texts = base.clone();
+        texts[0] = texts[0].replacen(&from, &to, 1);
+        assert_ne!(texts, base, "{from}");
+        let (sources, found) = checked(&texts);
+        let mut told = problems(&found);
+        told.sort_by_key(|problem| problem.span.start);
+        let own = |problem: &Problem| {
+            let place = sources.get(problem.span.source).place(problem.span.start);
+            texts[0].lines().nth(place.line - 1).unwrap().trim() == to
+        };
+        let right = told.len().to_string() == fields[2] && told.iter().all(own);
+        let mut repaired = texts.clone();
+        for fix in told.iter().rev().filter_map(|problem| problem.fix.as_ref()) {
+            repaired[0].replace_range(fix.span.start..fix.span.end, &fix.text);
+        }
+        if !right || checked(&repaired).1.plan.as_ref() != Some(&meant) {
+            let told: Vec<String> = told.iter().map(|problem| problem.message.to_string()).collect();
+            short.push(format!("{to}\n  {}\n{}", told.join("\n  "), repaired[0]));
+        }
+    }
+    assert!(short.is_empty(), "{}", short.join("\n"));
+}

@@ -88,6 +88,7 @@ pub fn check_part(sources: &Sources, lacks_files: bool) -> Checked {
     let holds = held(&sections, &sketch);
     let bike_source = sections.bike.as_ref().map(|bike| bike.span.source);
     only_causes(&trees, parsed, &mut problems);
+    only_units(parsed, &mut problems);
     if trees.iter().any(may_have_lost_an_adjuster) {
         problems.retain(|problem| problem.code != Code::AdjusterAbsent);
     }
@@ -148,6 +149,24 @@ fn only_causes(trees: &[Tree], parsed: usize, problems: &mut Vec<Problem>) {
         index += 1;
         let doubtful = line_of(problem.span).and_then(|line| line.doubtful_from);
         index <= parsed || doubtful.is_none_or(|from| problem.span.start < from)
+    });
+}
+
+/// Of an amount whose unit is only guessed, only that is said. `parsed` problems come from the reading.
+fn only_units(parsed: usize, problems: &mut Vec<Problem>) {
+    let guessed = problems[..parsed].iter().filter(|problem| problem.code == Code::UnitUnknown);
+    let mut guessed: Vec<Span> = guessed.map(|problem| problem.span).collect();
+    guessed.sort_unstable_by_key(|span| (span.source, span.start));
+    if guessed.is_empty() {
+        return;
+    }
+    let mut index = 0;
+    problems.retain(|problem| {
+        index += 1;
+        let own = problem.span;
+        let next = guessed.partition_point(|unit| (unit.source, unit.end) <= (own.source, own.start));
+        let within = guessed.get(next).is_some_and(|unit| unit.source == own.source && unit.start < own.end);
+        index <= parsed || !within
     });
 }
 

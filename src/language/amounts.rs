@@ -1,7 +1,7 @@
 //! Owns the small phrases that others are made of: one of a few words, a number with its unit.
 //! It knows nothing of scales or selectors.
 
-use crate::physics::{Kind, Unit, decimal};
+use crate::physics::{Kind, Number, Unit, decimal};
 use crate::problem::{Code, Problem, Span};
 use crate::vocabulary::{HEADINGS, UNITS, Way, continuers, foreign_unit, nearest, unit_named, unit_word};
 
@@ -33,7 +33,7 @@ pub(super) fn listed<'a>(words: impl IntoIterator<Item = &'a str>) -> String {
 }
 
 pub(super) fn expect(reader: &mut Reader<'_>, word: &str) -> Result<Span, Box<Problem>> {
-    reader.take_word(word).ok_or_else(|| reader.wants(&format!("`{word}`")))
+    reader.take_or_guess(word)
 }
 
 /// One of a few words; a misspelt one is taken for the nearest and told.
@@ -66,7 +66,7 @@ fn unit_words(kinds: &[Kind]) -> Vec<&'static str> {
 
 /// What to write where a unit is missing or does not fit: the line to paste where there is one unit
 /// only, else the units.
-fn unit_help(number: crate::physics::Number, kinds: &[Kind]) -> String {
+fn unit_help(number: Number, kinds: &[Kind]) -> String {
     match &unit_words(kinds)[..] {
         [only] => format!("write {} {only}", decimal(number)),
         several => format!("the units here are {}", listed(several.iter().copied())),
@@ -95,37 +95,40 @@ pub(super) fn value(reader: &mut Reader<'_>, wanted: &str, kinds: &[Kind]) -> Re
         // a quote right behind a length is its inches
         TokenKind::OpenText if kinds.contains(&Kind::Length) && begin.end == token.span.start => {
             let mark = Span { end: token.span.start + INCHES.len(), ..token.span };
-            return Err(Box::new(unknown_unit(INCHES, (begin, mark), number, kinds)));
+            return Err(Box::new(unknown_unit(INCHES, (begin, mark), number, kinds).0));
         }
         _ => {}
     }
     let Some(word) = reader.word() else { return Ok((ValueNode { number, unit: None, span: begin }, begin)) };
+    let mut span = begin.to(token.span);
     if let Some(unit) = unit_named(&word) {
-        let span = begin.to(token.span);
         reader.skip();
         return Ok((ValueNode { number, unit: Some(unit), span }, span));
     }
     if is_connecting(&word) && !(word == "in" && kinds.contains(&Kind::Length)) {
         return Ok((ValueNode { number, unit: None, span: begin }, begin));
     }
-    if let Some(problem) = stones_and_pounds(reader, &word, begin, number, kinds) {
-        return Err(problem);
+    // `0 too 12 clicks`: a word between two numbers
+    let is_joint = ["to", "or", "at"].into_iter().any(|joint| reader.is_misspelt_joint(joint));
+    if is_joint && foreign_unit(&word).is_none() && nearest(&word, unit_words(kinds)).is_none() {
+        return Ok((ValueNode { number, unit: None, span: begin }, begin));
     }
-    Err(Box::new(unknown_unit(&word, (begin, token.span), number, kinds)))
+    let (mut problem, meant) = unknown_unit(&word, (begin, token.span), number, kinds);
+    let Some((mut number, unit)) = meant else { return Err(Box::new(problem)) };
+    // what is meant is clear, and so is the rest of the line
+    reader.skip();
+    if let Some((more, end)) = pounds_more(reader, &word, unit) {
+        (number, span) = (number + more, span.to(end));
+        problem = in_another_unit(&word, span, number, unit);
+    }
+    reader.noticed.push(problem);
+    Ok((ValueNode { number, unit: Some(unit), span }, span))
 }
 
-/// `12 st 4`, `12 st 4 lb`: two numbers of one weight.
-fn stones_and_pounds(
-    reader: &mut Reader<'_>,
-    word: &str,
-    begin: Span,
-    number: crate::physics::Number,
-    kinds: &[Kind],
-) -> Option<Box<Problem>> {
-    let (one, unit) =
-        foreign_unit(word).filter(|(_, unit)| *unit == Unit::Pound && kinds.contains(&unit.kind()))?;
-    reader.peek_second().filter(|token| token.kind == TokenKind::Number)?;
-    reader.skip();
+/// The pounds of `12 st 4`, `12 st 4 lb`: two numbers of one weight.
+fn pounds_more(reader: &mut Reader<'_>, word: &str, unit: Unit) -> Option<(Number, Span)> {
+    foreign_unit(word).filter(|_| unit == Unit::Pound)?;
+    reader.peek().filter(|token| token.kind == TokenKind::Number)?;
     let (more, mut end) = reader.number("").ok()?;
     if let Some(token) =
         reader.peek().filter(|_| reader.word().is_some_and(|word| unit_named(&word) == Some(unit)))
@@ -133,13 +136,7 @@ fn stones_and_pounds(
         end = token.span;
         reader.skip();
     }
-    let right = format!("{} {}", decimal(number * one + more), unit_word(unit, false));
-    let problem = Problem::new(
-        Code::UnitUnknown,
-        begin.to(end),
-        format!("`{}` is no unit of this language", brief(word)),
-    );
-    Some(Box::new(problem.help(format!("write {right}")).fix(right)))
+    Some((more, end))
 }
 
 /// Two numbers side by side: a thousands mark, or a word left out between them.
@@ -163,30 +160,38 @@ fn is_connecting(word: &str) -> bool {
         || HEADINGS.iter().any(|row| continuers(row.heading).contains(&word))
 }
 
-/// The problem of a word that is no unit; one that is known elsewhere is converted.
+/// The problem of a word that is no unit, and what is meant, where that is clear; a unit that is known
+/// elsewhere is converted.
 pub(super) fn unknown_unit(
     word: &str,
     (figure, span): (Span, Span),
-    number: crate::physics::Number,
+    number: Number,
     kinds: &[Kind],
-) -> Problem {
+) -> (Problem, Option<(Number, Unit)>) {
     let foreign = foreign_unit(word).filter(|(_, unit)| kinds.contains(&unit.kind()));
     if let Some((one, unit)) = foreign {
-        let right = format!("{} {}", decimal(number * one), unit_word(unit, false));
-        return Problem::new(
-            Code::UnitUnknown,
-            figure.to(span),
-            format!("`{}` is no unit of this language", brief(word)),
-        )
-        .help(format!("write {right}"))
-        .fix(right);
+        let number = number * one;
+        return (in_another_unit(word, figure.to(span), number, unit), Some((number, unit)));
     }
     let problem =
         Problem::new(Code::UnitUnknown, span, format!("`{}` is no unit that fits here", brief(word)));
     match nearest(word, unit_words(kinds)) {
-        Some(meant) => problem.help(format!("did you mean `{meant}`?")).fix(meant),
-        None => problem.help(format!("the units here are {}", listed(unit_words(kinds).iter().copied()))),
+        Some(meant) => (
+            problem.help(format!("did you mean `{meant}`?")).fix(meant),
+            unit_named(meant).map(|unit| (number, unit)),
+        ),
+        None => {
+            let units = listed(unit_words(kinds).iter().copied());
+            (problem.help(format!("the units here are {units}")), None)
+        }
     }
+}
+
+/// The problem of an amount in a unit that is known elsewhere; as so many of this unit it is right.
+fn in_another_unit(word: &str, span: Span, number: Number, unit: Unit) -> Problem {
+    let right = format!("{} {}", decimal(number), unit_word(unit, false));
+    let message = format!("`{}` is no unit of this language", brief(word));
+    Problem::new(Code::UnitUnknown, span, message).help(format!("write {right}")).fix(right)
 }
 
 /// A value whose unit must be of certain kinds. Where positions of an adjuster are meant, the unit

@@ -210,9 +210,14 @@ fn opening_clause(reader: &mut Reader<'_>, clauses: &[Clause]) -> Option<(Clause
     Some((clause, token.span))
 }
 
-/// Passes over what cannot be read: to the next comma behind which a clause opens, else to the end.
+/// Passes over what cannot be read: to the next comma behind which a clause opens, a misspelt one too, else
+/// to the end.
 fn to_clause(reader: &mut Reader<'_>, clauses: &[Clause]) {
-    let opens = |word: &str| clauses.iter().any(|clause| clause.row().words.split(' ').next() == Some(word));
+    let opens = |word: &str| {
+        let first = |clause: &Clause| clause.row().words.split(' ').next().unwrap_or("");
+        clauses.iter().any(|clause| first(clause) == word)
+            || nearest(word, clauses.iter().map(first).filter(|first| !first.is_empty())).is_some()
+    };
     while let Some(token) = reader.peek() {
         let comma = token.kind == TokenKind::Comma;
         if comma && reader.second_word().is_some_and(|word| opens(&word)) {

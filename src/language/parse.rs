@@ -222,13 +222,16 @@ impl Parser<'_> {
     fn only_first_break(&mut self, told: usize, reader: &Reader<'_>) -> Option<usize> {
         let own = self.problems.get_mut(told..)?;
         own.sort_unstable_by_key(|problem| (problem.span.start, problem.code));
-        let place = own.iter().find(|problem| breaks(problem.code))?.span.start;
-        let from = reader.segment_of(place);
+        let breaking = own.iter().find(|problem| breaks(problem))?.span.start;
+        let from = reader.segment_of(breaking);
+        // where it goes wrong right after a unit that was guessed, it is the guess that goes wrong
+        let is_guess = |problem: &&Problem| problem.code == Code::UnitUnknown && problem.span.start >= from;
+        let place = own.iter().find(is_guess).map_or(breaking, |guess| guess.span.start.min(breaking));
         let mut own = self.problems.split_off(told);
         let (mut broken, mut guessed) = (false, false);
         own.retain(|problem| {
             let shape = matches!(problem.code, Code::ClauseTwice | Code::CommaMissing | Code::CommaExtra);
-            if breaks(problem.code) {
+            if breaks(problem) || problem.span.start == place {
                 return !std::mem::replace(&mut broken, true);
             }
             let guess = problem.span.start >= from && !broken;

@@ -80,14 +80,12 @@ impl<'a> Parser<'a> {
     }
 }
 
-/// Whether what follows on a line with this problem is not read as it was meant.
-pub(super) fn breaks(code: Code) -> bool {
-    matches!(
-        code,
-        Code::PhraseMissing
-            | Code::PhraseUnexpected
-            | Code::CharacterUnknown
-            | Code::UnitUnknown
-            | Code::CommentGlued
-    )
+/// Whether what follows on a line with this problem is not read as it was meant. Of a unit that can be put
+/// right it is.
+pub(super) fn breaks(problem: &Problem) -> bool {
+    match problem.code {
+        Code::PhraseMissing | Code::PhraseUnexpected | Code::CharacterUnknown | Code::CommentGlued => true,
+        Code::UnitUnknown => problem.fix.is_none(),
+        _ => false,
+    }
 }

@@ -11,7 +11,7 @@ use crate::vocabulary::{
 use super::amounts::{POSITIONS, expect, listed, one_of, value, value_of};
 use super::reader::{Read, Reader, misspelt};
 use super::scales::{name, scale};
-use super::token::TokenKind;
+use super::token::{Token, TokenKind};
 use super::tree::{
     Node, PlaceNode, RecordedNode, RideNode, RowNode, TargetNode, ValueNode, WhatNode, WhichNode,
 };
@@ -91,7 +91,12 @@ fn take_part(reader: &mut Reader<'_>) -> Option<(Part, Span)> {
 }
 
 fn knob(reader: &mut Reader<'_>) -> Read<Knob> {
-    if let Some(begin) = reader.take_word(OWN) {
+    let is_named = |token: Token| matches!(token.kind, TokenKind::Text | TokenKind::BentText);
+    let own = match reader.take_word(OWN) {
+        None if reader.peek_second().is_some_and(is_named) => reader.take_or_guess(OWN).ok(),
+        own => own,
+    };
+    if let Some(begin) = own {
         let (name, end) = reader.text("the adjuster's name in quotes")?;
         return Ok((Knob::Own(name), begin.to(end)));
     }
@@ -144,7 +149,9 @@ fn place(reader: &mut Reader<'_>) -> Read<PlaceNode> {
 fn start(reader: &mut Reader<'_>) -> Read<Node> {
     let (first, span) = place(reader)?;
     match first {
-        PlaceNode::Value(value) if reader.word().as_deref() == Some("at") => {
+        PlaceNode::Value(value)
+            if reader.word().as_deref() == Some("at") || reader.is_misspelt_joint("at") =>
+        {
             row(reader, (value, span)).map(|(row, span)| (Node::Row(Box::new(row)), span))
         }
         PlaceNode::Word(word) if !word.can_start() => Err(Box::new(

@@ -23,6 +23,12 @@ pub(super) struct Reader<'a> {
     pub noticed: Vec<Problem>,
 }
 
+/// A word that is meant by another one; of two letters they may be swapped.
+fn like<'a>(word: &str, meant: &'a str) -> Option<&'a str> {
+    let swapped = meant.len() == 2 && word.chars().rev().eq(meant.chars());
+    nearest(word, std::iter::once(meant)).or(swapped.then_some(meant))
+}
+
 impl<'a> Reader<'a> {
     pub fn new(text: &'a str, line: Span, mut tokens: Vec<Token>) -> Self {
         tokens.retain(|token| token.kind != TokenKind::Comment);
@@ -106,10 +112,28 @@ impl<'a> Reader<'a> {
         let Some((word, span)) = self.word().zip(self.peek().map(|token| token.span)) else {
             return Err(wanted);
         };
-        let meant = nearest(&word, std::iter::once(words)).ok_or(wanted)?;
+        let meant = like(&word, words).ok_or(wanted)?;
         self.noticed.push(misspelt(&word, meant, span));
         self.skip();
         Ok(span)
+    }
+
+    /// Whether the next piece is this word misspelt, and not the last one.
+    pub fn is_misspelt(&self, meant: &'static str) -> bool {
+        self.peek_second().is_some_and(|token| token.kind != TokenKind::Comma)
+            && self.word().is_some_and(|word| word != meant && like(&word, meant).is_some())
+    }
+
+    /// Whether it is, between two numbers.
+    pub fn is_misspelt_joint(&self, meant: &'static str) -> bool {
+        self.peek_second().is_some_and(|token| token.kind == TokenKind::Number) && self.is_misspelt(meant)
+    }
+
+    /// Takes the next piece where it is this word between two others; a misspelt one is noticed.
+    pub fn take_joint(&mut self, word: &'static str) -> Option<Span> {
+        let guess =
+            |reader: &mut Self| reader.is_misspelt(word).then(|| reader.take_or_guess(word).ok()).flatten();
+        self.take_word(word).or_else(|| guess(self))
     }
 
     /// The end of what was read so far.

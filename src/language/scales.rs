@@ -33,7 +33,7 @@ pub(super) fn scale(reader: &mut Reader<'_>) -> Read<ScaleNode> {
 
 fn measured(reader: &mut Reader<'_>) -> Read<ScaleNode> {
     let (first, begin) = value(reader, "a number", POSITIONS)?;
-    if reader.take_word("to").is_some() {
+    if reader.take_joint("to").is_some() {
         let (high, mut end) = value(reader, "the upper end of the range", POSITIONS)?;
         let mut by = None;
         if reader.take_word("by").is_some() {
@@ -45,16 +45,17 @@ fn measured(reader: &mut Reader<'_>) -> Read<ScaleNode> {
     if let Some(problem) = values_parted_wrongly(reader, &first, begin) {
         return Err(problem);
     }
-    if reader.word().as_deref() != Some("or") {
+    if reader.take_joint("or").is_none() {
         return Ok((ScaleNode::Range { low: None, high: first, by: None }, begin));
     }
-    let (mut values, mut end) = (vec![first], begin);
-    while reader.take_word("or").is_some() {
-        let (next, span) = value(reader, "one more value", POSITIONS)?;
+    let mut values = vec![first];
+    loop {
+        let (next, end) = value(reader, "one more value", POSITIONS)?;
         values.push(next);
-        end = span;
+        if reader.take_joint("or").is_none() {
+            return Ok((ScaleNode::Values(values), begin.to(end)));
+        }
     }
-    Ok((ScaleNode::Values(values), begin.to(end)))
 }
 
 /// The problem of values that are parted by commas instead of `or`: `400, 450, 500 lb/in`.
@@ -82,7 +83,7 @@ fn values_parted_wrongly(reader: &mut Reader<'_>, first: &ValueNode, begin: Span
 fn named(reader: &mut Reader<'_>) -> Read<ScaleNode> {
     let (first, begin) = name(reader, "the name of a position")?;
     let (mut names, mut end) = (vec![(first, begin)], begin);
-    while reader.take_word("or").is_some() {
+    while reader.take_joint("or").is_some() {
         let (next, span) = name(reader, "the name of one more position")?;
         names.push((next, span));
         end = span;

@@ -175,7 +175,7 @@ impl Parser<'_> {
         let heading = matches!(line.opening, Opening::Heading { .. });
         let unreadable = begins_badly(line.opening)
             || misplaced(line.opening)
-            || (heading && own.iter().any(|problem| breaks(problem.code)));
+            || (heading && own.iter().any(breaks));
         if own.is_empty() || !unreadable {
             return false;
         }
