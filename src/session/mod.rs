@@ -42,7 +42,7 @@ pub use log::{Said, What, replay, standing};
 pub use outcome::{How, Noted, Outcome, Settled};
 pub use progress::Begun;
 pub use several::AllFound;
-pub use shape::Future;
+pub use shape::{Fact, Future};
 pub use sound::Sign;
 pub use spring::Short;
 pub use state::{State, Why};

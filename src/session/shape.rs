@@ -21,7 +21,15 @@ pub struct Future {
     /// Only while it is asked for.
     found: Option<Shared<Option<Told>>>,
     /// What the needs of the step say, one after the other.
-    told: Vec<i64>,
+    told: Box<[Fact]>,
+}
+
+impl Future {
+    /// How many facts tell it from others.
+    #[must_use]
+    pub fn facts(&self) -> usize {
+        self.told.len()
+    }
 }
 
 /// Where one adjuster is.
@@ -34,16 +42,24 @@ struct Stands {
     last: Option<u32>,
 }
 
+/// A position, how far apart two are, or yes and no. A walk keeps millions of them.
+pub type Fact = i32;
+
 /// What is told of something that is too far off to make a difference.
-const FAR: i64 = i64::MAX;
+const FAR: Fact = Fact::MAX;
 
 /// What is told of something that is not there: no last lap, no tune to look back at.
-const NONE: i64 = i64::MAX - 1;
+const NONE: Fact = Fact::MAX - 1;
 
 /// How far a position is from a place, with its sign, as far as that makes a difference.
-fn near(position: u32, place: u32, far: u32) -> i64 {
+fn near(position: u32, place: u32, far: u32) -> Fact {
     let apart = i64::from(position) - i64::from(place);
-    if apart.abs() <= i64::from(far) { apart } else { FAR }
+    if apart.abs() <= i64::from(far) { Fact::try_from(apart).unwrap_or(FAR) } else { FAR }
+}
+
+/// A position, of which no adjuster has nearly as many as a fact has room for.
+fn fact(position: u32) -> Fact {
+    Fact::try_from(position).unwrap_or(FAR)
 }
 
 impl Session {
@@ -67,7 +83,7 @@ impl Session {
         if let Some(needs) = later.from(state.step).filter(|needs| needs.fits) {
             // the lot decides on which of its two settings the bike is after the last pair
             if matches!(state.phase, Phase::Compare(_)) && later.fits(state.step + 1) {
-                told.push(i64::from(self.order().last() == Some(&true)));
+                told.push(Fact::from(self.order().last() == Some(&true)));
             }
             for index in 0..self.ids.len() {
                 let stands = Stands {
@@ -86,24 +102,24 @@ impl Session {
             settle_due: state.settle_due
                 && later.from(state.step).is_some_and(|needs| needs.fits && needs.says),
             found: asked.then(|| Arc::clone(&state.found)),
-            told,
+            told: told.into(),
         }
     }
 
     /// Writes what the steps after the running tune can tell of where it leaves its adjuster: at a
     /// position, fitted and last ridden at another. All that was in `told` is replaced.
-    pub fn tuned_as(&self, later: &Later, id: AdjusterId, (at, last): (u32, u32), told: &mut Vec<i64>) {
+    pub fn tuned_as(&self, later: &Later, id: AdjusterId, (at, last): (u32, u32), told: &mut Vec<Fact>) {
         self.left_as(later, id, Stands { at, fitted: Some(last), last: Some(last) }, told);
     }
 
     /// Writes what the steps after the running measurement can tell of a position at which it leaves its
     /// spring. All that was in `told` is replaced.
-    pub fn measured_as(&self, later: &Later, id: AdjusterId, at: u32, told: &mut Vec<i64>) {
+    pub fn measured_as(&self, later: &Later, id: AdjusterId, at: u32, told: &mut Vec<Fact>) {
         let last = self.state.last_lap.as_ref().map(|last| last[id.index()]);
         self.left_as(later, id, Stands { at, fitted: Some(at), last }, told);
     }
 
-    fn left_as(&self, later: &Later, id: AdjusterId, stands: Stands, told: &mut Vec<i64>) {
+    fn left_as(&self, later: &Later, id: AdjusterId, stands: Stands, told: &mut Vec<Fact>) {
         told.clear();
         if let Some(needs) = later.from(self.state.step + 1).filter(|needs| needs.fits) {
             self.tell(needs, id.index(), stands, told);
@@ -111,26 +127,26 @@ impl Session {
     }
 
     /// What later steps can tell of one adjuster.
-    fn tell(&self, needs: &Needs, index: usize, stands: Stands, told: &mut Vec<i64>) {
+    fn tell(&self, needs: &Needs, index: usize, stands: Stands, told: &mut Vec<Fact>) {
         // nothing is told of what has no positions yet
         let Some(dial) = &self.dials[index] else { return told.push(FAR) };
         let need = &needs.of[index];
         let (at, top) = (stands.at, dial.scale().top());
         if need.at {
-            told.push(i64::from(at.min(need.far)));
-            told.push(i64::from(top.saturating_sub(at).min(need.far)));
+            told.push(fact(at.min(need.far)));
+            told.push(fact(top.saturating_sub(at).min(need.far)));
         }
         if need.step {
-            told.push(dial.step().into());
+            told.push(fact(dial.step()));
         }
         if need.few {
             told.push(is_few(top).into());
         }
         let id = self.ids[index];
         if need.before {
-            told.push(self.found_at(id).map_or(NONE, i64::from));
+            told.push(self.found_at(id).map_or(NONE, fact));
         }
-        let tell_from_places = |position: u32, told: &mut Vec<i64>| {
+        let tell_from_places = |position: u32, told: &mut Vec<Fact>| {
             for place in &need.places {
                 told.push(near(position, self.reach(id, *place, at).0, need.far));
             }
@@ -138,7 +154,7 @@ impl Session {
         tell_from_places(at, told);
         let mut tell_of = |other: Option<u32>| match (other, need.set) {
             (None, _) => told.push(NONE),
-            (Some(other), false) => told.push(i64::from(other != at)),
+            (Some(other), false) => told.push(Fact::from(other != at)),
             (Some(other), true) => {
                 told.push(near(other, at, need.far));
                 tell_from_places(other, told);
@@ -152,7 +168,7 @@ impl Session {
     }
 
     /// What second looks at other adjusters can tell of one.
-    fn tell_apart(&self, needs: &Needs, index: usize, at: u32, told: &mut Vec<i64>) {
+    fn tell_apart(&self, needs: &Needs, index: usize, at: u32, told: &mut Vec<Fact>) {
         for (of, looks) in needs.looks.iter().filter(|(of, _)| *of != index) {
             let Some(stood) = &self.state.stood[*of] else {
                 told.push(NONE);
@@ -162,7 +178,7 @@ impl Session {
             // what is farther off has moved, however it is turned
             let far = apart.far.saturating_add(MOVED - 1);
             if apart.now && apart.far == 0 {
-                told.push(i64::from(at.abs_diff(stood) >= MOVED));
+                told.push(Fact::from(at.abs_diff(stood) >= MOVED));
             } else if apart.now {
                 told.push(near(at, stood, far));
             }

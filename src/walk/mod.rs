@@ -38,6 +38,13 @@ type Set<T> = IndexSet<T, FxBuildHasher>;
 /// The most counts of several adjusters together that are walked.
 const MOST_COUNTS: usize = 2_000;
 
+/// The most moments of all walks of a plan together, one for each count that a rider may make. A plan of 1 kB
+/// with as many takes about half a second (`cargo bench --bench worst`).
+const MOST_MOMENTS: usize = 400_000;
+
+/// The most of all walks with fewer laps together.
+const MOST_MOMENTS_OF_SHARES: usize = 200_000;
+
 /// What is known of every ride of a plan before it is ridden. Laps, minutes and sequences are as if
 /// the plan had no `at most` of its own; those of its tunes count.
 #[derive(Debug, Clone, PartialEq)]
@@ -87,6 +94,7 @@ pub fn share(plan: &Arc<Plan>) -> Option<u32> {
     }
     let bounded = fitting;
     let mut prover = Prover::new(plan);
+    prover.tunes.allow(MOST_MOMENTS_OF_SHARES);
     let counted = !prover.counted.is_empty();
     let mut fits = |laps: u32, counts: &[u32]| {
         let proof = prover.prove_for(&shared(laps), counts);
@@ -151,6 +159,7 @@ impl Prover {
     };
 
     fn prove(&mut self, plan: &Arc<Plan>) -> Proof {
+        self.tunes.allow(MOST_MOMENTS);
         self.prove_for(plan, &Prover::ALL)
     }
 

@@ -6,20 +6,23 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use crate::plan::{AdjusterId, Plan, Step, Uncounted};
-use crate::session::{Answer, Ask, Future, Later, Session};
+use crate::session::{Answer, Ask, Fact, Future, Later, Session};
 
 use super::Map;
 use super::asked::{By, NotWalked, counted, leads};
 use super::bound::{bound, readings};
 use super::cost::{Clock, Cost};
-use super::tune::{Ending, Entered, Tunes, is_of_a_tune, is_within_range};
+use super::tune::{Ending, Entered, Given, Tunes, is_of_a_tune, is_within_range};
 
 /// The most moments that are come to in one walk; a plan that comes back to many adjusters again and
 /// again has more, and is bounded instead.
 const MOST_MOMENTS: usize = 10_000;
 
-/// The most of all walks of a plan together, one for each count that a rider may make.
-const MOST_MOMENTS_OF_ALL: usize = 400_000;
+/// So many endings of a tune cost about as much as one moment.
+const ENDINGS_OF_A_MOMENT: usize = 8;
+
+/// So many facts about where everything is cost about as much as one moment.
+const FACTS_OF_A_MOMENT: usize = 32;
 
 /// What a walk found of a moment: all from there on.
 #[derive(Debug, Clone)]
@@ -50,7 +53,7 @@ impl Found {
 pub(super) type Tuned = Vec<(AdjusterId, Vec<Answer>)>;
 
 /// A tune of a longest ride with its answers; none where it is bounded and not walked.
-type Told = Option<(AdjusterId, Arc<Vec<Answer>>)>;
+type Told = Option<(AdjusterId, Arc<[Given]>)>;
 
 /// A way from one moment to a next one, or to the end.
 #[derive(Debug)]
@@ -110,7 +113,6 @@ fn place(session: &Session, ask: &Ask) -> Place {
 
 impl<'a> Walks<'a> {
     pub fn of(plan: Arc<Plan>, tunes: &'a mut Tunes) -> Self {
-        tunes.moments = 0;
         Walks {
             clock: Clock::of(&plan),
             later: Later::of(&plan),
@@ -147,7 +149,7 @@ impl<'a> Walks<'a> {
         let mut walked = Vec::new();
         while let Some((_, moments)) = self.waiting.pop_first() {
             for moment in moments {
-                if self.too_many || self.come_to > MOST_MOMENTS || self.tunes.moments > MOST_MOMENTS_OF_ALL {
+                if self.too_many || self.come_to > MOST_MOMENTS || self.tunes.is_spent() {
                     self.too_many = true;
                     return Some((self.bounded(), Vec::new()));
                 }
@@ -185,9 +187,11 @@ impl<'a> Walks<'a> {
     /// Comes to a moment; `None` where it is the end.
     fn come(&mut self, session: Session) -> Option<usize> {
         self.come_to += 1;
-        self.tunes.moments += 1;
+        self.tunes.spend(1);
         let ask = session.ask()?;
         let future = session.future(&self.later);
+        // of a bike with many adjusters it takes longer to tell, and is kept
+        self.tunes.spend(future.facts() / FACTS_OF_A_MOMENT);
         match self.moments.entry(future) {
             indexmap::map::Entry::Occupied(same) => Some(same.index()),
             indexmap::map::Entry::Vacant(new) => {
@@ -228,6 +232,7 @@ impl<'a> Walks<'a> {
             let to = self.come(next);
             self.moments[index].ways.push(Way { cost, to, told: None });
         }
+        self.moments[index].ways.shrink_to_fit();
     }
 
     /// Goes on from every ending of a tune that makes a difference.
@@ -248,12 +253,14 @@ impl<'a> Walks<'a> {
             as_last_lap: !matches!(ask, Ask::Reference(_)),
             again,
         });
+        // each ending is looked at, which is less than a moment
+        self.tunes.spend(walked.endings.len() / ENDINGS_OF_A_MOMENT);
         let moment = &mut self.moments[index];
         moment.ends &= walked.ends;
         moment.within_range &= walked.within_range;
         moment.exact &= walked.exact;
         let position = |shift: i64| u32::try_from(i64::from(start) + shift).unwrap_or(0);
-        let mut distinct: Map<Box<[i64]>, Ending> = Map::default();
+        let mut distinct: Map<Box<[Fact]>, Ending> = Map::default();
         let mut told = Vec::new();
         for ending in &walked.endings {
             session.tuned_as(&self.later, id, (position(ending.at), position(ending.last)), &mut told);
@@ -323,7 +330,8 @@ impl<'a> Walks<'a> {
             moment.ways.get(moment.found.as_ref()?.longest?)
         };
         let ways = std::iter::successors(way(first), |before| way(before.to));
-        ways.filter_map(|way| way.told.as_ref()).map(|(id, answers)| (*id, answers.to_vec())).collect()
+        let told = ways.filter_map(|way| way.told.as_ref());
+        told.map(|(id, given)| (*id, given.iter().map(|&given| given.into()).collect())).collect()
     }
 
     pub fn bounded(&self) -> Found {

@@ -39,15 +39,33 @@ pub(super) struct Ending {
     pub last: i64,
     pub cost: Cost,
     /// A longest sequence of answers that ends here; none where the tune is bounded and not walked.
-    pub answers: Option<Arc<Vec<Answer>>>,
+    pub answers: Option<Arc<[Given]>>,
 }
 
-/// All tunes walked so far, by their shape.
+/// What is answered in a tune. A walk keeps very many of them, so it is smaller than an answer.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Given {
+    Done,
+    Felt(Verdict),
+    First(Way),
+}
+
+impl From<Given> for Answer {
+    fn from(given: Given) -> Self {
+        match given {
+            Given::Done => Answer::Done,
+            Given::Felt(verdict) => Answer::Felt(Felt::Verdict(verdict)),
+            Given::First(way) => Answer::Way(Some(way)),
+        }
+    }
+}
+
+/// All tunes walked so far, by their shape, and what may still be walked.
 #[derive(Debug, Default)]
 pub(super) struct Tunes {
     known: Map<Shape, Arc<Walked>>,
-    /// How many moments all walks had together.
-    pub moments: usize,
+    /// How many moments all walks together may still come to.
+    left: usize,
 }
 
 /// All endings of a tune, and whether it kept its promises.
@@ -78,6 +96,20 @@ pub(super) struct Entered<'a> {
 }
 
 impl Tunes {
+    /// From here on walks may come to so many moments.
+    pub(super) fn allow(&mut self, moments: usize) {
+        self.left = moments;
+    }
+
+    /// Walks came to so many moments.
+    pub(super) fn spend(&mut self, moments: usize) {
+        self.left = self.left.saturating_sub(moments);
+    }
+
+    pub(super) fn is_spent(&self) -> bool {
+        self.left == 0
+    }
+
     /// All ways in which a tune can go.
     pub(super) fn walk(&mut self, entered: &Entered<'_>) -> Arc<Walked> {
         let Some(terms) = entered.session.tune_terms() else { return Arc::new(Walked::lost()) };
@@ -114,7 +146,7 @@ impl Tunes {
             },
             Method::CrossOut | Method::Narrow => bounded(entered, &terms),
         };
-        self.moments += walked.moments;
+        self.spend(walked.moments);
         let walked = Arc::new(walked);
         self.known.insert(shape, Arc::clone(&walked));
         walked
@@ -190,16 +222,14 @@ pub(super) fn is_of_a_tune(ask: &Ask) -> bool {
 }
 
 /// The answers that are walked. Either way is one of the two ways.
-fn answers(session: &Session, ask: &Ask) -> Vec<Answer> {
+fn answers(session: &Session, ask: &Ask) -> Vec<Given> {
     match ask {
         Ask::Way(id) => {
             let rising = session.adjuster(*id).rising();
-            [rising, rising.opposite()].map(|way| Answer::Way(Some(way))).to_vec()
+            [rising, rising.opposite()].map(Given::First).to_vec()
         }
-        Ask::Lap { .. } => [Verdict::Better, Verdict::Worse, Verdict::Same]
-            .map(|verdict| Answer::Felt(Felt::Verdict(verdict)))
-            .to_vec(),
-        _ => vec![Answer::Done],
+        Ask::Lap { .. } => [Verdict::Better, Verdict::Worse, Verdict::Same].map(Given::Felt).to_vec(),
+        _ => vec![Given::Done],
     }
 }
 
@@ -244,16 +274,16 @@ struct Coming {
 
 /// An answer and those before it, which many ways have in common.
 struct Said {
-    answer: Answer,
+    answer: Given,
     before: Option<Arc<Said>>,
 }
 
 /// All answers of a way, the first one first.
-fn all(last: Option<&Arc<Said>>) -> Vec<Answer> {
+fn all(last: Option<&Arc<Said>>) -> Arc<[Given]> {
     let said = std::iter::successors(last, |said| said.before.as_ref());
-    let mut answers: Vec<Answer> = said.map(|said| said.answer.clone()).collect();
+    let mut answers: Vec<Given> = said.map(|said| said.answer).collect();
     answers.reverse();
-    answers
+    answers.into()
 }
 
 /// Answer by answer; what is the same moment is walked on once.
@@ -277,7 +307,7 @@ fn walk(begin: Session, id: AdjusterId, entered: &Entered<'_>) -> Walked {
                 continue;
             };
             for answer in answers(before, &ask) {
-                let Ok(session) = before.answer(&answer) else {
+                let Ok(session) = before.answer(&answer.into()) else {
                     walked.ends = false;
                     continue;
                 };
@@ -294,7 +324,7 @@ fn walk(begin: Session, id: AdjusterId, entered: &Entered<'_>) -> Walked {
         at: from_start(at),
         last: from_start(last),
         cost: way.cost,
-        answers: Some(Arc::new(all(way.answers.as_ref()))),
+        answers: Some(all(way.answers.as_ref())),
     };
     walked.endings = endings.into_iter().map(ending).collect();
     walked
