@@ -10,6 +10,7 @@ mod lines;
 mod parse;
 mod parser;
 mod phrases;
+mod plain;
 mod prefixes;
 mod reader;
 mod scales;

@@ -13,7 +13,7 @@ use super::parser::{Earlier, Parser, breaks};
 use super::prefixes::{Unmarked, unmarked};
 use super::reader::{Reader, comma_extra, misspelt};
 use super::strange::strange;
-use super::token::{TokenKind, first_piece};
+use super::token::{TokenKind, first_piece, tokens};
 use super::tree::{HeadingLine, Line, LineKind, Tree};
 
 /// The longest line that is read, in bytes.
@@ -170,7 +170,7 @@ impl Parser<'_> {
         // of a line that nothing opens only its first piece is told
         let pieces = match line.opening {
             Opening::Other { .. } => first_piece(self.source, text, begin).into_iter().collect(),
-            _ => self.cutting.of(self.source, self.text, begin..bytes.end).to_vec(),
+            _ => tokens(self.source, text, begin),
         };
         let told = self.problems.len();
         let glued = self.told_glued(&pieces, under);

@@ -5,7 +5,6 @@ use crate::problem::{Code, Problem, SourceId, Span};
 use crate::vocabulary::Heading;
 
 use super::lines::LogicalLine;
-use super::token::Cutting;
 
 /// A file that is being read.
 pub(super) struct Parser<'a> {
@@ -23,7 +22,6 @@ pub(super) struct Parser<'a> {
     /// In how many places a torn line was looked for.
     pub tried: usize,
     pub aside: Aside,
-    pub cutting: Cutting,
 }
 
 /// How matters stand between two lines.
@@ -60,7 +58,6 @@ impl<'a> Parser<'a> {
             merge_told: false,
             tried: 0,
             aside: Aside::default(),
-            cutting: Cutting::default(),
         }
     }
 

@@ -1,13 +1,13 @@
 //! Owns the pieces of a line, as `grammar/tune.pest` cuts them.
 //! It knows nothing of which piece may stand where.
 
-use std::ops::Range;
-
 use pest::Parser;
 use pest::iterators::Pair;
 use pest_derive::Parser;
 
 use crate::problem::{SourceId, Span};
+
+use super::plain::plain;
 
 #[derive(Parser)]
 #[grammar = "../grammar/tune.pest"]
@@ -45,6 +45,26 @@ pub struct Token {
 /// White space and line ends are left out; nothing else is.
 #[must_use]
 pub fn tokens(source: SourceId, text: &str, offset: usize) -> Vec<Token> {
+    let mut tokens: Vec<Token> = Vec::new();
+    let mut at = 0;
+    while at < text.len() {
+        if let Some((kind, end)) = plain(text.as_bytes(), at) {
+            let span = Span { source, start: offset + at, end: offset + end };
+            tokens.extend(kind.map(|kind| Token { kind, span }));
+            at = end;
+            continue;
+        }
+        // no piece reaches from one line into the next
+        let rest = text.get(at..).unwrap_or("");
+        let end = rest.find(['\n', '\r']).map_or(text.len(), |line| at + line);
+        tokens.append(&mut by_grammar(source, text.get(at..end).unwrap_or(""), offset + at));
+        at = end;
+    }
+    tokens
+}
+
+/// The same by the grammar alone.
+pub(super) fn by_grammar(source: SourceId, text: &str, offset: usize) -> Vec<Token> {
     let Ok(mut pairs) = Pieces::parse(Rule::line, text) else {
         // The grammar ends in a catch-all, so this is not reached; were it, the whole line is junk.
         let span = Span { source, start: offset, end: offset + text.len() };
@@ -65,33 +85,6 @@ pub fn tokens(source: SourceId, text: &str, offset: usize) -> Vec<Token> {
         }
     }
     tokens
-}
-
-/// Cuts a text into its pieces, a stretch of lines at a time: the lines of a file are asked for in order, and
-/// to begin anew for each is most of the work.
-#[derive(Default)]
-pub(super) struct Cutting {
-    /// The bytes that are cut; whole lines.
-    stretch: Range<usize>,
-    tokens: Vec<Token>,
-}
-
-impl Cutting {
-    /// How many bytes are cut at a time, where there are as many.
-    const STRETCH: usize = 4096;
-
-    /// The pieces of a line of `text`, or of some lines; no piece reaches from one line into the next.
-    pub fn of(&mut self, source: SourceId, text: &str, line: Range<usize>) -> &[Token] {
-        if line.start < self.stretch.start || line.end > self.stretch.end {
-            let most = text.floor_char_boundary((line.start + Self::STRETCH).min(text.len()));
-            let lines = text.get(line.end..most).and_then(|rest| rest.rfind('\n'));
-            self.stretch = line.start..lines.map_or(line.end, |last| line.end + last + 1);
-            self.tokens = tokens(source, text.get(self.stretch.clone()).unwrap_or(""), line.start);
-        }
-        let first = self.tokens.partition_point(|token| token.span.start < line.start);
-        let rest = &self.tokens[first..];
-        &rest[..rest.partition_point(|token| token.span.start < line.end)]
-    }
 }
 
 /// The first piece of a text, as [`tokens`] gives it.
