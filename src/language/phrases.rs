@@ -100,8 +100,12 @@ fn knob(reader: &mut Reader<'_>) -> Read<Knob> {
         let (name, end) = reader.text("the adjuster's name in quotes")?;
         return Ok((Knob::Own(name), begin.to(end)));
     }
+    let first = reader.word().unwrap_or_default();
     for row in KNOBS {
         for words in std::iter::once(&row.word).chain(row.also) {
+            if !words.starts_with(&*first) {
+                continue;
+            }
             if let Some(span) = reader.take_words(words) {
                 return Ok((row.knob.clone(), span));
             }

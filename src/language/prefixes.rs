@@ -18,8 +18,13 @@ pub(super) fn unmarked(source: SourceId, text: &str) -> Option<Unmarked> {
     let mut lines = text.split_inclusive('\n').peekable();
     while let Some(line) = lines.next() {
         let indent = line.len() - line.trim_start_matches([' ', '\t', '\u{FEFF}']).len();
-        let is_counted = run.goes_on(line, lines.peek().copied());
-        let length = mark(&line[indent..], is_counted);
+        let length = if line[indent..].starts_with(|c: char| c.is_ascii_alphabetic() || c == '#') {
+            run = Run::default();
+            0
+        } else {
+            let is_counted = run.goes_on(line, lines.peek().copied());
+            mark(&line[indent..], is_counted)
+        };
         if length > 0 {
             marks.push((at + indent, at + indent + length));
         }

@@ -204,6 +204,10 @@ impl<'a> Reader<'a> {
     pub fn text(&mut self, wanted: &str) -> Read<String> {
         let Some(token) = self.peek() else { return Err(self.wants(wanted)) };
         let content = plain_text(self.raw(token.span));
+        if token.kind == TokenKind::Text && content.bytes().all(|byte| (b' '..=b'~').contains(&byte)) {
+            self.skip();
+            return Ok((content.to_owned(), token.span));
+        }
         let hidden = content.chars().find(|&c| is_harmful(c));
         // a space that only looks like one is one, so that names which look alike are alike
         let spaced: String = content.chars().map(|c| if odd_space(c).is_some() { ' ' } else { c }).collect();

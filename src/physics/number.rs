@@ -29,7 +29,8 @@ pub fn parse_decimal(text: &str) -> Option<Number> {
         return None;
     }
     let scale = 10_i128.pow(u32::try_from(decimals.len()).ok()?);
-    let numerator: i128 = format!("{whole}{decimals}").parse().ok()?;
+    let digits = whole.bytes().chain(decimals.bytes());
+    let numerator = digits.fold(0, |number: i128, digit| number * 10 + i128::from(digit - b'0'));
     let number = Ratio::new(sign * numerator, scale);
     (number.abs() <= Ratio::from_integer(LARGEST)).then_some(number)
 }
