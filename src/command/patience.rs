@@ -50,7 +50,7 @@ fn tell(course: &Course, screen: Screen, is_done: &Receiver<()>) {
             wait = PAUSE;
         }
         let width = screen.width() - 1;
-        let line = show::rides_so_far(course.ridden(), begun.elapsed(), width);
+        let line = show::rides_so_far(course.ridden(), begun.elapsed().as_secs_f64(), width);
         screen.raw(&format!("\r{line:width$.width$}"));
     }
     if wait == PAUSE {

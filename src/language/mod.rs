@@ -3,6 +3,7 @@
 
 mod amounts;
 mod aside;
+mod cut;
 mod decode;
 mod entries;
 mod foreign;
@@ -19,9 +20,10 @@ mod token;
 mod torn;
 mod tree;
 
+pub use cut::tokens;
 pub use decode::take_in;
 pub use parse::{parse, uses};
-pub use token::{Token, TokenKind, plain_text, tokens};
+pub use token::{Token, TokenKind, plain_text};
 pub use tree::{
     ClauseLine, EntryLine, Fields, HeadingLine, Line, LineKind, Node, PlaceNode, RecordedNode, RideNode,
     RowNode, ScaleNode, TargetNode, Tree, ValueNode, WhatNode, WhichNode,

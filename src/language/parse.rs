@@ -8,12 +8,13 @@ use crate::problem::{Code, Problem, SourceId, Span};
 use crate::vocabulary::{HEADINGS, Heading, entry_words};
 
 use super::amounts::listed;
+use super::cut::{first_piece, tokens};
 use super::lines::{LogicalLine, LogicalLines, Opening};
 use super::parser::{Earlier, Parser, breaks};
 use super::prefixes::{Unmarked, unmarked};
 use super::reader::{Reader, comma_extra, misspelt};
 use super::strange::strange;
-use super::token::{TokenKind, first_piece, tokens};
+use super::token::TokenKind;
 use super::tree::{HeadingLine, Line, LineKind, Tree};
 
 /// The longest line that is read, in bytes.

@@ -49,31 +49,3 @@ pub(super) fn plain(text: &[u8], begin: usize) -> Option<(Option<TokenKind>, usi
         _ => None,
     }
 }
-
-#[cfg(test)]
-mod tests {
-    use proptest::prelude::*;
-
-    use crate::language::token::{by_grammar, tokens};
-    use crate::problem::Sources;
-
-    /// Pieces that go wrong where they meet, and letters beside them.
-    fn text() -> impl Strategy<Value = String> {
-        let pieces = [
-            "rebound", "low-speed", "lb/in", "a", "Z", "_", "1", "18", "0", "1.5", ".", "..", ",", ", ", "/", "1/4",
-            " ", "  ", "\t", "\n", "\r", "\r\n", "#", "\"", "\"", "-", "\u{2212}", "\u{2013}", "\u{b0}", "é",
-            "e\u{301}", "\u{201c}", "\u{201d}", "\u{a0}", "٣", "%", "?", ":", ";", "'", "(", "=", "½",
-        ];
-        prop::collection::vec(prop::sample::select(pieces.to_vec()), 0..24).prop_map(|pieces| pieces.concat())
-    }
-
-    proptest! {
-        #![proptest_config(ProptestConfig { cases: 20_000, failure_persistence: None, ..ProptestConfig::default() })]
-        #[test]
-        fn the_short_way_cuts_as_the_grammar_does(text in text()) {
-            let mut sources = Sources::default();
-            let id = sources.add("x", text.as_str());
-            prop_assert_eq!(tokens(id, &text, 0), by_grammar(id, &text, 0));
-        }
-    }
-}

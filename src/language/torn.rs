@@ -5,9 +5,10 @@
 use crate::problem::{Code, Problem, Span};
 use crate::vocabulary::Heading;
 
+use super::cut::tokens;
 use super::lines::{LogicalLine, LogicalLines, Opening};
 use super::parser::{Earlier, Parser, breaks};
-use super::token::{TokenKind, tokens};
+use super::token::TokenKind;
 use super::tree::{Line, LineKind};
 
 /// In how many places of a file a torn line is looked for; a file with more has another trouble.
@@ -173,9 +174,8 @@ impl Parser<'_> {
     ) -> bool {
         let own = &self.problems[told_above..];
         let heading = matches!(line.opening, Opening::Heading { .. });
-        let unreadable = begins_badly(line.opening)
-            || misplaced(line.opening)
-            || (heading && own.iter().any(breaks));
+        let unreadable =
+            begins_badly(line.opening) || misplaced(line.opening) || (heading && own.iter().any(breaks));
         if own.is_empty() || !unreadable {
             return false;
         }

@@ -2,6 +2,8 @@
 //! to the start and the other way when the first way is worse, then the middle of what felt the
 //! same as the best. It knows nothing of what the positions are.
 
+use smallvec::{SmallVec, smallvec};
+
 use super::{Direction, Proposal, Reason, Verdict, Window};
 
 /// A bracket search. All that its future depends on, and nothing else.
@@ -14,7 +16,7 @@ pub struct Bracket {
     /// The positions that felt like the best, `low` to `high` of them.
     alike: Window,
     /// Those of them that were ridden, in order.
-    ridden: Vec<u32>,
+    ridden: SmallVec<[u32; 8]>,
     last: u32,
     direction: Direction,
     found: bool,
@@ -34,7 +36,7 @@ impl Bracket {
             step: step.max(1),
             best: start,
             alike: Window { low: start, high: start },
-            ridden: vec![start],
+            ridden: smallvec![start],
             last: start,
             direction,
             found: false,
@@ -114,7 +116,7 @@ impl Bracket {
                 next.best = rode;
                 next.last = rode;
                 next.alike = Window { low: rode, high: rode };
-                next.ridden = vec![rode];
+                next.ridden = smallvec![rode];
                 next.found = true;
             }
             Verdict::Same => {

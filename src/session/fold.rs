@@ -51,7 +51,7 @@ impl Session {
             step: 0,
             tops: Arc::new(tops),
             at: dials.iter().map(|dial| dial.as_ref().map_or(0, |dial| dial.start())).collect(),
-            fitted: vec![None; ids.len()],
+            fitted: smallvec::smallvec![None; ids.len()],
             last_lap: None,
             laps_left: plan.parts().laps,
             settle_due: false,

@@ -100,6 +100,9 @@ pub(super) struct Sagged {
 /// All that has happened.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct History {
+    /// Laps are written down; not so in a walk, which asks only how many there were.
+    keeps_laps: bool,
+    ridden: u32,
     pub laps: Vec<Lap>,
     /// Each shared by itself, as most changes are of one.
     pub grounds: Shared<Arc<Ground>>,
@@ -127,6 +130,8 @@ impl History {
             confirmed: None,
         };
         History {
+            keeps_laps: true,
+            ridden: 0,
             laps: Vec::new(),
             grounds: Arc::new(std::iter::repeat_n(Arc::new(ground), adjusters).collect()),
             conditions: IndexMap::new(),
@@ -145,14 +150,32 @@ impl History {
 
     /// How many laps were ridden.
     pub fn ridden(&self) -> u32 {
-        u32::try_from(self.laps.len()).unwrap_or(u32::MAX)
+        self.ridden
     }
 
     /// Writes a lap down and gives its number.
     pub fn lap(&mut self, tuned: Option<(AdjusterId, u32)>, felt: Option<Felt>, void: bool) -> u32 {
-        let number = self.ridden() + 1;
-        self.laps.push(Lap { number, tuned, felt, void });
-        number
+        self.ridden = self.ridden.saturating_add(1);
+        if self.keeps_laps {
+            self.laps.push(Lap { number: self.ridden, tuned, felt, void });
+        }
+        self.ridden
+    }
+
+    /// Writes down that a lap counts in the running tune.
+    pub fn counts(&mut self, number: u32, position: u32) {
+        if self.keeps_laps {
+            self.running.push((number, position));
+        }
+    }
+
+    /// What is behind is forgotten, and so is what comes.
+    pub fn forget(&mut self) {
+        self.keeps_laps = false;
+        self.laps = Vec::new();
+        self.running = Vec::new();
+        self.news = Vec::new();
+        self.conditions.clear();
     }
 
     /// The latest lap of the running tune at a position.

@@ -124,7 +124,7 @@ impl Session {
             }
             _ => {
                 let number = self.lap(&mut tune, id, fit.to, None, false);
-                self.history.running.push((number, fit.to));
+                self.history.counts(number, fit.to);
                 self.after_reference(job, tune);
             }
         }
@@ -177,7 +177,7 @@ impl Session {
                 return Ok(());
             }
         };
-        self.history.running.push((number, rode));
+        self.history.counts(number, rode);
         if let Proposal::Ride { also: Some(also), .. } = search.next()
             && also != rode
             && tune.counts_at(also)
@@ -248,7 +248,7 @@ impl Session {
             _ => return Err(self.unfit(ask, answer)),
         };
         let number = self.lap(&mut tune, fit.adjuster, fit.to, Some(Felt::Verdict(verdict)), false);
-        self.history.running.push((number, fit.to));
+        self.history.counts(number, fit.to);
         self.settle(job, &tune, search.proven(verdict), How::FeltBest);
         Ok(())
     }

@@ -191,10 +191,7 @@ impl Session {
     /// The same ride without what lies behind it, on which nothing that is asked later depends.
     #[must_use]
     pub fn forgetting(mut self) -> Session {
-        self.history.laps = Vec::new();
-        self.history.running = Vec::new();
-        self.history.news = Vec::new();
-        self.history.conditions.clear();
+        self.history.forget();
         self
     }
 

@@ -48,7 +48,7 @@ impl Truth {
             self.turned.clear();
         }
         for _ in then..now {
-            self.rode.push(Rode { ask: ask.word(), fitted: after.state.fitted.clone() });
+            self.rode.push(Rode { ask: ask.word(), fitted: after.state.fitted.to_vec() });
         }
         match &ask {
             Ask::Fit { .. } | Ask::Swap { .. } => self.turned.clear(),
@@ -114,7 +114,7 @@ impl Truth {
             Ask::Reference(_) | Ask::Lap { .. } | Ask::FirstOfPair { .. } | Ask::Which { .. } => 1,
             _ => 0,
         };
-        let mut fitted = session.state.fitted.clone();
+        let mut fitted = session.state.fitted.to_vec();
         for fit in to_be_fitted(ask) {
             fitted[fit.adjuster.index()] = Some(fit.to);
         }

@@ -139,7 +139,7 @@ impl Session {
             self.history.news.push(News::Bracketed(job.adjuster));
         }
         if self.state.last_lap.as_ref() == Some(&self.state.at) {
-            self.history.running.push((self.history.ridden(), self.state.at[index]));
+            self.history.counts(self.history.ridden(), self.state.at[index]);
             self.after_reference(job, tune);
             return !matches!(self.state.phase, Phase::Steps);
         }
@@ -289,7 +289,7 @@ impl Session {
             .into_iter()
             .any(|step| matches!(step, Step::Revisit { adjuster: later, .. } if *later == adjuster))
         {
-            Arc::make_mut(&mut self.state.stood)[index] = Some(Arc::new(self.state.at.clone()));
+            Arc::make_mut(&mut self.state.stood)[index] = Some(Arc::new(self.state.at.to_vec()));
         }
         let laps: Vec<u32> = self.history.running.iter().map(|lap| lap.0).collect();
         let ground = self.history.ground_mut(index);

@@ -1,8 +1,6 @@
 //! Owns how a rehearsal is told: what a plan takes, how near the best it ends, whom it does not serve;
 //! for people and for machines.
 
-use std::time::Duration;
-
 use serde_json::{Map, Value, json};
 
 use crate::physics::nearest;
@@ -82,14 +80,14 @@ fn ended(wanted: &Wanted, rides: usize) -> String {
     "Stopped early: all rides are in the result, but not yet any advice.".to_owned()
 }
 
-/// How far it is with so many rides of so many, after so long: `400 of 2,000 rides, 2 min left`; how long is
+/// How far it is with so many rides of so many, after so many seconds: `400 of 2,000 rides, 2 min left`; how long is
 /// left only where there is room for it.
 #[must_use]
-pub fn rides_so_far((ridden, of): (u64, u64), elapsed: Duration, width: usize) -> String {
+pub fn rides_so_far((ridden, of): (u64, u64), seconds: f64, width: usize) -> String {
     let count = |rides: u64| usize::try_from(rides).unwrap_or(usize::MAX);
     let told = format!("{} of {}", grouped(count(ridden)), several(count(of), "ride"));
     #[allow(clippy::cast_precision_loss, reason = "numbers of rides")]
-    let left = elapsed.as_secs_f64() / 60.0 * (of.saturating_sub(ridden) as f64 / ridden.max(1) as f64);
+    let left = seconds / 60.0 * (of.saturating_sub(ridden) as f64 / ridden.max(1) as f64);
     let left = nearest(left.ceil()).filter(|_| ridden > 0);
     let timed = left.map(|left| format!("{told}, {} left", said_minutes(left)));
     timed.filter(|timed| timed.len() <= width).unwrap_or(told)

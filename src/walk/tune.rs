@@ -4,6 +4,8 @@
 use std::hash::{Hash, Hasher};
 use std::sync::Arc;
 
+use smallvec::{SmallVec, smallvec};
+
 use crate::plan::{AdjusterId, Bike, Dial, Draft, MOST_LAPS_OF_A_TUNE, Plan, Setup, Step, Trail, Tune};
 use crate::search::{Direction, Method, Verdict, Window};
 use crate::session::{Answer, Ask, Felt, Session};
@@ -222,14 +224,16 @@ pub(super) fn is_of_a_tune(ask: &Ask) -> bool {
 }
 
 /// The answers that are walked. Either way is one of the two ways.
-fn answers(session: &Session, ask: &Ask) -> Vec<Given> {
+fn answers(session: &Session, ask: &Ask) -> SmallVec<[Given; 3]> {
     match ask {
         Ask::Way(id) => {
             let rising = session.adjuster(*id).rising();
-            [rising, rising.opposite()].map(Given::First).to_vec()
+            smallvec![Given::First(rising), Given::First(rising.opposite())]
         }
-        Ask::Lap { .. } => [Verdict::Better, Verdict::Worse, Verdict::Same].map(Given::Felt).to_vec(),
-        _ => vec![Given::Done],
+        Ask::Lap { .. } => {
+            [Verdict::Better, Verdict::Worse, Verdict::Same].map(Given::Felt).into_iter().collect()
+        }
+        _ => smallvec![Given::Done],
     }
 }
 
@@ -266,24 +270,29 @@ impl Hash for Moment {
     }
 }
 
-/// What it takes to come to a moment, with a longest sequence of answers that leads there.
+/// What it takes to come to a moment, with the last answer of a longest sequence that leads there.
 struct Coming {
     cost: Cost,
-    answers: Option<Arc<Said>>,
+    last: Option<usize>,
 }
 
-/// An answer and those before it, which many ways have in common.
-struct Said {
-    answer: Given,
-    before: Option<Arc<Said>>,
-}
+/// Answers, each with the place of the one before it: many ways have their first ones in common.
+#[derive(Default)]
+struct Said(Vec<(Given, Option<usize>)>);
 
-/// All answers of a way, the first one first.
-fn all(last: Option<&Arc<Said>>) -> Arc<[Given]> {
-    let said = std::iter::successors(last, |said| said.before.as_ref());
-    let mut answers: Vec<Given> = said.map(|said| said.answer).collect();
-    answers.reverse();
-    answers.into()
+impl Said {
+    fn after(&mut self, before: Option<usize>, answer: Given) -> Option<usize> {
+        self.0.push((answer, before));
+        Some(self.0.len() - 1)
+    }
+
+    /// All answers up to one, the first one first.
+    fn until(&self, last: Option<usize>) -> Arc<[Given]> {
+        let places = std::iter::successors(last, |&place| self.0[place].1);
+        let mut answers: Vec<Given> = places.map(|place| self.0[place].0).collect();
+        answers.reverse();
+        answers.into()
+    }
 }
 
 /// Answer by answer; what is the same moment is walked on once.
@@ -293,7 +302,8 @@ fn walk(begin: Session, id: AdjusterId, entered: &Entered<'_>) -> Walked {
     let mut walked = Walked { endings: Vec::new(), ends: true, within_range: true, exact: true, moments: 0 };
     let mut endings: Map<(u32, u32), Coming> = Map::default();
     let mut moments: Map<Moment, Coming> = Map::default();
-    moments.insert(Moment(begin), Coming { cost: Cost::NOTHING, answers: None });
+    let mut said = Said::default();
+    moments.insert(Moment(begin), Coming { cost: Cost::NOTHING, last: None });
     for _ in 0..=MOST_ANSWERS {
         let mut later: Map<Moment, Coming> = Map::default();
         walked.moments += moments.len();
@@ -303,7 +313,7 @@ fn walk(begin: Session, id: AdjusterId, entered: &Entered<'_>) -> Walked {
             let Some(ask) = ask.filter(|ask| is_of_a_tune(ask) && before.step() == step) else {
                 let at = before.stands_at(id);
                 let last = before.fitted_at(id).unwrap_or(at);
-                come(endings.entry((at, last)), way.cost, || way.answers.clone());
+                come(endings.entry((at, last)), way.cost, || way.last);
                 continue;
             };
             for answer in answers(before, &ask) {
@@ -312,8 +322,8 @@ fn walk(begin: Session, id: AdjusterId, entered: &Entered<'_>) -> Walked {
                     continue;
                 };
                 let cost = way.cost.then(entered.clock.between(before, &session));
-                let said = || Some(Arc::new(Said { answer, before: way.answers.clone() }));
-                come(later.entry(Moment(session.forgetting())), cost, said);
+                let last = || said.after(way.last, answer);
+                come(later.entry(Moment(session.forgetting())), cost, last);
             }
         }
         moments = later;
@@ -324,7 +334,7 @@ fn walk(begin: Session, id: AdjusterId, entered: &Entered<'_>) -> Walked {
         at: from_start(at),
         last: from_start(last),
         cost: way.cost,
-        answers: Some(all(way.answers.as_ref())),
+        answers: Some(said.until(way.last)),
     };
     walked.endings = endings.into_iter().map(ending).collect();
     walked
@@ -334,18 +344,18 @@ fn walk(begin: Session, id: AdjusterId, entered: &Entered<'_>) -> Walked {
 fn come<K: Hash + Eq>(
     to: indexmap::map::Entry<'_, K, Coming>,
     cost: Cost,
-    said: impl FnOnce() -> Option<Arc<Said>>,
+    last: impl FnOnce() -> Option<usize>,
 ) {
     match to {
         indexmap::map::Entry::Occupied(mut same) => {
             let same = same.get_mut();
             if cost.laps > same.cost.laps {
-                same.answers = said();
+                same.last = last();
             }
             same.cost = same.cost.or(cost);
         }
         indexmap::map::Entry::Vacant(new) => {
-            new.insert(Coming { cost, answers: said() });
+            new.insert(Coming { cost, last: last() });
         }
     }
 }
