@@ -1,9 +1,9 @@
 //! Owns the settings of a bike in words, a line an adjuster.
 
-use crate::physics::decimal;
 use crate::plan::Plan;
 use crate::session::{How, Outcome};
 use crate::vocabulary::several;
+use crate::walk::said_minutes;
 
 use super::page::Page;
 use super::springs;
@@ -13,7 +13,7 @@ use super::springs;
 pub fn settings(plan: &Plan, outcome: &Outcome, width: usize) -> Vec<String> {
     let mut page = Page::new(width);
     let minutes = outcome.minutes.map_or(String::new(), |minutes| {
-        format!(", about {} min by the plan's times", decimal(minutes.round()))
+        format!(", about {} by the plan's times", said_minutes(minutes.round()))
     });
     let laps = several(outcome.laps as usize, "lap");
     page.head(&format!("{}: {laps}{minutes}", plan.bike().name()));

@@ -42,8 +42,8 @@ units! {
     Percent "%" &["percent"], None, "share of the travel or stroke";
     Kilogram "kg" &["kgs"], None, "kilograms";
     Pound "lb" &["lbs"], None, "pounds";
-    Celsius "C" &["°C"], None, "degrees Celsius";
-    Fahrenheit "F" &["°F"], None, "degrees Fahrenheit";
+    Celsius "C" &["°C", "celsius"], None, "degrees Celsius";
+    Fahrenheit "F" &["°F", "fahrenheit"], None, "degrees Fahrenheit";
     Metre "m" &[], None, "metres above the sea";
     Foot "ft" &["feet"], None, "feet above the sea";
     Second "s" &["sec", "seconds", "second"], None, "seconds";
