@@ -281,9 +281,9 @@ struct Coming {
 struct Said(Vec<(Given, Option<usize>)>);
 
 impl Said {
-    fn after(&mut self, before: Option<usize>, answer: Given) -> Option<usize> {
+    fn after(&mut self, before: Option<usize>, answer: Given) -> usize {
         self.0.push((answer, before));
-        Some(self.0.len() - 1)
+        self.0.len() - 1
     }
 
     /// All answers up to one, the first one first.
@@ -322,7 +322,7 @@ fn walk(begin: Session, id: AdjusterId, entered: &Entered<'_>) -> Walked {
                     continue;
                 };
                 let cost = way.cost.then(entered.clock.between(before, &session));
-                let last = || said.after(way.last, answer);
+                let last = || Some(said.after(way.last, answer));
                 come(later.entry(Moment(session.forgetting())), cost, last);
             }
         }
