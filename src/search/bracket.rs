@@ -2,8 +2,7 @@
 //! to the start and the other way when the first way is worse, then the middle of what felt the
 //! same as the best. It knows nothing of what the positions are.
 
-use smallvec::{SmallVec, smallvec};
-
+use super::few::Few;
 use super::{Direction, Proposal, Reason, Verdict, Window};
 
 /// A bracket search. All that its future depends on, and nothing else.
@@ -16,7 +15,7 @@ pub struct Bracket {
     /// The positions that felt like the best, `low` to `high` of them.
     alike: Window,
     /// Those of them that were ridden, in order.
-    ridden: SmallVec<[u32; 8]>,
+    ridden: Few<u32>,
     last: u32,
     direction: Direction,
     found: bool,
@@ -36,7 +35,7 @@ impl Bracket {
             step: step.max(1),
             best: start,
             alike: Window { low: start, high: start },
-            ridden: smallvec![start],
+            ridden: Few::of(start, 1),
             last: start,
             direction,
             found: false,
@@ -116,7 +115,7 @@ impl Bracket {
                 next.best = rode;
                 next.last = rode;
                 next.alike = Window { low: rode, high: rode };
-                next.ridden = smallvec![rode];
+                next.ridden = Few::of(rode, 1);
                 next.found = true;
             }
             Verdict::Same => {

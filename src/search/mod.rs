@@ -3,11 +3,13 @@
 
 mod bracket;
 mod cross_out;
+mod few;
 mod narrow;
 mod task;
 
 pub use bracket::Bracket;
 pub use cross_out::CrossOut;
+pub use few::Few;
 pub use narrow::{Belief, Felt, Look, Narrow, Terms, share_of};
 pub use task::{Search, Task};
 

@@ -4,9 +4,10 @@
 use std::sync::Arc;
 
 use crate::plan::{AdjusterId, Step};
+use crate::search::Few;
 use crate::vocabulary::{AnswerWord, Family};
 
-use super::state::{Due, Each, PairStage, Phase, Stage, TuneState};
+use super::state::{Due, PairStage, Phase, Stage, TuneState};
 use super::tuning::Job;
 use super::{Answer, Ask, Mismatch, News, Session};
 
@@ -133,7 +134,7 @@ impl Session {
             }
             (Ask::Ride { laps, .. }, Answer::Done) => {
                 self.ride(*laps);
-                let fitted = self.state.fitted.iter().copied().collect::<Option<Each<u32>>>();
+                let fitted = self.state.fitted.iter().copied().collect::<Option<Few<u32>>>();
                 self.state.last_lap = fitted.filter(|fitted| *fitted == self.state.at);
             }
             (Ask::Reference(fit), _) => return self.hear_again(fit.to, ask, answer),

@@ -7,6 +7,7 @@ use num_traits::Zero;
 
 use crate::physics::Number;
 use crate::plan::{Adjuster, AdjusterId, Dial, Measure, Plan, Scale, Setup, Step, Tune};
+use crate::search::Few;
 
 use super::history::History;
 use super::state::{Phase, Shared, State};
@@ -51,7 +52,7 @@ impl Session {
             step: 0,
             tops: Arc::new(tops),
             at: dials.iter().map(|dial| dial.as_ref().map_or(0, |dial| dial.start())).collect(),
-            fitted: smallvec::smallvec![None; ids.len()],
+            fitted: Few::of(None, ids.len()),
             last_lap: None,
             laps_left: plan.parts().laps,
             settle_due: false,

@@ -42,7 +42,9 @@ impl Session {
     }
 
     pub(super) fn hear_tune(&mut self, ask: &Ask, answer: &Answer) -> Result<(), Mismatch> {
-        let (Some(job), Phase::Tune(tune)) = (self.job(), self.state.phase.clone()) else {
+        let Some(job) = self.job() else { return Err(self.unfit(ask, answer)) };
+        // it is put back, or another phase follows; where the answer does not fit, nobody goes on from here
+        let Phase::Tune(tune) = std::mem::replace(&mut self.state.phase, Phase::Steps) else {
             return Err(self.unfit(ask, answer));
         };
         if *answer == Answer::Keep && !matches!(ask, Ask::Proof { .. }) {

@@ -60,7 +60,7 @@ impl Session {
     }
 
     fn unfitted(&self) -> bool {
-        self.state.at.iter().zip(&self.state.fitted).any(|(at, fitted)| Some(*at) != *fitted)
+        self.state.at.iter().zip(self.state.fitted.iter()).any(|(at, fitted)| Some(*at) != *fitted)
     }
 
     /// Enters the present step; `true` where something is asked now.

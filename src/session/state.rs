@@ -3,20 +3,14 @@
 
 use std::sync::Arc;
 
-use smallvec::SmallVec;
-
 use crate::physics::Number;
 use crate::plan::{AdjusterId, MOST_LAPS_OF_A_TUNE};
-use crate::search::{Search, Verdict, Window};
+use crate::search::{Few, Search, Verdict, Window};
 
 use super::{Short, Told};
 
 /// One for each adjuster, of what seldom changes: copies of a moment share it until one changes it.
 pub(super) type Shared<T> = Arc<Vec<T>>;
-
-/// One for each adjuster, of what changes with every lap: beside each other, without a place of their own in
-/// memory for as many as a bike usually has.
-pub(super) type Each<T> = SmallVec<[T; 10]>;
 
 /// All that the future of a ride depends on, besides the plan.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
@@ -27,11 +21,11 @@ pub struct State {
     /// How many positions above the first each adjuster has, once that is known.
     pub(super) tops: Shared<Option<u32>>,
     /// Where each adjuster is to stand.
-    pub(super) at: Each<u32>,
+    pub(super) at: Few<u32>,
     /// Where each adjuster stands in truth, once that is known.
-    pub(super) fitted: Each<Option<u32>>,
+    pub(super) fitted: Few<Option<u32>>,
     /// The setting of everything on the last lap, where that lap can be compared with.
-    pub(super) last_lap: Option<Each<u32>>,
+    pub(super) last_lap: Option<Few<u32>>,
     pub(super) laps_left: Option<u32>,
     /// A tune has settled, and its setting is fitted before anything else is asked.
     pub(super) settle_due: bool,

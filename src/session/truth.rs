@@ -71,7 +71,7 @@ impl Truth {
             .collect();
         self.turned = may_be
             .into_iter()
-            .zip(&after.state.fitted)
+            .zip(after.state.fitted.iter())
             .map(|(may_be, at)| may_be.filter(|_| may_be != *at))
             .collect();
         let left = after.laps().len();
