@@ -182,3 +182,26 @@ fn several_slips_of_a_line_are_told_at_once() {
     }
     assert!(short.is_empty(), "{}", short.join("\n"));
 }
+
+/// Of a file that is something else there is one message, which says what it is.
+#[test]
+fn a_file_of_another_kind_is_named() {
+    for (bytes, what) in [
+        (&b"%PDF-1.7\n%\xE2\xE3\xCF\xD3\n1 0 obj\n<< /Type /Catalog >>\n"[..], "a PDF document"),
+        (b"%PDF-1.4\n1 0 obj\n", "a PDF document"),
+        (b"\x89PNG\r\n\x1A\n\0\0\0\rIHDR", "a picture"),
+        (b"\xFF\xD8\xFF\xE0\0\x10JFIF", "a picture"),
+        (b"GIF89a\xF7\0\x80\n", "a picture"),
+        (b"PK\x03\x04\x14\0\x06\0\x08\xE2", "a zip archive"),
+        (b"PK\x03\x04\x14\0\x06\0", "a zip archive"),
+        (b"{\\rtf1\\ansi bike \"B\"\\par part fork\\par}", "a word processor"),
+        (b"<!DOCTYPE html>\n<html><body>bike \"B\"</body></html>\n", "a web page"),
+        (b"bike: B\npart:\n  - fork:\n      rebound: 0 to 18 clicks\n", "a YAML file"),
+        (b"[bike]\nname = \"B\"\n[fork]\nrebound = [0, 18]\n", "a configuration file"),
+    ] {
+        let mut sources = Sources::default();
+        let told = take_in(&mut sources, "a.tune", bytes).1;
+        let told: Vec<String> = told.iter().map(|problem| problem.message.to_string()).collect();
+        assert!(told.len() == 1 && told[0].contains(what), "{what}: {told:?}");
+    }
+}

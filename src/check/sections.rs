@@ -44,6 +44,8 @@ pub(super) struct Sections<'a> {
     pub unread: bool,
     /// A section stands twice, so what its second half says is left out.
     pub doubled: bool,
+    /// The places of misspelt words, in order.
+    guessed: Vec<Span>,
 }
 
 /// Where the lines that come next belong.
@@ -60,6 +62,9 @@ struct Here {
 impl<'a> Sections<'a> {
     pub fn gather(trees: &'a [Tree], lacks_files: bool, problems: &mut Vec<Problem>) -> Self {
         let mut sections = Sections { unread: lacks_files, ..Sections::default() };
+        let guessed = problems.iter().filter(|problem| problem.code == Code::WordMisspelt);
+        sections.guessed = guessed.map(|problem| problem.span).collect();
+        sections.guessed.sort_unstable_by_key(|span| (span.source, span.start));
         for tree in trees {
             let mut here = Here::default();
             for line in &tree.lines {
@@ -107,6 +112,8 @@ impl<'a> Sections<'a> {
                 self.unread |= line.broken;
                 let Some(part) = here.part else { return };
                 match self.parts.iter().find(|known| known.0 == part) {
+                    // which part is meant is only guessed, and told; its lines are read as those of one part
+                    Some(&(_, first)) if self.is_guessed(first) || self.is_guessed(span) => {}
                     Some(&(_, first)) => {
                         here.ignored = true;
                         problems.push(told_twice(&format!("part {part}"), span, first));
@@ -142,6 +149,13 @@ impl<'a> Sections<'a> {
             None => *slot = Some(Section { span, title, doubtful }),
         }
         self.doubled |= here.ignored;
+    }
+
+    /// Whether a word of a heading is misspelt.
+    fn is_guessed(&self, heading: Span) -> bool {
+        let next =
+            self.guessed.partition_point(|word| (word.source, word.start) < (heading.source, heading.start));
+        self.guessed.get(next).is_some_and(|word| word.source == heading.source && word.start < heading.end)
     }
 
     fn entry(&mut self, line: &'a EntryLine, here: &Here) {

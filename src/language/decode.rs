@@ -56,6 +56,9 @@ pub fn take_in(sources: &mut Sources, name: &str, bytes: &[u8]) -> (SourceId, Ve
     (id, problems)
 }
 
+/// What the bytes of pictures begin with: PNG, JPEG, GIF, TIFF, WebP.
+const PICTURES: [&[u8]; 6] = [b"\x89PNG", b"\xFF\xD8\xFF", b"GIF8", b"II*\0", b"MM\0*", b"RIFF"];
+
 /// What bytes that are no UTF-8 from `at` on seem to be, and what to do.
 fn guess(bytes: &[u8], at: usize) -> (String, &'static str) {
     let no_text = "a plan is plain text: write it with a text editor and save it as UTF-8";
@@ -63,9 +66,11 @@ fn guess(bytes: &[u8], at: usize) -> (String, &'static str) {
     if bytes.starts_with(b"PK\x03\x04") {
         let what = "this is a zip archive, or a document of an office program, so it cannot be read as text";
         (what.to_owned(), no_text)
+    } else if bytes.starts_with(b"%PDF-") {
+        ("this is a PDF document, so it cannot be read as text".to_owned(), no_text)
     } else if bytes.starts_with(b"\xFF\xFE") || bytes.starts_with(b"\xFE\xFF") {
         ("this is UTF-16, so it cannot be read as UTF-8 text".to_owned(), encoded)
-    } else if bytes.starts_with(b"\x89PNG") || bytes.starts_with(b"\xFF\xD8\xFF") {
+    } else if PICTURES.iter().any(|begin| bytes.starts_with(begin)) {
         ("this is a picture, so it cannot be read as text".to_owned(), no_text)
     } else {
         let byte = bytes.get(at).copied().unwrap_or(0);

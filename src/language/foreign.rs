@@ -55,7 +55,8 @@ const ENDINGS: [(&str, &str); 25] = [
 ];
 
 /// What a text begins with, without the blank at its beginning, where that tells what it is.
-const BEGINNINGS: [(&str, &str); 6] = [
+const BEGINNINGS: [(&str, &str); 7] = [
+    ("PK\u{3}\u{4}", "a zip archive, or a document of an office program"),
     ("{\\rtf", "a document of a word processor"),
     ("%PDF-", "a PDF document"),
     ("<", "a web page, or another file with tags"),
@@ -81,8 +82,31 @@ pub(super) fn foreign(name: &str, text: &str) -> Option<Foreign> {
     if text.lines().any(|line| line.starts_with("```")) {
         return Some(other("a Markdown page"));
     }
+    if is_yaml(text) {
+        return Some(other("a YAML file"));
+    }
+    if text.lines().next().is_some_and(is_table) {
+        return Some(other("a configuration file"));
+    }
     let ending = name.rsplit(['/', '\\']).next()?.rsplit_once('.')?.1.to_lowercase();
     ENDINGS.iter().find(|(known, _)| *known == ending).map(|(_, what)| other(what))
+}
+
+/// Keys with a colon on every line, one of them with nothing behind it but what is under it.
+fn is_yaml(text: &str) -> bool {
+    let lines = || text.lines().map(str::trim).filter(|line| !line.is_empty() && !line.starts_with('#'));
+    let is_key = |line: &str| {
+        let key = line.trim_start_matches("- ").split_once(':').map(|(key, _)| key);
+        key.is_some_and(|key| !key.is_empty() && key.chars().all(|c| c.is_alphanumeric() || "-_".contains(c)))
+    };
+    let opens = |line: &str| line.ends_with(':') && is_key(line);
+    lines().any(opens) && lines().all(|line| is_key(line) || line.starts_with("- "))
+}
+
+/// The head of a table, `[bike]`.
+fn is_table(line: &str) -> bool {
+    let inner = line.trim_end().strip_prefix('[').and_then(|rest| rest.strip_suffix(']'));
+    inner.is_some_and(|name| name.starts_with(|c: char| c.is_alphabetic() || c == '['))
 }
 
 /// A journal or settings file: both begin with a format, written as nobody writes a plan.
@@ -112,7 +136,10 @@ mod tests {
             ("README", "# A bike\n\n```tune\nbike \"B\"\n```\n", "a Markdown page"),
             ("a.tune", "<!DOCTYPE html>", "a web page, or another file with tags"),
             ("a.tune", "{\"bike\": 1}", "a JSON file"),
-            ("Cargo.TOML", "[package]\n", "a TOML file"),
+            ("notes.TOML", "x = 1\n", "a TOML file"),
+            ("a.tune", "[bike]\nname = \"B\"\n", "a configuration file"),
+            ("a.tune", "bike: B\npart:\n  - fork:\n      rebound: 0 to 18 clicks\n", "a YAML file"),
+            ("a.tune", "PK\u{3}\u{4}\u{14}", "a zip archive, or a document of an office program"),
         ] {
             assert_eq!(foreign(name, text).map(|foreign| foreign.what), Some(what), "{name}: {text}");
         }
@@ -126,6 +153,9 @@ mod tests {
             ("b", ""),
             ("bikes.d/b", "rider \"R\"\n"),
             ("b.tune", "format = my own\n"),
+            ("b.tune", "[x] bike \"B\"\n[ ] part fork\n"),
+            ("b.tune", "bike: \"B\"\npart: fork\n"),
+            ("b.tune", "bike \"B\"\nsteps:\n  tune every rebound\n"),
             ("b.tune", "<<<<<<< ours\nbike \"B\"\n=======\n"),
         ] {
             assert_eq!(foreign(name, text), None, "{name}: {text}");
