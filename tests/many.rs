@@ -97,6 +97,15 @@ fn standard_input_is_a_file_called_minus() {
     assert_eq!(ran.out, "-: would change\n");
     let ran = field.run_with(&["format", "-"], BAD).ends(1);
     assert_eq!(ran.out, "", "nothing is printed of a text with errors");
+    // it is read once, however often it is named
+    assert_eq!(
+        field.run_with(&["check", "-", "-"], PLAN).ends(0).out,
+        field.run_with(&["check", "-"], PLAN).out
+    );
+    // its encoding is told as that of a file is
+    let ran =
+        field.run_with(&["check", "-"], b"bike \"Br\xFCcke\"\npart fork\n  rebound 18 clicks\n").ends(1);
+    assert!(unbroken(&ran.err).contains("the byte FC that stands here is no UTF-8 text"), "{}", ran.err);
     // any bytes
     let ran = field.run_with(&["check", "-"], "\u{0}\u{FFFD}").ends(1);
     assert!(ran.err.contains("-:1:1"), "{}", ran.err);

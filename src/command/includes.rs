@@ -25,18 +25,18 @@ const MOST_USES: usize = 1_000;
 /// For how many missing files of a set the nearest name is looked for, in a folder that may be large.
 const MOST_NEAR: usize = 10;
 
-/// Texts that take the place of what the files have on the disk, by their canonical paths.
+/// What takes the place of what the files have on the disk, by their canonical paths.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub(super) struct Overlay(BTreeMap<PathBuf, String>);
+pub(super) struct Overlay(BTreeMap<PathBuf, Vec<u8>>);
 
 impl Overlay {
     /// Puts a text over a file.
-    pub fn put(&mut self, canonical: &Path, text: String) {
-        self.0.insert(canonical.to_owned(), text);
+    pub fn put(&mut self, canonical: &Path, text: impl Into<Vec<u8>>) {
+        self.0.insert(canonical.to_owned(), text.into());
     }
 
     fn read(&self, canonical: &Path, path: &Path) -> io::Result<Vec<u8>> {
-        self.0.get(canonical).map_or_else(|| files::read(path), |text| Ok(text.clone().into_bytes()))
+        self.0.get(canonical).map_or_else(|| files::read(path), |text| Ok(text.clone()))
     }
 }
 

@@ -47,8 +47,8 @@ impl Named {
                 if found.contains(path) {
                     continue;
                 }
-                let text = text_of_input(screen)?;
-                overlay.put(&path.canonicalize().unwrap_or_else(|_| path.clone()), text);
+                let bytes = bytes_of_input(screen)?;
+                overlay.put(&path.canonicalize().unwrap_or_else(|_| path.clone()), bytes);
                 found.push(path.clone());
             } else if path.is_dir() {
                 folders += 1;
@@ -74,16 +74,15 @@ impl Named {
     }
 }
 
-/// All of standard input as text.
+/// All of standard input.
 ///
 /// # Errors
 /// If it cannot be read, or is too long.
-pub(super) fn text_of_input(screen: Screen) -> Result<String, Exit> {
-    let bytes = super::keys::read_all().map_err(|error| {
+pub(super) fn bytes_of_input(screen: Screen) -> Result<Vec<u8>, Exit> {
+    super::keys::read_all().map_err(|error| {
         screen.say(&format!("standard input: cannot be read: {}", files::in_words(&error)));
         Exit::Disk
-    })?;
-    Ok(String::from_utf8_lossy(&bytes).into_owned())
+    })
 }
 
 /// The files of the language in a folder and below, by name. Hidden folders are left out.

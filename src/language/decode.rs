@@ -56,7 +56,7 @@ pub fn take_in(sources: &mut Sources, name: &str, bytes: &[u8]) -> (SourceId, Ve
     (id, problems)
 }
 
-/// What the bytes of pictures begin with: PNG, JPEG, GIF, TIFF, WebP.
+/// What the bytes of pictures begin with: PNG, JPEG, GIF, TIFF, `WebP`.
 const PICTURES: [&[u8]; 6] = [b"\x89PNG", b"\xFF\xD8\xFF", b"GIF8", b"II*\0", b"MM\0*", b"RIFF"];
 
 /// What bytes that are no UTF-8 from `at` on seem to be, and what to do.

@@ -117,7 +117,7 @@ impl Field {
     }
 
     /// Runs with this on standard input.
-    pub fn run_with(&self, arguments: &[&str], input: &str) -> Ran {
+    pub fn run_with(&self, arguments: &[&str], input: impl AsRef<[u8]>) -> Ran {
         let mut child = self
             .command(arguments)
             .stdin(Stdio::piped())
@@ -126,7 +126,7 @@ impl Field {
             .spawn()
             .unwrap();
         // the program may end before it has read everything
-        let _ = child.stdin.take().unwrap().write_all(input.as_bytes());
+        let _ = child.stdin.take().unwrap().write_all(input.as_ref());
         ran(&child.wait_with_output().unwrap())
     }
 
