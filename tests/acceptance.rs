@@ -44,7 +44,7 @@ fn what_is_not_counted_is_counted_first() {
         assert!(first < ran.err.find("Set every adjuster").unwrap(), "{}", ran.err);
         assert_eq!(setting(&ran.out, &["fork", "rebound", "start"]).as_integer(), Some(start));
         let ran = field
-            .run_with(&["ride", "set.tune", "--journal", "b.ride.toml"], &format!("{count}\ndone\ndone\n"));
+            .run_with(&["ride", "set.tune", "--journal", "b.ride.toml"], format!("{count}\ndone\ndone\n"));
         let word = if step == 1 { "click" } else { "clicks" };
         assert!(ran.err.contains(&format!("{step} {word} faster than now")), "{}", ran.err);
     }

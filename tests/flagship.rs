@@ -67,7 +67,7 @@ fn broken_off_at_every_question_it_comes_to_the_same_settings() {
         arguments.extend(FILES);
         arguments.extend(OUTPUT);
         let status = if index + 1 == answers.len() { 0 } else { 4 };
-        field.run_with(&arguments, &format!("{answer}\n")).ends(status);
+        field.run_with(&arguments, format!("{answer}\n")).ends(status);
     }
     assert_eq!(field.read("s.toml"), whole);
 }

@@ -145,7 +145,7 @@ fn a_whole_bike_is_entered_at_a_terminal() {
 #[test]
 fn enter_alone_makes_the_smallest_bike_and_it_can_be_ridden() {
     let field = Field::new();
-    let ran = field.run_with(&["new"], &"\n".repeat(11)).ends(0);
+    let ran = field.run_with(&["new"], "\n".repeat(11)).ends(0);
     assert_eq!(ran.out, "");
     assert_eq!(field.read("my-bike.tune"), "bike \"My bike\"\n\npart fork\n  rebound ? clicks\n");
     field.write("plan.tune", "steps\n  ride 2 laps\n  tune every rebound\n");
@@ -185,7 +185,7 @@ fn what_was_typed_is_printed_where_it_ends_before_the_end() {
     let so_far = "bike \"Half\"\n\npart fork\n  travel  150 mm\n";
     for end in ["q\n", "Quit\n", ""] {
         let field = Field::new();
-        let ran = field.run_with(&["new"], &format!("Half\n150 mm\n{end}")).ends(4);
+        let ran = field.run_with(&["new"], format!("Half\n150 mm\n{end}")).ends(4);
         assert_eq!(ran.out, so_far);
         assert!(ran.err.contains("no file was written"), "{}", ran.err);
         assert!(field.names(".").is_empty());
@@ -221,10 +221,10 @@ fn a_file_that_is_there_is_never_written_over() {
     let answers = "Mine\nnone\n\n\n\n";
     let field = Field::with(&[("mine.tune", "kept"), ("other.tune", "kept")]);
     // Enter means the next free name; a typed name that is taken is asked again
-    let ran = field.run_with(&["new"], &format!("{answers}other\nother.tune\n\n")).ends(0);
+    let ran = field.run_with(&["new"], format!("{answers}other\nother.tune\n\n")).ends(0);
     assert!(unbroken(&ran.err).contains("other.tune is there already and stays as it is"), "{}", ran.err);
     assert_eq!(field.read("mine-2.tune"), "bike \"Mine\"\n");
-    let ran = field.run_with(&["new", "-o", "other.tune"], &format!("{answers}\n")).ends(0);
+    let ran = field.run_with(&["new", "-o", "other.tune"], format!("{answers}\n")).ends(0);
     assert!(unbroken(&ran.err).contains("other.tune is there already"), "{}", ran.err);
     assert_eq!(field.read("other-2.tune"), "bike \"Mine\"\n");
     assert_eq!((field.read("mine.tune"), field.read("other.tune")), ("kept".to_owned(), "kept".to_owned()));

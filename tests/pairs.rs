@@ -198,7 +198,7 @@ fn a_sheet_keeps_the_order_off_the_screen_and_a_resumed_ride_keeps_the_order() {
         let arguments =
             ["ride", "set.tune", "--journal", "j.ride.toml", "--settings", "s.toml", "--sheet", "order.txt"];
         let seeded = [&arguments[..], &["--seed", seed, "--as-of", MOMENT]].concat();
-        let first = field.run_with(&seeded, &format!("{TUNED}first\nsecond\n")).ends(4);
+        let first = field.run_with(&seeded, format!("{TUNED}first\nsecond\n")).ends(4);
         let sheet = field.read("order.txt");
         assert!(sheet.starts_with("For the second person only.") && sheet.contains("Pair 6, second lap"));
         // the seed is the journal's, whatever is named later
