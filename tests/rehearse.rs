@@ -373,7 +373,7 @@ fn a_long_rehearsal_says_how_far_it_is_and_ctrl_c_ends_it_with_its_result() {
 
     let (screen, status) = stopped(long_rehearsal(&field, ""));
     assert_eq!(status, 4, "{screen}");
-    let told = screen.contains("Stopped early: this is the") && screen.contains("of 10,000,000 rides.");
+    let told = screen.contains("Stopped early: this is the") && screen.contains("of 10,000,000 rides,");
     assert!(told && screen.contains("Rides by their laps"), "{screen}");
     for line in screen.split(['\r', '\n']) {
         assert!(line.chars().count() <= 38, "too long: {line}\n{screen}");

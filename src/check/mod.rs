@@ -88,7 +88,7 @@ pub fn check_part(sources: &Sources, lacks_files: bool) -> Checked {
     let holds = held(&sections, &sketch);
     let bike_source = sections.bike.as_ref().map(|bike| bike.span.source);
     only_causes(&trees, parsed, &mut problems);
-    only_units(parsed, &mut problems);
+    only_units(sources, parsed, &mut problems);
     if trees.iter().any(may_have_lost_an_adjuster) {
         problems.retain(|problem| problem.code != Code::AdjusterAbsent);
     }
@@ -152,10 +152,19 @@ fn only_causes(trees: &[Tree], parsed: usize, problems: &mut Vec<Problem>) {
     });
 }
 
-/// Of an amount whose unit is only guessed, only that is said. `parsed` problems come from the reading.
-fn only_units(parsed: usize, problems: &mut Vec<Problem>) {
+/// Of amounts whose unit is only guessed, that of both ends of a range, only that is said. `parsed` problems come
+/// from the reading.
+fn only_units(sources: &Sources, parsed: usize, problems: &mut Vec<Problem>) {
     let guessed = problems[..parsed].iter().filter(|problem| problem.code == Code::UnitUnknown);
-    let mut guessed: Vec<Span> = guessed.map(|problem| problem.span).collect();
+    // what stands between two commas
+    let clause = |span: Span| {
+        let text = sources.get(span.source).text().as_bytes();
+        let parts = |byte: &u8| matches!(byte, b',' | b'\n');
+        let start = text[..span.start].iter().rposition(parts).map_or(0, |comma| comma + 1);
+        let end = text[span.end..].iter().position(parts).map_or(text.len(), |comma| span.end + comma);
+        Span { start, end, ..span }
+    };
+    let mut guessed: Vec<Span> = guessed.map(|problem| clause(problem.span)).collect();
     guessed.sort_unstable_by_key(|span| (span.source, span.start));
     if guessed.is_empty() {
         return;

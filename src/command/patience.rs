@@ -16,18 +16,24 @@ use super::screen::Screen;
 const QUIET: Duration = Duration::from_secs(2);
 /// How often is told how far it is.
 const PAUSE: Duration = Duration::from_millis(250);
+/// Signals that come so close to each other are one.
+const ONE_WISH: Duration = Duration::from_millis(500);
 /// The status of a program that Ctrl-C ended at once.
 const INTERRUPTED: i32 = 130;
 
 /// Does some work that takes its course. The first Ctrl-C ends the course, the second the program.
 pub(super) fn while_patient<T>(course: &Arc<Course>, screen: Screen, work: impl FnOnce() -> T) -> T {
     let ended = Arc::clone(course);
+    let mut first: Option<Instant> = None;
     // without it Ctrl-C ends the program, as ever
-    let _ = ctrlc::set_handler(move || {
-        if ended.is_ended() {
-            std::process::exit(INTERRUPTED);
+    let _ = ctrlc::set_handler(move || match first {
+        None => {
+            first = Some(Instant::now());
+            ended.end();
         }
-        ended.end();
+        // one wish to stop may come twice, to the program and to its group
+        Some(at) if at.elapsed() < ONE_WISH => {}
+        Some(_) => std::process::exit(INTERRUPTED),
     });
     thread::scope(|scope| {
         let (done, is_done) = channel::<()>();
@@ -55,5 +61,8 @@ fn tell(course: &Course, screen: Screen, is_done: &Receiver<()>) {
     }
     if wait == PAUSE {
         screen.raw(&format!("\r{:1$}\r", "", screen.width() - 1));
+    } else if course.is_ended() {
+        // behind the ^C that the terminal wrote
+        screen.raw("\n");
     }
 }

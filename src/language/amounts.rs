@@ -1,12 +1,14 @@
 //! Owns the small phrases that others are made of: one of a few words, a number with its unit.
 //! It knows nothing of scales or selectors.
 
+use std::borrow::Cow;
+
 use crate::physics::{Kind, Number, Unit, decimal};
 use crate::problem::{Code, Problem, Span};
 use crate::vocabulary::{HEADINGS, UNITS, Way, continuers, foreign_unit, nearest, unit_named, unit_word};
 
 use super::reader::{Read, Reader, brief, misspelt};
-use super::token::TokenKind;
+use super::token::{Token, TokenKind};
 use super::tree::ValueNode;
 
 /// The kinds of amounts that positions of an adjuster can be counted or measured in.
@@ -75,6 +77,7 @@ fn unit_help(number: Number, kinds: &[Kind]) -> String {
 
 /// A number and, where one stands there, its unit, which should be of these kinds.
 pub(super) fn value(reader: &mut Reader<'_>, wanted: &str, kinds: &[Kind]) -> Read<ValueNode> {
+    reader.converted = None;
     let (number, begin) = reader.number(wanted)?;
     let Some(token) = reader.peek() else {
         return Ok((ValueNode { number, unit: None, span: begin }, begin));
@@ -121,6 +124,14 @@ pub(super) fn value(reader: &mut Reader<'_>, wanted: &str, kinds: &[Kind]) -> Re
         (number, span) = (number + more, span.to(end));
         problem = in_another_unit(&word, span, number, unit);
     }
+    reader.converted = foreign_unit(&word).filter(|(_, known)| *known == unit).map(|(one, _)| one);
+    if reader.converted.is_some() && unit == Unit::Pound && has_more_pounds(reader) {
+        // how much that is in all cannot be told
+        problem.fix = None;
+        return Err(Box::new(
+            problem.help("write the whole weight as one number in lb or kg; a stone is 14 lb"),
+        ));
+    }
     reader.noticed.push(problem);
     Ok((ValueNode { number, unit: Some(unit), span }, span))
 }
@@ -137,6 +148,35 @@ fn pounds_more(reader: &mut Reader<'_>, word: &str, unit: Unit) -> Option<(Numbe
         reader.skip();
     }
     Some((more, end))
+}
+
+/// Whether something goes on behind stones that may be pounds: `12 st and 4 lb`, `12 st, 4 lb`.
+fn has_more_pounds(reader: &Reader<'_>) -> bool {
+    let is = |token: Option<Token>, kind: TokenKind| token.is_some_and(|token| token.kind == kind);
+    let mass = |word: Option<Cow<'_, str>>| {
+        word.and_then(|word| unit_named(&word)).is_some_and(|unit| unit.kind() == Kind::Mass)
+    };
+    let next = reader.peek();
+    let listed = is(next, TokenKind::Comma) && is(reader.peek_second(), TokenKind::Number);
+    is(next, TokenKind::Number) || is(next, TokenKind::Word) || listed && mass(reader.word_ahead(2))
+}
+
+/// Where the last of several amounts was converted, the ones before it without a unit are of the same: `0.5 to 1
+/// cm`. All are repaired together.
+pub(super) fn converted_alike(reader: &mut Reader<'_>, before: &mut [ValueNode], joint: &str, span: Span) {
+    let Some(one) = reader.converted else { return };
+    if before.iter().any(|value| value.unit.is_some()) {
+        return;
+    }
+    for value in before.iter_mut() {
+        value.number *= one;
+    }
+    let Some(problem) = reader.noticed.last_mut() else { return };
+    let Some(last) = problem.fix.as_ref().map(|fix| fix.text.clone()) else { return };
+    let numbers = before.iter().map(|value| decimal(value.number)).chain([last]);
+    let right = numbers.collect::<Vec<_>>().join(&format!(" {joint} "));
+    let message = problem.message.clone();
+    *problem = Problem::new(Code::UnitUnknown, span, message).help(format!("write {right}")).fix(right);
 }
 
 /// Two numbers side by side: a thousands mark, or a word left out between them.

@@ -49,7 +49,7 @@ impl Parser<'_> {
             (entry.fields, entry.broken) = self.phrases(reader, row.form, row.example);
         }
         if entry.broken {
-            to_clause(reader, row.clauses);
+            self.to_clause(reader, row.clauses);
         }
         // Of a line whose first word is only guessed, the guess is what there is to say.
         if is_misspelt && entry.broken {
@@ -108,7 +108,7 @@ impl Parser<'_> {
                 None => {
                     entry.lost_clause = true;
                     self.unexpected(reader, row);
-                    to_clause(reader, row.clauses);
+                    self.to_clause(reader, row.clauses);
                 }
             }
         }
@@ -153,7 +153,7 @@ impl Parser<'_> {
         }
         span = fields.0.last().map_or(span, |(_, last)| span.to(*last));
         if broken {
-            to_clause(reader, line.clauses);
+            self.to_clause(reader, line.clauses);
         }
         let twice = entry.clause(clause).filter(|_| clause != Clause::Row).map(|first| first.span);
         match twice {
@@ -188,6 +188,24 @@ impl Parser<'_> {
             problem.help(format!("after this may follow {}", listed(words)))
         });
     }
+
+    /// Passes over what cannot be read: to the next comma behind which a clause opens, else to the end. Where it
+    /// is a unit that cannot be read, what follows is as it should be, so a misspelt clause opens there, too.
+    fn to_clause(&self, reader: &mut Reader<'_>, clauses: &[Clause]) {
+        let guesses = self.problems.last().is_some_and(|problem| problem.code == Code::UnitUnknown);
+        let first = |clause: &Clause| clause.row().words.split(' ').next().unwrap_or("");
+        let opens = |word: &str| {
+            let near = || nearest(word, clauses.iter().map(first).filter(|first| !first.is_empty()));
+            clauses.iter().any(|clause| first(clause) == word) || guesses && near().is_some()
+        };
+        while let Some(token) = reader.peek() {
+            let comma = token.kind == TokenKind::Comma;
+            if comma && reader.second_word().is_some_and(|word| opens(&word)) {
+                return;
+            }
+            reader.skip();
+        }
+    }
 }
 
 /// The clause that opens here, taking its first word where it has one.
@@ -208,21 +226,4 @@ fn opening_clause(reader: &mut Reader<'_>, clauses: &[Clause]) -> Option<(Clause
     reader.noticed.push(misspelt(&word, meant, token.span));
     reader.skip();
     Some((clause, token.span))
-}
-
-/// Passes over what cannot be read: to the next comma behind which a clause opens, a misspelt one too, else
-/// to the end.
-fn to_clause(reader: &mut Reader<'_>, clauses: &[Clause]) {
-    let opens = |word: &str| {
-        let first = |clause: &Clause| clause.row().words.split(' ').next().unwrap_or("");
-        clauses.iter().any(|clause| first(clause) == word)
-            || nearest(word, clauses.iter().map(first).filter(|first| !first.is_empty())).is_some()
-    };
-    while let Some(token) = reader.peek() {
-        let comma = token.kind == TokenKind::Comma;
-        if comma && reader.second_word().is_some_and(|word| opens(&word)) {
-            return;
-        }
-        reader.skip();
-    }
 }

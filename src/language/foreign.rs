@@ -92,7 +92,7 @@ pub(super) fn foreign(name: &str, text: &str) -> Option<Foreign> {
     ENDINGS.iter().find(|(known, _)| *known == ending).map(|(_, what)| other(what))
 }
 
-/// Keys with a colon on every line, one of them with nothing behind it but what is under it.
+/// Keys with a colon on every line, two of them with nothing behind them but what is under them.
 fn is_yaml(text: &str) -> bool {
     let lines = || text.lines().map(str::trim).filter(|line| !line.is_empty() && !line.starts_with('#'));
     let is_key = |line: &str| {
@@ -100,7 +100,8 @@ fn is_yaml(text: &str) -> bool {
         key.is_some_and(|key| !key.is_empty() && key.chars().all(|c| c.is_alphanumeric() || "-_".contains(c)))
     };
     let opens = |line: &str| line.ends_with(':') && is_key(line);
-    lines().any(opens) && lines().all(|line| is_key(line) || line.starts_with("- "))
+    lines().filter(|line| opens(line)).count() > 1
+        && lines().all(|line| is_key(line) || line.starts_with("- "))
 }
 
 /// The head of a table, `[bike]`.
@@ -155,6 +156,8 @@ mod tests {
             ("b.tune", "format = my own\n"),
             ("b.tune", "[x] bike \"B\"\n[ ] part fork\n"),
             ("b.tune", "bike: \"B\"\npart: fork\n"),
+            ("b.tune", "steps:\n  - tune every rebound\n  - ride 2 laps\n"),
+            ("b.tune", "rider:\n  weight: 80 kg\n"),
             ("b.tune", "bike \"B\"\nsteps:\n  tune every rebound\n"),
             ("b.tune", "<<<<<<< ours\nbike \"B\"\n=======\n"),
         ] {

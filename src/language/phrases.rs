@@ -8,7 +8,7 @@ use crate::vocabulary::{
     UNITS, Way, nearest, part_named, place_named, unit_named,
 };
 
-use super::amounts::{POSITIONS, expect, listed, one_of, value, value_of};
+use super::amounts::{POSITIONS, converted_alike, expect, listed, one_of, value, value_of};
 use super::reader::{Read, Reader, misspelt};
 use super::scales::{name, scale};
 use super::token::{Token, TokenKind};
@@ -175,13 +175,14 @@ fn row(reader: &mut Reader<'_>, (value, begin): (ValueNode, Span)) -> Read<RowNo
 
 fn window(reader: &mut Reader<'_>) -> Read<Node> {
     let kinds = &[Kind::Share, Kind::Length];
-    let (low, begin) = value(reader, "a sag window such as `18 to 22 %`", kinds)?;
+    let (mut low, begin) = value(reader, "a sag window such as `18 to 22 %`", kinds)?;
     if low.unit.is_some_and(|unit| kinds.contains(&unit.kind())) && reader.word().is_none() {
         // one value alone; the check asks for a window
         return Ok((Node::Window(Box::new((low, low))), begin));
     }
     expect(reader, "to")?;
     let (high, end) = value_of(reader, "the upper end of the window", kinds)?;
+    converted_alike(reader, std::slice::from_mut(&mut low), "to", begin.to(end));
     Ok((Node::Window(Box::new((low, high))), begin.to(end)))
 }
 

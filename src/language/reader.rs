@@ -21,6 +21,8 @@ pub(super) struct Reader<'a> {
     line: Span,
     /// Small things that were noticed and understood all the same.
     pub noticed: Vec<Problem>,
+    /// The unit of the latest amount is known elsewhere; so much is one of it here.
+    pub converted: Option<Number>,
 }
 
 /// A word that is meant by another one; of two letters they may be swapped.
@@ -32,7 +34,7 @@ fn like<'a>(word: &str, meant: &'a str) -> Option<&'a str> {
 impl<'a> Reader<'a> {
     pub fn new(text: &'a str, line: Span, mut tokens: Vec<Token>) -> Self {
         tokens.retain(|token| token.kind != TokenKind::Comment);
-        Reader { text, tokens, at: 0, line, noticed: Vec::new() }
+        Reader { text, tokens, at: 0, line, noticed: Vec::new(), converted: None }
     }
 
     pub fn peek(&self) -> Option<Token> {
@@ -41,6 +43,12 @@ impl<'a> Reader<'a> {
 
     pub fn peek_second(&self) -> Option<Token> {
         self.tokens.get(self.at + 1).copied()
+    }
+
+    /// The word so many pieces on, in lower case.
+    pub fn word_ahead(&self, pieces: usize) -> Option<Cow<'a, str>> {
+        let token = self.tokens.get(self.at + pieces).filter(|token| token.kind == TokenKind::Word);
+        token.map(|token| lower(self.raw(token.span)))
     }
 
     pub fn skip(&mut self) {

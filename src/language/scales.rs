@@ -5,7 +5,7 @@ use crate::physics::Kind;
 use crate::problem::{Code, Problem, Span};
 use crate::vocabulary::{CLAUSES, NOT_COUNTED, UNITS, unit_named};
 
-use super::amounts::{POSITIONS, one_of, value};
+use super::amounts::{POSITIONS, converted_alike, one_of, value};
 use super::reader::{Read, Reader};
 use super::token::TokenKind;
 use super::tree::{ScaleNode, ValueNode};
@@ -32,9 +32,10 @@ pub(super) fn scale(reader: &mut Reader<'_>) -> Read<ScaleNode> {
 }
 
 fn measured(reader: &mut Reader<'_>) -> Read<ScaleNode> {
-    let (first, begin) = value(reader, "a number", POSITIONS)?;
+    let (mut first, begin) = value(reader, "a number", POSITIONS)?;
     if reader.take_joint("to").is_some() {
         let (high, mut end) = value(reader, "the upper end of the range", POSITIONS)?;
+        converted_alike(reader, std::slice::from_mut(&mut first), "to", begin.to(end));
         let mut by = None;
         if reader.take_word("by").is_some() {
             let (size, by_end) = value(reader, "how much one position is", POSITIONS)?;
@@ -51,6 +52,7 @@ fn measured(reader: &mut Reader<'_>) -> Read<ScaleNode> {
     let mut values = vec![first];
     loop {
         let (next, end) = value(reader, "one more value", POSITIONS)?;
+        converted_alike(reader, &mut values, "or", begin.to(end));
         values.push(next);
         if reader.take_joint("or").is_none() {
             return Ok((ScaleNode::Values(values), begin.to(end)));
@@ -69,12 +71,15 @@ fn values_parted_wrongly(reader: &mut Reader<'_>, first: &ValueNode, begin: Span
         return None;
     }
     let (mut values, mut end) = (vec![reader.raw(begin).to_owned()], begin);
+    let noticed = reader.noticed.len();
     while is_listed(reader) {
         reader.skip();
         let (_, span) = value(reader, "one more value", POSITIONS).ok()?;
         values.push(reader.raw(span).to_owned());
         end = span;
     }
+    // a unit that is misspelt, too, comes next
+    reader.noticed.truncate(noticed);
     let right = values.join(" or ");
     let problem = Problem::new(Code::PhraseUnexpected, begin.to(end), "these values need `or` between them");
     Some(Box::new(problem.help(format!("write {right}")).fix(right)))

@@ -75,9 +75,9 @@ fn ended(wanted: &Wanted, rides: usize) -> String {
     let all = usize::try_from(wanted.rides).unwrap_or(usize::MAX);
     if rides < all {
         let (rides, all) = (grouped(rides * Kind::ALL.len()), several(all * Kind::ALL.len(), "ride"));
-        return format!("Stopped early: this is the result of {rides} of {all}.");
+        return format!("Stopped early: this is the result of {rides} of {all}, without advice.");
     }
-    "Stopped early: all rides are in the result, but not yet any advice.".to_owned()
+    "Stopped early: all rides are in the result, without advice.".to_owned()
 }
 
 /// How far it is with so many rides of so many, after so many seconds: `400 of 2,000 rides, 2 min left`; how long is
