@@ -43,7 +43,7 @@ const MOST_COUNTS: usize = 2_000;
 const MOST_MOMENTS: usize = 400_000;
 
 /// The most of all walks with fewer laps together.
-const MOST_MOMENTS_OF_SHARES: usize = 200_000;
+const MOST_MOMENTS_OF_SHARES: usize = 120_000;
 
 /// What is known of every ride of a plan before it is ridden. Laps, minutes and sequences are as if
 /// the plan had no `at most` of its own; those of its tunes count.
