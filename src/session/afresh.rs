@@ -172,7 +172,7 @@ impl Session {
         }
         let number = self.lap(&mut tune, id, at, None, false);
         (tune.laps, tune.void) = (tune.laps.saturating_sub(1), tune.void + 1);
-        self.history.running.push((number, at));
+        self.history.counts(number, at);
         self.state.due.remove(0);
         if self.can_ride(&job, &tune) {
             self.state.phase = Phase::Tune(tune);

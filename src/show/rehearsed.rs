@@ -43,7 +43,7 @@ pub fn rehearsed(plan: &Plan, wanted: &Wanted, rehearsal: &Rehearsal, look: Look
     );
     page.lines.extend(super::wrapped(&told, look.width, "", ""));
     if standard.rides < FEW_RIDES {
-        let more = if rehearsal.ended { "let it ride on" } else { "leave out --rides" };
+        let more = if rehearsal.ended { "let it run longer" } else { "leave out --rides" };
         let few = format!("So few rides say little, and give no advice: {more} for more.");
         page.lines.extend(super::wrapped(&few, look.width, "", ""));
     }

@@ -78,7 +78,8 @@ pub fn prove(plan: &Arc<Plan>) -> Proof {
 }
 
 /// The most laps that every tune of a plan may take so that its worst case fits its `at most` of laps
-/// and of time; `None` where not even one lap each does, or where the plan fits as it is.
+/// and of time; `None` where not even one lap each does, or where the plan fits as it is. Where
+/// there are too many rides to be walked, it is what fits in any case, which may be fewer.
 #[must_use]
 pub fn share(plan: &Arc<Plan>) -> Option<u32> {
     let shared = |laps: u32| Arc::new(Plan::clone(plan).with_share(laps));

@@ -1,5 +1,5 @@
 //! How long the whole program takes to check a plan of sixty lines, against an empty program that is
-//! built alike. Aim: at most four times as long. And how long a ride takes to begin beside 1,000 finished
+//! built alike. Aim: at most twice as long. And how long a ride takes to begin beside 1,000 finished
 //! ones, against 10.
 #![allow(
     clippy::print_stdout,
