@@ -364,7 +364,7 @@ fn is_true(proof: &Proof, ridden: Ridden) -> bool {
     let proven = Ridden {
         laps: proof.worst_laps,
         minutes: proof.worst_minutes,
-        sequences: proof.sequences.exact().unwrap_or(u128::MAX),
+        sequences: proof.sequences.exact().map_or(u128::MAX, u128::from),
         within_range: proof.within_range,
     };
     let bounds = proven.laps >= ridden.laps

@@ -62,7 +62,7 @@ pub(crate) fn same(text: &str) -> Proof {
     let proven = Ridden {
         laps: proof.worst_laps,
         minutes: proof.worst_minutes,
-        sequences: proof.sequences.exact().unwrap(),
+        sequences: proof.sequences.exact().unwrap().into(),
     };
     assert_eq!(proven, ridden, "{text}");
     assert!(proof.ends && proof.within_range && proof.exact, "{text}");

@@ -23,6 +23,8 @@ pub(super) struct Arguments {
 }
 
 #[derive(Debug, Subcommand)]
+// only the options of the command that is called are prepared
+#[command(defer = true)]
 pub(super) enum Command {
     /// Ask for a bike and write its file
     New(NewOptions),

@@ -29,7 +29,7 @@ impl Bracket {
     #[must_use]
     pub fn begin(window: Window, start: u32, step: u32, direction: Direction) -> Self {
         let start = start.clamp(window.low, window.high.max(window.low));
-        Bracket {
+        let mut bracket = Bracket {
             window,
             start,
             step: step.max(1),
@@ -41,8 +41,9 @@ impl Bracket {
             found: false,
             turned: false,
             done: false,
-        }
-        .turned_where_needed()
+        };
+        bracket.turn_where_needed();
+        bracket
     }
 
     fn ahead(&self) -> u32 {
@@ -50,14 +51,13 @@ impl Bracket {
     }
 
     /// At the end of the window there is nothing to ride: turn, or be done.
-    fn turned_where_needed(mut self) -> Self {
+    fn turn_where_needed(&mut self) {
         while !self.done && self.ahead() == self.last {
-            self = self.turn();
+            self.turn();
         }
-        self
     }
 
-    fn turn(mut self) -> Self {
+    fn turn(&mut self) {
         if self.found || self.turned {
             self.done = true;
         } else {
@@ -65,7 +65,6 @@ impl Bracket {
             self.direction = self.direction.opposite();
             self.last = self.start;
         }
-        self
     }
 
     /// What to ride next, or where to settle.
@@ -124,9 +123,10 @@ impl Bracket {
                 next.alike.high = next.alike.high.max(rode);
                 next.ridden.push(rode);
             }
-            Verdict::Worse => next = next.turn(),
+            Verdict::Worse => next.turn(),
         }
-        next.turned_where_needed()
+        next.turn_where_needed();
+        next
     }
 
     /// Whether a position that felt like the best was ridden.

@@ -3,17 +3,17 @@
 
 use std::ops::{Deref, DerefMut};
 
-use smallvec::SmallVec;
+use tinyvec::TinyVec;
 
 /// A list that copies its values at a stroke; up to ten of them need no memory of their own.
-#[derive(Debug, PartialEq, Eq, Hash)]
-pub struct Few<T: Copy>(SmallVec<[T; 10]>);
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub struct Few<T: Copy + Default>(TinyVec<[T; 10]>);
 
-impl<T: Copy> Few<T> {
+impl<T: Copy + Default> Few<T> {
     /// The same value so many times.
     #[must_use]
     pub fn of(value: T, count: usize) -> Self {
-        Few(SmallVec::from_elem(value, count))
+        std::iter::repeat_n(value, count).collect()
     }
 
     /// Puts one more at the end.
@@ -22,13 +22,7 @@ impl<T: Copy> Few<T> {
     }
 }
 
-impl<T: Copy> Clone for Few<T> {
-    fn clone(&self) -> Self {
-        Few(SmallVec::from_slice(&self.0))
-    }
-}
-
-impl<T: Copy> Deref for Few<T> {
+impl<T: Copy + Default> Deref for Few<T> {
     type Target = [T];
 
     fn deref(&self) -> &[T] {
@@ -36,13 +30,13 @@ impl<T: Copy> Deref for Few<T> {
     }
 }
 
-impl<T: Copy> DerefMut for Few<T> {
+impl<T: Copy + Default> DerefMut for Few<T> {
     fn deref_mut(&mut self) -> &mut [T] {
         &mut self.0
     }
 }
 
-impl<T: Copy> FromIterator<T> for Few<T> {
+impl<T: Copy + Default> FromIterator<T> for Few<T> {
     fn from_iter<I: IntoIterator<Item = T>>(values: I) -> Self {
         Few(values.into_iter().collect())
     }

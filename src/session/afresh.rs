@@ -31,7 +31,7 @@ impl Session {
     /// What is to be fitted: tyres, which lose air, and all else that was to be fitted anyway.
     fn due_fits(&self) -> impl Iterator<Item = AdjusterId> {
         let all = self.state.phase == Phase::Fit;
-        self.ids.iter().copied().filter(move |id| {
+        self.ids().filter(move |id| {
             let (fitted, at) = (self.state.fitted[id.index()], self.state.at[id.index()]);
             fitted.is_none() || all && fitted != Some(at)
         })
@@ -45,7 +45,7 @@ impl Session {
 
     /// Begins afresh: what was ridden before is compared with no more.
     pub(super) fn hear_baseline(&mut self, ask: &Ask) -> Result<(), Mismatch> {
-        if self.history.laps.is_empty() {
+        if self.history.ridden() == 0 {
             return Err(Mismatch("no lap is ridden yet, so there is no baseline to ride again".to_owned()));
         }
         let wanted = self.warm_up() + 2;
@@ -60,8 +60,8 @@ impl Session {
         let before = self.plan.steps().iter().enumerate().take(self.state.step);
         let records = before.filter(|(_, step)| matches!(step, Step::Record(_)));
         let mut due: Vec<Due> = records.map(|(index, _)| Due::Record(index)).collect();
-        for id in self.ids.iter() {
-            if self.plan.bike().get(*id).knob.family() == Family::Tyre {
+        for id in self.ids() {
+            if self.plan.bike().get(id).knob.family() == Family::Tyre {
                 self.state.fitted[id.index()] = None;
             }
         }
@@ -167,7 +167,7 @@ impl Session {
         };
         if rode != at {
             self.lap(&mut tune, id, rode, None, true);
-            self.history.news.push(News::LapVoid);
+            self.history.tell(News::LapVoid);
             return self.still_due(&job, tune);
         }
         let number = self.lap(&mut tune, id, at, None, false);

@@ -84,9 +84,9 @@ impl Session {
         }
         let left = self.state.laps_left.unwrap_or(u32::MAX);
         if places.is_empty() {
-            self.history.news.push(News::NothingToCompare(confirm.adjusters.clone()));
+            self.history.tell(News::NothingToCompare(confirm.adjusters.clone()));
         } else if left < confirm.pairs * 2 {
-            self.history.news.push(News::PairsDoNotFit { pairs: confirm.pairs, left });
+            self.history.tell(News::PairsDoNotFit { pairs: confirm.pairs, left });
         } else {
             if self.must_fit_first() {
                 return true;
@@ -191,14 +191,14 @@ impl Session {
         if let Some(compared) = self.comparing().filter(|_| pairs > 0) {
             if compared.found {
                 for (id, ..) in &compared.places {
-                    let ground = self.history.ground_mut(id.index());
-                    ground.confirmed = Some((better, pairs));
+                    if let Some(ground) = self.history.ground_mut(id.index()) {
+                        ground.confirmed = Some((better, pairs));
+                    }
                 }
             }
-            self.history.news.push(News::Compared { compared, better, pairs });
+            self.history.tell(News::Compared { compared, better, pairs });
         }
-        let moved =
-            self.ids.iter().any(|id| self.state.fitted[id.index()] != Some(self.state.at[id.index()]));
+        let moved = self.ids().any(|id| self.state.fitted[id.index()] != Some(self.state.at[id.index()]));
         self.state.settle_due |= moved;
         self.state.phase = Phase::Steps;
         self.state.step += 1;

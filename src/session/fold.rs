@@ -10,15 +10,14 @@ use crate::plan::{Adjuster, AdjusterId, Dial, Measure, Plan, Scale, Setup, Step,
 use crate::search::Few;
 
 use super::history::History;
-use super::state::{Phase, Shared, State};
-use super::{Answer, Ask, Fit, How, Lap, Mismatch, News, Outcome, Settled, Told};
+use super::state::{Phase, Seldom, Shared, State};
+use super::{Answer, Ask, Fit, Lap, Mismatch, News, Outcome, Settled, Told};
 
 /// A ride at one moment. It never changes; an answer gives the next one.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Session {
     pub(super) plan: Arc<Plan>,
     pub(super) seed: u64,
-    pub(super) ids: Shared<AdjusterId>,
     pub(super) dials: Shared<Option<Arc<Dial>>>,
     pub(super) state: State,
     pub(super) history: History,
@@ -34,36 +33,51 @@ pub struct Taken {
     pub slow_changes: u32,
 }
 
+impl Taken {
+    /// What was taken since an earlier moment of the same ride.
+    #[must_use]
+    pub fn since(self, before: Taken) -> Taken {
+        Taken {
+            laps: self.laps.saturating_sub(before.laps),
+            changes: self.changes.saturating_sub(before.changes),
+            slow_changes: self.slow_changes.saturating_sub(before.slow_changes),
+        }
+    }
+}
+
 impl Session {
     /// A ride before its first question. The seed is for what is drawn by lot: the order of pairs.
     #[must_use]
     pub fn begin(plan: Arc<Plan>, seed: u64) -> Self {
-        let ids: Vec<_> = plan.bike().ids().collect();
-        let dials: Vec<_> = ids
-            .iter()
-            .map(|&id| match &plan.bike().get(id).setup {
+        let ids = || plan.bike().ids();
+        let dials: Vec<_> = ids()
+            .map(|id| match &plan.bike().get(id).setup {
                 Setup::Known(dial) => Some(Arc::new(dial.clone())),
                 Setup::Unstarted(_) | Setup::Uncounted(_) => None,
             })
             .collect();
         let phase = if plan.asks_found_first() { Phase::Found(0) } else { Phase::Count(0) };
-        let tops = ids.iter().map(|&id| plan.bike().get(id).setup.scale().map(Scale::top)).collect();
+        let seldom = Seldom {
+            tops: ids().map(|id| plan.bike().get(id).setup.scale().map(Scale::top)).collect(),
+            found: vec![None; ids().len()],
+            stood: vec![None; ids().len()],
+        };
         let state = State {
             step: 0,
-            tops: Arc::new(tops),
             at: dials.iter().map(|dial| dial.as_ref().map_or(0, |dial| dial.start())).collect(),
-            fitted: Few::of(None, ids.len()),
+            fitted: Few::of(None, dials.len()),
             last_lap: None,
             laps_left: plan.parts().laps,
             settle_due: false,
             found_asked: plan.asks_found_first(),
-            found: Arc::new(vec![None; ids.len()]),
-            stood: Arc::new(vec![None; ids.len()]),
+            seldom: Arc::new(seldom),
             due: Vec::new(),
             phase,
         };
-        let history = History::new(ids.len());
-        Session { plan, seed, ids: Arc::new(ids), dials: Arc::new(dials), state, history }.advance()
+        let history = History::new(dials.len());
+        let mut session = Session { plan, seed, dials: Arc::new(dials), state, history };
+        session.advance();
+        session
     }
 
     /// All that the future depends on, besides the plan: no lap numbers, no history.
@@ -78,22 +92,32 @@ impl Session {
         &self.plan
     }
 
+    /// Every adjuster of the bike.
+    pub(super) fn ids(&self) -> impl DoubleEndedIterator<Item = AdjusterId> + ExactSizeIterator + use<> {
+        self.plan.bike().ids()
+    }
+
+    /// The adjuster at a place, counted from 0.
+    pub(super) fn id_at(&self, index: usize) -> Option<AdjusterId> {
+        self.ids().nth(index)
+    }
+
     /// Every lap ridden so far.
     #[must_use]
     pub fn laps(&self) -> &[Lap] {
-        &self.history.laps
+        self.history.laps()
     }
 
     /// What has come up since the last answer.
     #[must_use]
     pub fn news(&self) -> &[News] {
-        &self.history.news
+        self.history.news()
     }
 
     /// The same ride with nothing left to tell.
     #[must_use]
     pub fn quiet(mut self) -> Self {
-        self.history.news.clear();
+        self.history.told();
         self
     }
 
@@ -124,7 +148,7 @@ impl Session {
     /// How an adjuster was found, where that was asked and known.
     #[must_use]
     pub fn found(&self, id: AdjusterId) -> Option<&Told> {
-        self.state.found[id.index()].as_ref()
+        self.state.seldom.found[id.index()].as_ref()
     }
 
     /// What to attend to in the running tune, where the plan says; in a second look what it said for the
@@ -161,9 +185,9 @@ impl Session {
             return self.due_ask();
         }
         match &self.state.phase {
-            Phase::Found(index) => self.ids.get(*index).map(|&id| Ask::Found(id)),
-            Phase::Count(index) => self.ids.get(*index).map(|&id| Ask::Count(id)),
-            Phase::InNow(index) => self.ids.get(*index).map(|&id| Ask::InNow(id)),
+            Phase::Found(index) => self.id_at(*index).map(Ask::Found),
+            Phase::Count(index) => self.id_at(*index).map(Ask::Count),
+            Phase::InNow(index) => self.id_at(*index).map(Ask::InNow),
             Phase::Measure(state) => self.sag_ask(state),
             Phase::Stop(state) => self.stop_ask(state),
             Phase::Fit => Some(self.fit_list()),
@@ -188,7 +212,7 @@ impl Session {
 
     fn fit_list(&self) -> Ask {
         let first = self.state.fitted.iter().all(Option::is_none);
-        let fits = self.ids.iter().map(|&id| self.fit(id, self.state.at[id.index()]));
+        let fits = self.ids().map(|id| self.fit(id, self.state.at[id.index()]));
         Ask::Fit { fits: fits.filter(|fit| fit.from != Some(fit.to)).collect(), first }
     }
 
@@ -205,34 +229,44 @@ impl Session {
             return Err(Mismatch("the ride is over; nothing is asked".to_owned()));
         };
         let mut next = self.clone();
-        next.history.news.clear();
+        next.take(&ask, answer)?;
+        Ok(next)
+    }
+
+    /// Takes an answer to what it asks in place, where this moment is not needed any more.
+    ///
+    /// # Errors
+    /// Where the answer does not fit the question; this session must not be used any more.
+    pub(crate) fn take(&mut self, ask: &Ask, answer: &Answer) -> Result<(), Mismatch> {
+        self.history.told();
         let in_time = self.is_in_time();
-        match (&ask, answer) {
-            (_, Answer::Baseline) => next.hear_baseline(&ask)?,
-            _ if !self.state.due.is_empty() => next.hear_due(&ask, answer)?,
-            (Ask::Found(id), _) => next.hear_found(*id, answer)?,
-            (Ask::Count(id), Answer::Told(told)) => next.hear_count(*id, told)?,
+        match (ask, answer) {
+            (_, Answer::Baseline) => self.hear_baseline(ask)?,
+            _ if !self.state.due.is_empty() => self.hear_due(ask, answer)?,
+            (Ask::Found(id), _) => self.hear_found(*id, answer)?,
+            (Ask::Count(id), Answer::Told(told)) => self.hear_count(*id, told)?,
             (Ask::Count(id), Answer::Two(found, told)) => {
-                next.hear_found_and_count(*id, (found, told), answer)?;
+                self.hear_found_and_count(*id, (found, told), answer)?;
             }
-            (Ask::InNow(id), Answer::Told(told)) => next.hear_in_now(*id, told)?,
-            (Ask::Sag { fit, .. } | Ask::Stop { fit, .. }, _) => next.hear_sag(*fit, &ask, answer)?,
-            (Ask::Record(condition), _) => next.hear_condition(condition, answer)?,
-            (Ask::Say(_), Answer::Done) => next.state.step += 1,
-            (Ask::Fit { .. }, Answer::Done) => next.fitted(),
-            (Ask::Ride { laps, .. }, Answer::Done) => next.rode(*laps),
+            (Ask::InNow(id), Answer::Told(told)) => self.hear_in_now(*id, told)?,
+            (Ask::Sag { fit, .. } | Ask::Stop { fit, .. }, _) => self.hear_sag(*fit, ask, answer)?,
+            (Ask::Record(condition), _) => self.hear_condition(condition, answer)?,
+            (Ask::Say(_), Answer::Done) => self.state.step += 1,
+            (Ask::Fit { .. }, Answer::Done) => self.fitted(),
+            (Ask::Ride { laps, .. }, Answer::Done) => self.rode(*laps),
             (Ask::Reference(_) | Ask::Way(_) | Ask::Lap { .. } | Ask::Proof { .. }, _) => {
-                next.hear_tune(&ask, answer)?;
+                self.hear_tune(ask, answer)?;
             }
             (Ask::Pairs { .. } | Ask::Swap { .. } | Ask::FirstOfPair { .. } | Ask::Which { .. }, _) => {
-                next.hear_pairs(&ask, answer)?;
+                self.hear_pairs(ask, answer)?;
             }
-            _ => return Err(self.unfit(&ask, answer)),
+            _ => return Err(self.unfit(ask, answer)),
         }
-        if in_time && !next.is_in_time() {
-            next.history.news.push(News::TimeUsedUp);
+        if in_time && !self.is_in_time() {
+            self.history.tell(News::TimeUsedUp);
         }
-        Ok(next.advance())
+        self.advance();
+        Ok(())
     }
 
     /// The minutes that the laps and changes so far take, by the plan's own times; `None` where the
@@ -243,15 +277,11 @@ impl Session {
         self.time_of(history.ridden(), history.changes, history.slow_changes)
     }
 
-    /// What was ridden and changed since an earlier moment of the same ride.
+    /// What was ridden and changed so far.
     #[must_use]
-    pub fn taken_since(&self, before: &Session) -> Taken {
-        let (now, then) = (&self.history, &before.history);
-        Taken {
-            laps: now.ridden().saturating_sub(then.ridden()),
-            changes: now.changes.saturating_sub(then.changes),
-            slow_changes: now.slow_changes.saturating_sub(then.slow_changes),
-        }
+    pub fn taken(&self) -> Taken {
+        let History { changes, slow_changes, .. } = self.history;
+        Taken { laps: self.history.ridden(), changes, slow_changes }
     }
 
     fn time_of(&self, laps: u32, changes: u32, slow_changes: u32) -> Option<Number> {
@@ -272,7 +302,7 @@ impl Session {
 
     pub(super) fn fitted(&mut self) {
         if self.plan.steps().iter().skip(self.state.step).any(Step::needs_fitting) {
-            let slow = self.ids.iter().any(|&id| {
+            let slow = self.ids().any(|id| {
                 let (fitted, at) = (self.state.fitted[id.index()], self.state.at[id.index()]);
                 self.is_slow(id) && fitted.is_some_and(|fitted| fitted != at)
             });
@@ -331,33 +361,29 @@ impl Session {
             let (Step::Tune(Tune { adjuster, .. }) | Step::Measure(Measure { adjuster, .. })) = step else {
                 continue;
             };
-            let ground = settled.history.ground_mut(adjuster.index());
-            if ground.how == How::Set {
-                ground.how = How::Kept;
-            }
+            settled.keep(*adjuster);
         }
-        let adjusters = self.ids.iter().map(|&id| {
-            let ground = &settled.history.grounds[id.index()];
+        let adjusters = self.ids().map(|id| {
+            let ground = settled.history.ground(id.index());
             Settled {
                 adjuster: id,
                 dial: self.dial(id).cloned(),
                 at: settled.state.at[id.index()],
-                found: settled.state.found[id.index()].clone(),
+                found: settled.state.seldom.found[id.index()].clone(),
                 how: ground.how,
-                laps: ground.laps.clone(),
+                laps: ground.laps,
                 start_cut: ground.start_cut,
                 ridden_anyway: ground.ridden_anyway,
                 confirmed: ground.confirmed,
                 sag: ground
                     .sag
-                    .as_ref()
                     .filter(|sagged| sagged.stood == settled.springs_with(id))
                     .map(|sagged| (sagged.sag, sagged.travel)),
             }
         });
         Outcome {
             adjusters: adjusters.collect(),
-            conditions: self.history.conditions.clone(),
+            conditions: self.history.conditions(),
             laps: self.history.ridden(),
             minutes: self.minutes(),
             finished: self.state.phase == Phase::Over,

@@ -100,52 +100,50 @@ pub(super) struct Sagged {
 /// All that has happened.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct History {
-    /// Laps are written down; not so in a walk, which asks only how many there were.
-    keeps_laps: bool,
     ridden: u32,
-    pub laps: Vec<Lap>,
-    /// Each shared by itself, as most changes are of one.
-    pub grounds: Shared<Arc<Ground>>,
-    pub conditions: IndexMap<String, Noted>,
-    /// The laps that count in the running tune, by number and position, the reference first.
-    pub running: Vec<(u32, u32)>,
     /// In the running comparison: how many pairs were for the found setting, or for the second place.
     pub agreeing: u32,
     /// How often something was turned before a lap.
     pub changes: u32,
     /// How often a coil or spacers were changed.
     pub slow_changes: u32,
-    /// What has come up since the last answer.
-    pub news: Vec<News>,
+    /// None in a walk, which asks only how much there was.
+    record: Option<Box<Record>>,
+}
+
+/// What is written down.
+#[derive(Debug, Clone, PartialEq, Eq)]
+struct Record {
+    laps: Vec<Lap>,
+    /// Each shared by itself, as most changes are of one.
+    grounds: Shared<Arc<Ground>>,
+    conditions: IndexMap<String, Noted>,
+    running: Vec<(u32, u32)>,
+    news: Vec<News>,
+}
+
+impl Ground {
+    /// Of a setting that nothing has been done about.
+    const NONE: Ground = Ground {
+        how: How::Set,
+        laps: Vec::new(),
+        start_cut: false,
+        sag: None,
+        ridden_anyway: false,
+        confirmed: None,
+    };
 }
 
 impl History {
     pub fn new(adjusters: usize) -> Self {
-        let ground = Ground {
-            how: How::Set,
+        let record = Record {
             laps: Vec::new(),
-            start_cut: false,
-            sag: None,
-            ridden_anyway: false,
-            confirmed: None,
-        };
-        History {
-            keeps_laps: true,
-            ridden: 0,
-            laps: Vec::new(),
-            grounds: Arc::new(std::iter::repeat_n(Arc::new(ground), adjusters).collect()),
+            grounds: Arc::new(std::iter::repeat_n(Arc::new(Ground::NONE), adjusters).collect()),
             conditions: IndexMap::new(),
             running: Vec::new(),
-            agreeing: 0,
-            changes: 0,
-            slow_changes: 0,
             news: Vec::new(),
-        }
-    }
-
-    /// What the setting of an adjuster rests on, by its place, to be changed.
-    pub fn ground_mut(&mut self, index: usize) -> &mut Ground {
-        Arc::make_mut(&mut Arc::make_mut(&mut self.grounds)[index])
+        };
+        History { ridden: 0, agreeing: 0, changes: 0, slow_changes: 0, record: Some(Box::new(record)) }
     }
 
     /// How many laps were ridden.
@@ -153,33 +151,103 @@ impl History {
         self.ridden
     }
 
-    /// Writes a lap down and gives its number.
-    pub fn lap(&mut self, tuned: Option<(AdjusterId, u32)>, felt: Option<Felt>, void: bool) -> u32 {
-        self.ridden = self.ridden.saturating_add(1);
-        if self.keeps_laps {
-            self.laps.push(Lap { number: self.ridden, tuned, felt, void });
-        }
-        self.ridden
+    /// Every lap that is written down.
+    pub fn laps(&self) -> &[Lap] {
+        self.record.as_ref().map_or(&[], |record| &record.laps)
     }
 
-    /// Writes down that a lap counts in the running tune.
-    pub fn counts(&mut self, number: u32, position: u32) {
-        if self.keeps_laps {
-            self.running.push((number, position));
-        }
-    }
-
-    /// What is behind is forgotten, and so is what comes.
-    pub fn forget(&mut self) {
-        self.keeps_laps = false;
-        self.laps = Vec::new();
-        self.running = Vec::new();
-        self.news = Vec::new();
-        self.conditions.clear();
+    /// The laps that count in the running tune, by number and position, the reference first.
+    pub fn running(&self) -> &[(u32, u32)] {
+        self.record.as_ref().map_or(&[], |record| &record.running)
     }
 
     /// The latest lap of the running tune at a position.
     pub fn lap_at(&self, position: u32) -> Option<u32> {
-        self.running.iter().rev().find(|lap| lap.1 == position).map(|lap| lap.0)
+        self.running().iter().rev().find(|lap| lap.1 == position).map(|lap| lap.0)
+    }
+
+    /// What has come up since the last answer.
+    pub fn news(&self) -> &[News] {
+        self.record.as_ref().map_or(&[], |record| &record.news)
+    }
+
+    pub fn conditions(&self) -> IndexMap<String, Noted> {
+        self.record.as_ref().map(|record| record.conditions.clone()).unwrap_or_default()
+    }
+
+    /// What the setting of an adjuster rests on, by its place.
+    pub fn ground(&self, index: usize) -> Ground {
+        self.record.as_ref().map_or(Ground::NONE, |record| (*record.grounds[index]).clone())
+    }
+
+    /// The same, to be changed; `None` where nothing is written down.
+    pub fn ground_mut(&mut self, index: usize) -> Option<&mut Ground> {
+        let record = self.record.as_mut()?;
+        Some(Arc::make_mut(&mut Arc::make_mut(&mut record.grounds)[index]))
+    }
+
+    /// Writes a lap down and gives its number.
+    pub fn lap(&mut self, tuned: Option<(AdjusterId, u32)>, felt: Option<Felt>, void: bool) -> u32 {
+        self.ridden = self.ridden.saturating_add(1);
+        if let Some(record) = &mut self.record {
+            record.laps.push(Lap { number: self.ridden, tuned, felt, void });
+        }
+        self.ridden
+    }
+
+    /// A tune begins, in which no lap counts yet.
+    pub fn begin_tune(&mut self) {
+        if let Some(record) = &mut self.record {
+            record.running.clear();
+        }
+    }
+
+    /// Writes down that a lap counts in the running tune.
+    pub fn counts(&mut self, number: u32, position: u32) {
+        if let Some(record) = &mut self.record {
+            record.running.push((number, position));
+        }
+    }
+
+    /// Writes down how the running tune of an adjuster, or second look, has ended, and by which laps.
+    pub fn settled(&mut self, index: usize, how: How, again: bool) {
+        let laps: Vec<u32> = self.running().iter().map(|lap| lap.0).collect();
+        let Some(ground) = self.ground_mut(index) else { return };
+        if again {
+            // a second look that is cut short leaves what the first one was
+            ground.how = if ground.how == How::FeltBest { How::FeltBest } else { how };
+            ground.laps.extend(laps);
+            ground.laps.dedup();
+        } else {
+            ground.how = how;
+            ground.laps = laps;
+        }
+        ground.confirmed = None;
+    }
+
+    /// Writes a condition down; an earlier one of its name is replaced.
+    pub fn note(&mut self, name: &str, noted: Noted) {
+        if let Some(record) = &mut self.record {
+            record.conditions.insert(name.to_owned(), noted);
+        }
+    }
+
+    /// Writes down what the rider is to be told.
+    pub fn tell(&mut self, news: News) {
+        if let Some(record) = &mut self.record {
+            record.news.push(news);
+        }
+    }
+
+    /// What there was to tell has been told.
+    pub fn told(&mut self) {
+        if let Some(record) = &mut self.record {
+            record.news.clear();
+        }
+    }
+
+    /// What is behind is forgotten, and what comes is not written down.
+    pub fn forget(&mut self) {
+        self.record = None;
     }
 }

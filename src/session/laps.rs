@@ -44,7 +44,7 @@ impl Session {
     pub(super) fn hear_tune(&mut self, ask: &Ask, answer: &Answer) -> Result<(), Mismatch> {
         let Some(job) = self.job() else { return Err(self.unfit(ask, answer)) };
         // it is put back, or another phase follows; where the answer does not fit, nobody goes on from here
-        let Phase::Tune(tune) = std::mem::replace(&mut self.state.phase, Phase::Steps) else {
+        let Phase::Tune(mut tune) = std::mem::replace(&mut self.state.phase, Phase::Steps) else {
             return Err(self.unfit(ask, answer));
         };
         if *answer == Answer::Keep && !matches!(ask, Ask::Proof { .. }) {
@@ -54,14 +54,14 @@ impl Session {
         match ask {
             Ask::Reference(fit) => self.hear_reference(&job, tune, *fit, ask, answer),
             Ask::Way(_) => self.hear_way(&job, tune, ask, answer),
-            Ask::Lap { fit, .. } => match tune.stage.clone() {
+            Ask::Lap { fit, .. } => match std::mem::replace(&mut tune.stage, Stage::Reference) {
                 Stage::Lap { search, retold } => {
-                    self.hear_lap(&job, tune, (*fit, &search, retold), ask, answer)
+                    self.hear_lap(&job, tune, (*fit, search, retold), ask, answer)
                 }
                 Stage::Second { search, rode, verdict } => {
                     self.hear_second(&job, tune, (&search, rode, verdict), ask, answer)
                 }
-                Stage::Proof(search) => self.hear_proof(&job, tune, (*fit, &search), ask, answer),
+                Stage::Proof(search) => self.hear_proof(&job, tune, (*fit, search), ask, answer),
                 _ => Err(self.unfit(ask, answer)),
             },
             Ask::Proof { .. } => self.hear_offer(&job, tune, ask, answer),
@@ -120,7 +120,7 @@ impl Session {
             Some(position) if *answer == Answer::Void || position != fit.to => {
                 self.lap(&mut tune, id, position, None, true);
                 if *answer != Answer::Void {
-                    self.history.news.push(News::LapVoid);
+                    self.history.tell(News::LapVoid);
                 }
                 self.again(job, tune);
             }
@@ -146,7 +146,7 @@ impl Session {
         &mut self,
         job: &Job,
         mut tune: TuneState,
-        (fit, search, retold): (Fit, &Search, bool),
+        (fit, search, retold): (Fit, Search, bool),
         ask: &Ask,
         answer: &Answer,
     ) -> Result<(), Mismatch> {
@@ -154,6 +154,7 @@ impl Session {
         let (rode, felt) = match answer {
             Answer::Felt(felt) => (fit.to, *felt),
             Answer::Void => {
+                tune.stage = Stage::Lap { search, retold };
                 self.lap(&mut tune, id, fit.to, None, true);
                 self.again(job, tune);
                 return Ok(());
@@ -162,10 +163,11 @@ impl Session {
             _ => return Err(self.unfit(ask, answer)),
         };
         // nothing was felt at a setting that nobody asked for: nothing to count
-        let countable = search.takes(rode) && felt != Felt::CannotTell;
-        if rode != fit.to && !countable {
+        let counts = || search.takes(rode) && felt != Felt::CannotTell;
+        if rode != fit.to && !counts() {
+            tune.stage = Stage::Lap { search, retold };
             self.lap(&mut tune, id, rode, Some(felt), true);
-            self.history.news.push(News::LapVoid);
+            self.history.tell(News::LapVoid);
             self.again(job, tune);
             return Ok(());
         }
@@ -174,7 +176,7 @@ impl Session {
             Felt::Verdict(verdict) => verdict,
             Felt::CannotTell if retold => Verdict::Same,
             Felt::CannotTell => {
-                tune.stage = Stage::Lap { search: search.clone(), retold: true };
+                tune.stage = Stage::Lap { search, retold: true };
                 self.again(job, tune);
                 return Ok(());
             }
@@ -184,7 +186,7 @@ impl Session {
             && also != rode
             && tune.counts_at(also)
         {
-            tune.stage = Stage::Second { search: search.clone(), rode, verdict };
+            tune.stage = Stage::Second { search, rode, verdict };
             self.state.phase = Phase::Tune(tune);
         } else {
             self.go_on(job, tune, search.hear(rode, verdict, None));
@@ -235,7 +237,7 @@ impl Session {
         &mut self,
         job: &Job,
         mut tune: TuneState,
-        (fit, search): (Fit, &Search),
+        (fit, search): (Fit, Search),
         ask: &Ask,
         answer: &Answer,
     ) -> Result<(), Mismatch> {
@@ -243,6 +245,7 @@ impl Session {
             Answer::Felt(Felt::Verdict(verdict)) => *verdict,
             Answer::Felt(Felt::CannotTell) => Verdict::Same,
             Answer::Void => {
+                tune.stage = Stage::Proof(search);
                 self.lap(&mut tune, fit.adjuster, fit.to, None, true);
                 self.again(job, tune);
                 return Ok(());

@@ -136,10 +136,10 @@ impl Session {
         readings.push(Reading { at, sag, counts: true, twice });
         match weigh(&mut readings) {
             Weighed::Doubted => {
-                self.history.news.push(News::SagContradicts { adjuster: fit.adjuster });
+                self.history.tell(News::SagContradicts { adjuster: fit.adjuster });
             }
             Weighed::Outweighs => {
-                self.history.news.push(News::EarlierSagSetAside { adjuster: fit.adjuster });
+                self.history.tell(News::EarlierSagSetAside { adjuster: fit.adjuster });
             }
             Weighed::Fits => {}
         }
@@ -156,7 +156,7 @@ impl Session {
             }
             Next::Settle { at, how, short } => {
                 if let Some(short) = short {
-                    self.history.news.push(News::SagShort { adjuster: measure.adjuster, short });
+                    self.history.tell(News::SagShort { adjuster: measure.adjuster, short });
                 }
                 self.settle_spring(measure, &readings, at, how);
             }
@@ -180,10 +180,11 @@ impl Session {
     fn ride_anyway(&mut self, measure: &Measure, state: &StopState) {
         self.settle_spring(measure, &state.readings, state.at, How::NotFinished);
         let index = measure.adjuster.index();
-        let ground = self.history.ground_mut(index);
+        let Some(ground) = self.history.ground_mut(index) else { return };
         ground.ridden_anyway = true;
         let sag = ground.sag.as_ref().map(|sagged| sagged.sag);
-        self.history.news = vec![News::RiddenAnyway { adjuster: measure.adjuster, at: state.at, sag }];
+        self.history.told();
+        self.history.tell(News::RiddenAnyway { adjuster: measure.adjuster, at: state.at, sag });
     }
 
     /// Ends a measurement now: at the setting read that comes nearest to the aim.
@@ -210,23 +211,24 @@ impl Session {
         self.state.phase = Phase::Steps;
         self.state.step += 1;
         let stood = self.springs_with(measure.adjuster);
-        let ground = self.history.ground_mut(index);
-        ground.how = how;
-        ground.ridden_anyway = false;
-        ground.confirmed = None;
-        ground.laps.clear();
-        ground.sag = sag.map(|sag| Sagged { sag, travel: measure.travel, stood });
-        self.history.news.push(News::Measured { adjuster: measure.adjuster, at, how, sag });
+        if let Some(ground) = self.history.ground_mut(index) {
+            ground.how = how;
+            ground.ridden_anyway = false;
+            ground.confirmed = None;
+            ground.laps.clear();
+            ground.sag = sag.map(|sag| Sagged { sag, travel: measure.travel, stood });
+        }
+        self.history.tell(News::Measured { adjuster: measure.adjuster, at, how, sag });
     }
 
     /// Where everything stands that bears on a spring's sag: the springs of its part, with preload and
     /// spacers.
     pub(super) fn springs_with(&self, spring: AdjusterId) -> Vec<(AdjusterId, u32)> {
         let part = self.adjuster(spring).part;
-        let bears = |id: &&AdjusterId| {
-            self.adjuster(**id).part == part && self.adjuster(**id).family() == Family::Spring
+        let bears = |id: &AdjusterId| {
+            self.adjuster(*id).part == part && self.adjuster(*id).family() == Family::Spring
         };
-        self.ids.iter().filter(bears).map(|&id| (id, self.state.at[id.index()])).collect()
+        self.ids().filter(bears).map(|id| (id, self.state.at[id.index()])).collect()
     }
 
     /// A sag in mm, to the nearest billionth: one reading, or the mean of two of the same setting.

@@ -13,29 +13,29 @@ use super::{Answer, Ask, How, Mismatch, News, Noted, Session, Told};
 
 impl Session {
     /// Goes on to the next thing that is asked, or to the end.
-    pub(super) fn advance(mut self) -> Self {
+    pub(super) fn advance(&mut self) {
         while self.state.due.is_empty() {
             match self.state.phase {
-                Phase::Found(index) if index < self.ids.len() => return self,
+                Phase::Found(index) if index < self.state.at.len() => return,
                 Phase::Found(_) => self.state.phase = Phase::Count(0),
                 Phase::Count(index) => {
                     let uncounted = |index: &usize| {
-                        let setup = &self.adjuster(self.ids[*index]).setup;
-                        self.dials[*index].is_none() && matches!(setup, Setup::Uncounted(_))
+                        let setup = self.id_at(*index).map(|id| &self.adjuster(id).setup);
+                        self.dials[*index].is_none() && matches!(setup, Some(Setup::Uncounted(_)))
                     };
-                    match (index..self.ids.len()).find(uncounted) {
+                    match (index..self.state.at.len()).find(uncounted) {
                         Some(index) => {
                             self.state.phase = Phase::Count(index);
-                            return self;
+                            return;
                         }
                         None => self.state.phase = Phase::InNow(0),
                     }
                 }
                 Phase::InNow(index) => {
-                    match (index..self.ids.len()).find(|&index| self.dials[index].is_none()) {
+                    match (index..self.state.at.len()).find(|&index| self.dials[index].is_none()) {
                         Some(index) if !self.found_is_in_it(index) => {
                             self.state.phase = Phase::InNow(index);
-                            return self;
+                            return;
                         }
                         Some(index) => self.state.phase = Phase::InNow(index + 1),
                         None => self.state.phase = Phase::Steps,
@@ -47,16 +47,15 @@ impl Session {
                 | Phase::Tune(_)
                 | Phase::Compare(_)
                 | Phase::Over => {
-                    return self;
+                    return;
                 }
                 Phase::Steps => {
                     if self.enter_step() {
-                        return self;
+                        return;
                     }
                 }
             }
         }
-        self
     }
 
     fn unfitted(&self) -> bool {
@@ -108,16 +107,17 @@ impl Session {
         if self.dials[index].is_some() {
             let (at, cut) = self.reach(id, goal, self.state.at[index]);
             self.state.at[index] = at;
-            let ground = self.history.ground_mut(index);
-            ground.how = How::Set;
-            ground.laps.clear();
-            ground.ridden_anyway = false;
-            ground.confirmed = None;
+            if let Some(ground) = self.history.ground_mut(index) {
+                ground.how = How::Set;
+                ground.laps.clear();
+                ground.ridden_anyway = false;
+                ground.confirmed = None;
+            }
             if cut {
-                self.history.news.push(News::StoppedAtEnd { adjuster: id, at });
+                self.history.tell(News::StoppedAtEnd { adjuster: id, at });
             }
             if goal == Goal::Before && self.found(id).is_none() {
-                self.history.news.push(News::BeforeUnknown { adjuster: id, at });
+                self.history.tell(News::BeforeUnknown { adjuster: id, at });
             }
         }
         self.state.step += 1;
@@ -140,7 +140,7 @@ impl Session {
             return true;
         }
         if ridden < asked {
-            self.history.news.push(News::RideCut { asked, ridden });
+            self.history.tell(News::RideCut { asked, ridden });
         }
         if ridden == 0 {
             self.state.step += 1;
@@ -181,15 +181,15 @@ impl Session {
                 said.or(Some(told.clone()))
             }
         };
-        Arc::make_mut(&mut self.state.found)[id.index()] = checked;
+        Arc::make_mut(&mut self.state.seldom).found[id.index()] = checked;
         self.state.phase = Phase::Found(id.index() + 1);
         Ok(())
     }
 
     /// Takes what was found in a spring or tyre as what is in it now, where that was recorded.
     fn found_is_in_it(&mut self, index: usize) -> bool {
-        let Some(told) = self.state.found[index].clone() else { return false };
-        self.hear_in_now(self.ids[index], &told).is_ok()
+        let Some(told) = self.state.seldom.found[index].clone() else { return false };
+        self.id_at(index).is_some_and(|id| self.hear_in_now(id, &told).is_ok())
     }
 
     /// Hears what is in a spring or tyre now: it starts there.
@@ -244,7 +244,7 @@ impl Session {
             let (least, most) = (figure(uncounted.by()), figure(most));
             Mismatch(format!("`{told}` cannot be a count: it is from {least} to {most}"))
         })?;
-        if let Some(found @ Told::Value(number, _)) = &self.state.found[id.index()]
+        if let Some(found @ Told::Value(number, _)) = &self.state.seldom.found[id.index()]
             && number > count
         {
             return Err(Mismatch(format!(
@@ -264,11 +264,13 @@ impl Session {
             )));
         }
         let Some((dial, cut)) = uncounted.dial(top) else { return Err(refused()) };
-        Arc::make_mut(&mut self.state.tops)[id.index()] = Some(top);
+        Arc::make_mut(&mut self.state.seldom).tops[id.index()] = Some(top);
         self.state.at[id.index()] = dial.start();
         if cut {
-            self.history.ground_mut(id.index()).start_cut = true;
-            self.history.news.push(News::StartCut { adjuster: id, at: dial.start() });
+            if let Some(ground) = self.history.ground_mut(id.index()) {
+                ground.start_cut = true;
+            }
+            self.history.tell(News::StartCut { adjuster: id, at: dial.start() });
         }
         Arc::make_mut(&mut self.dials)[id.index()] = Some(Arc::new(dial));
         self.state.phase = Phase::Count(id.index() + 1);
@@ -309,7 +311,7 @@ impl Session {
         if matches!(noted, Noted::Quantity(quantity) if !sensible(quantity)) {
             return Err(Mismatch(format!("`{answer}` cannot be the {}", condition.name())));
         }
-        self.history.conditions.insert(condition.name().to_owned(), noted);
+        self.history.note(condition.name(), noted);
         Ok(())
     }
 }

@@ -74,9 +74,9 @@ impl Session {
         let Some(job) = self.job().filter(|_| self.is_second_look()) else {
             return Vec::new();
         };
-        let Some(stood) = &self.state.stood[job.adjuster.index()] else { return Vec::new() };
-        let others = self.ids.iter().filter(|id| **id != job.adjuster);
-        let moved = others.map(|id| (*id, stood[id.index()], self.state.at[id.index()]));
+        let Some(stood) = &self.state.seldom.stood[job.adjuster.index()] else { return Vec::new() };
+        let others = self.ids().filter(|id| *id != job.adjuster);
+        let moved = others.map(|id| (id, stood[id.index()], self.state.at[id.index()]));
         moved.filter(|(_, then, now)| then.abs_diff(*now) >= MOVED).collect()
     }
 }

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use crate::plan::AdjusterId;
 
 use super::later::{MOVED, Needs};
-use super::state::{PairsState, Phase, Shared, Stage, TuneState};
+use super::state::{PairsState, Phase, Stage, TuneState};
 use super::tuning::is_few;
 use super::{How, Later, Session, Told};
 
@@ -19,7 +19,7 @@ pub struct Future {
     laps_left: Option<u32>,
     settle_due: bool,
     /// Only while it is asked for.
-    found: Option<Shared<Option<Told>>>,
+    found: Option<Vec<Option<Told>>>,
     /// What the needs of the step say, one after the other.
     told: Box<[Fact]>,
 }
@@ -79,19 +79,20 @@ impl Session {
     #[must_use]
     pub fn future(&self, later: &Later) -> Future {
         let state = &self.state;
-        let mut told = Vec::with_capacity(16 * self.ids.len() + 1);
+        let mut told = Vec::with_capacity(16 * state.at.len() + 1);
         if let Some(needs) = later.from(state.step).filter(|needs| needs.fits) {
             // the lot decides on which of its two settings the bike is after the last pair
             if matches!(state.phase, Phase::Compare(_)) && later.fits(state.step + 1) {
                 told.push(Fact::from(self.order().last() == Some(&true)));
             }
-            for index in 0..self.ids.len() {
+            for id in self.ids() {
+                let index = id.index();
                 let stands = Stands {
                     at: state.at[index],
                     fitted: state.fitted[index],
                     last: state.last_lap.as_ref().map(|last| last[index]),
                 };
-                self.tell(needs, index, stands, &mut told);
+                self.tell(needs, id, stands, &mut told);
             }
         }
         let asked = matches!(state.phase, Phase::Found(_) | Phase::Count(_) | Phase::InNow(_));
@@ -101,7 +102,7 @@ impl Session {
             laps_left: state.laps_left,
             settle_due: state.settle_due
                 && later.from(state.step).is_some_and(|needs| needs.fits && needs.says),
-            found: asked.then(|| Arc::clone(&state.found)),
+            found: asked.then(|| state.seldom.found.clone()),
             told: told.into(),
         }
     }
@@ -122,12 +123,13 @@ impl Session {
     fn left_as(&self, later: &Later, id: AdjusterId, stands: Stands, told: &mut Vec<Fact>) {
         told.clear();
         if let Some(needs) = later.from(self.state.step + 1).filter(|needs| needs.fits) {
-            self.tell(needs, id.index(), stands, told);
+            self.tell(needs, id, stands, told);
         }
     }
 
     /// What later steps can tell of one adjuster.
-    fn tell(&self, needs: &Needs, index: usize, stands: Stands, told: &mut Vec<Fact>) {
+    fn tell(&self, needs: &Needs, id: AdjusterId, stands: Stands, told: &mut Vec<Fact>) {
+        let index = id.index();
         // nothing is told of what has no positions yet
         let Some(dial) = &self.dials[index] else { return told.push(FAR) };
         let need = &needs.of[index];
@@ -142,7 +144,6 @@ impl Session {
         if need.few {
             told.push(is_few(top).into());
         }
-        let id = self.ids[index];
         if need.before {
             told.push(self.found_at(id).map_or(NONE, fact));
         }
@@ -164,13 +165,14 @@ impl Session {
         if needs.last_lap {
             tell_of(stands.last);
         }
-        self.tell_apart(needs, index, at, told);
+        self.tell_apart(needs, id, at, told);
     }
 
     /// What second looks at other adjusters can tell of one.
-    fn tell_apart(&self, needs: &Needs, index: usize, at: u32, told: &mut Vec<Fact>) {
+    fn tell_apart(&self, needs: &Needs, id: AdjusterId, at: u32, told: &mut Vec<Fact>) {
+        let index = id.index();
         for (of, looks) in needs.looks.iter().filter(|(of, _)| *of != index) {
-            let Some(stood) = &self.state.stood[*of] else {
+            let Some(stood) = &self.state.seldom.stood[*of] else {
                 told.push(NONE);
                 continue;
             };
@@ -183,7 +185,7 @@ impl Session {
                 told.push(near(at, stood, far));
             }
             for place in &apart.places {
-                told.push(near(stood, self.reach(self.ids[index], *place, at).0, far));
+                told.push(near(stood, self.reach(id, *place, at).0, far));
             }
         }
     }
@@ -211,7 +213,8 @@ impl Session {
         let mut next = self.clone();
         next.state.fitted[measure.adjuster.index()] = Some(at);
         next.settle_spring(&measure, &[], at, How::Measured);
-        Some(next.advance())
+        next.advance();
+        Some(next)
     }
 
     /// The ride as if its running tune, which has not judged a lap yet, had settled at a position with
@@ -226,7 +229,8 @@ impl Session {
         next.state.fitted[index] = Some(last);
         next.state.last_lap = Some(next.state.at.clone());
         next.settle(&job, &TuneState { laps: tune.laps.max(1), ..tune.clone() }, at, How::FeltBest);
-        Some(next.advance())
+        next.advance();
+        Some(next)
     }
 
     /// The same ride of a plan that ends after the present step.

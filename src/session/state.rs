@@ -1,6 +1,7 @@
 //! Owns the state of a ride: all that its future depends on, and nothing else. No lap numbers, no
 //! history, nothing with floats.
 
+use std::hash::{Hash, Hasher};
 use std::sync::Arc;
 
 use crate::physics::Number;
@@ -9,7 +10,7 @@ use crate::search::{Few, Search, Verdict, Window};
 
 use super::{Short, Told};
 
-/// One for each adjuster, of what seldom changes: copies of a moment share it until one changes it.
+/// A list that copies of a moment share until one changes it.
 pub(super) type Shared<T> = Arc<Vec<T>>;
 
 /// All that the future of a ride depends on, besides the plan.
@@ -18,8 +19,6 @@ pub struct State {
     pub(super) phase: Phase,
     /// The step of the plan, from 0.
     pub(super) step: usize,
-    /// How many positions above the first each adjuster has, once that is known.
-    pub(super) tops: Shared<Option<u32>>,
     /// Where each adjuster is to stand.
     pub(super) at: Few<u32>,
     /// Where each adjuster stands in truth, once that is known.
@@ -30,12 +29,28 @@ pub struct State {
     /// A tune has settled, and its setting is fitted before anything else is asked.
     pub(super) settle_due: bool,
     pub(super) found_asked: bool,
-    /// How each adjuster was found, where that was asked and known.
-    pub(super) found: Shared<Option<Told>>,
-    /// Where everything stood while an adjuster was tuned that the plan looks at again.
-    pub(super) stood: Shared<Option<Shared<u32>>>,
+    pub(super) seldom: Arc<Seldom>,
     /// What is asked before the ride goes on where it is: nothing but where a new baseline is ridden.
     pub(super) due: Vec<Due>,
+}
+
+impl State {
+    /// Hashes only what differs most often from one moment of a tune to another.
+    pub fn hash_briefly<H: Hasher>(&self, hasher: &mut H) {
+        self.phase.hash(hasher);
+        self.fitted.hash(hasher);
+    }
+}
+
+/// One for each adjuster, of what seldom changes: copies of a moment share it until one changes it.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub(super) struct Seldom {
+    /// How many positions above the first it has, once that is known.
+    pub tops: Vec<Option<u32>>,
+    /// How it was found, where that was asked and known.
+    pub found: Vec<Option<Told>>,
+    /// Where everything stood while it was tuned, where the plan looks at it again.
+    pub stood: Vec<Option<Shared<u32>>>,
 }
 
 /// What is asked where laps can no longer be compared with those before.

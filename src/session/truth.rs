@@ -62,9 +62,8 @@ impl Truth {
         let asked = before.ask().filter(|ask| !self.is_ridden(before, ask));
         let asked = asked.map_or(Vec::new(), |ask| to_be_fitted(&ask));
         let may_be: Vec<Option<u32>> = before
-            .ids
-            .iter()
-            .map(|&id| {
+            .ids()
+            .map(|id| {
                 let asked = asked.iter().find(|fit| fit.adjuster == id).map(|fit| fit.to);
                 asked.or(self.may_be(id)).or(before.fitted_at(id))
             })
@@ -84,7 +83,7 @@ impl Truth {
 
     /// What the answers put elsewhere without a lap being ridden is where it was.
     fn stay(&mut self, before: &Session, after: &Session) {
-        self.turned.resize(before.ids.len(), None);
+        self.turned.resize(before.ids().len(), None);
         for (index, turned) in self.turned.iter_mut().enumerate() {
             let (then, now) = (before.state.fitted[index], after.state.fitted[index]);
             *turned = turned.or(then).filter(|at| Some(*at) != now);
@@ -140,10 +139,9 @@ impl Truth {
         }
         let asked = to_be_fitted(ask);
         let others = session
-            .ids
-            .iter()
-            .filter(|id| !asked.iter().any(|fit| fit.adjuster == **id) && !session.is_hidden(**id));
-        let astray = others.filter_map(|&id| {
+            .ids()
+            .filter(|id| !asked.iter().any(|fit| fit.adjuster == *id) && !session.is_hidden(*id));
+        let astray = others.filter_map(|id| {
             let to = session.stands_at(id);
             self.may_be(id).filter(|from| *from != to).map(|from| Fit { adjuster: id, from: Some(from), to })
         });

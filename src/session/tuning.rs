@@ -50,7 +50,7 @@ impl Session {
                 again: None,
             }),
             Step::Revisit { adjuster, method } => {
-                let few = is_few(self.state.tops[adjuster.index()].unwrap_or(0));
+                let few = is_few(self.state.seldom.tops[adjuster.index()].unwrap_or(0));
                 let (reach, at_most) = if few { (2, 5) } else { (3, 6) };
                 Some(Job {
                     adjuster: *adjuster,
@@ -105,7 +105,7 @@ impl Session {
 
     fn window(&self, job: &Job) -> Window {
         let index = job.adjuster.index();
-        let (at, top) = (self.state.at[index], self.state.tops[index].unwrap_or(0));
+        let (at, top) = (self.state.at[index], self.state.seldom.tops[index].unwrap_or(0));
         match job.within {
             Some(reach) => Window { low: at.saturating_sub(reach), high: at.saturating_add(reach).min(top) },
             None => Window { low: 0, high: top },
@@ -116,7 +116,7 @@ impl Session {
     pub(super) fn enter_tune(&mut self, job: &Job) -> bool {
         let index = job.adjuster.index();
         if let Some(why) = self.why_not_again(job) {
-            self.history.news.push(News::NotAgain { adjuster: job.adjuster, why });
+            self.history.tell(News::NotAgain { adjuster: job.adjuster, why });
             self.state.step += 1;
             return false;
         }
@@ -124,7 +124,7 @@ impl Session {
         let out_of_laps = self.state.laps_left == Some(0);
         if window.low == window.high || out_of_laps {
             if out_of_laps {
-                self.history.news.push(News::KeptForLaps(job.adjuster));
+                self.history.tell(News::KeptForLaps(job.adjuster));
             }
             self.keep(job.adjuster);
             self.state.step += 1;
@@ -133,10 +133,10 @@ impl Session {
         if self.must_fit_first() {
             return true;
         }
-        self.history.running.clear();
+        self.history.begin_tune();
         let tune = TuneState { stage: Stage::Reference, laps: 0, void: 0, since: None, window };
         if job.method != self.task(job, &tune, None).method(job.method) && job.again.is_none() {
-            self.history.news.push(News::Bracketed(job.adjuster));
+            self.history.tell(News::Bracketed(job.adjuster));
         }
         if self.state.last_lap.as_ref() == Some(&self.state.at) {
             self.history.counts(self.history.ridden(), self.state.at[index]);
@@ -150,15 +150,17 @@ impl Session {
     /// Why there is no second look where one is due; `None` where there is one.
     fn why_not_again(&self, job: &Job) -> Option<WhyNot> {
         job.again?;
-        let Some(stood) = &self.state.stood[job.adjuster.index()] else { return Some(WhyNot::NotTuned) };
-        let others = self.ids.iter().filter(|id| **id != job.adjuster).map(|id| id.index());
+        let Some(stood) = &self.state.seldom.stood[job.adjuster.index()] else {
+            return Some(WhyNot::NotTuned);
+        };
+        let others = self.ids().filter(|id| *id != job.adjuster).map(AdjusterId::index);
         let moved = others.into_iter().any(|other| stood[other].abs_diff(self.state.at[other]) >= MOVED);
         (!moved).then_some(WhyNot::NothingMoved)
     }
 
-    fn keep(&mut self, id: AdjusterId) {
-        let ground = self.history.ground_mut(id.index());
-        if ground.how == How::Set {
+    /// What was not changed otherwise was kept.
+    pub(super) fn keep(&mut self, id: AdjusterId) {
+        if let Some(ground) = self.history.ground_mut(id.index()).filter(|ground| ground.how == How::Set) {
             ground.how = How::Kept;
         }
     }
@@ -263,7 +265,7 @@ impl Session {
             Step::Ride { laps, .. } => *laps,
             Step::Confirm(Confirm { pairs, .. }) => pairs * 2,
             step => self.job_of(step).map_or(0, |job| {
-                let top = self.state.tops[job.adjuster.index()].unwrap_or(0);
+                let top = self.state.seldom.tops[job.adjuster.index()].unwrap_or(0);
                 let width = job.within.map_or(top, |reach| top.min(reach * 2));
                 let size = self.dial(job.adjuster).filter(|_| job.within.is_none());
                 let steps = width.div_ceil(size.map_or(1, crate::plan::Dial::step));
@@ -280,7 +282,7 @@ impl Session {
         self.state.step += 1;
         if tune.ridden() == 0 {
             self.keep(job.adjuster);
-            self.history.news.push(News::Settled { adjuster: job.adjuster, at: place, how: How::Kept });
+            self.history.tell(News::Settled { adjuster: job.adjuster, at: place, how: How::Kept });
             return;
         }
         let looked_at_later = self.plan.steps().iter().skip(self.state.step);
@@ -289,21 +291,11 @@ impl Session {
             .into_iter()
             .any(|step| matches!(step, Step::Revisit { adjuster: later, .. } if *later == adjuster))
         {
-            Arc::make_mut(&mut self.state.stood)[index] = Some(Arc::new(self.state.at.to_vec()));
+            let stood = Arc::new(self.state.at.to_vec());
+            Arc::make_mut(&mut self.state.seldom).stood[index] = Some(stood);
         }
-        let laps: Vec<u32> = self.history.running.iter().map(|lap| lap.0).collect();
-        let ground = self.history.ground_mut(index);
-        if job.again.is_some() {
-            // a second look that is cut short leaves what the first one was
-            ground.how = if ground.how == How::FeltBest { How::FeltBest } else { how };
-            ground.laps.extend(laps);
-            ground.laps.dedup();
-        } else {
-            ground.how = how;
-            ground.laps = laps;
-        }
-        ground.confirmed = None;
-        self.history.news.push(News::Settled { adjuster: job.adjuster, at: place, how });
+        self.history.settled(index, how, job.again.is_some());
+        self.history.tell(News::Settled { adjuster: job.adjuster, at: place, how });
     }
 
     /// Settles a tune where it stands, by its rule.

@@ -5,7 +5,7 @@ use num_traits::Zero;
 
 use crate::physics::Number;
 use crate::plan::{AdjusterId, Plan};
-use crate::session::{Session, Taken};
+use crate::session::Taken;
 
 use super::Count;
 
@@ -39,7 +39,11 @@ impl Time {
     }
 
     pub fn times(self, count: u32) -> Self {
-        Time(self.0.saturating_mul(count.into()))
+        match count {
+            0 => Time::NONE,
+            1 => self,
+            count => Time(self.0.saturating_mul(count.into())),
+        }
     }
 }
 
@@ -73,9 +77,9 @@ impl Clock {
         if plan.bike().get(id).is_slow() { self.slow_change } else { self.change }
     }
 
-    /// What one answer took.
-    pub fn between(&self, before: &Session, after: &Session) -> Cost {
-        let Taken { laps, changes, slow_changes } = after.taken_since(before);
+    /// What was taken between two moments of a ride.
+    pub fn between(&self, before: Taken, after: Taken) -> Cost {
+        let Taken { laps, changes, slow_changes } = after.since(before);
         let time = self.lap.times(laps).plus(self.change.times(changes));
         Cost { laps, time: time.plus(self.slow_change.times(slow_changes)), sequences: Count::ONE }
     }

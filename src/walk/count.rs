@@ -3,13 +3,13 @@
 use std::fmt;
 
 /// From here on a count is told by its size only.
-const TOLD_BY_SIZE: u128 = 1_000_000_000_000_000;
+const TOLD_BY_SIZE: u64 = 1_000_000_000_000_000;
 
 /// How many of something: exact below 10^15, else its size.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Count {
     /// Exact, where it is small enough to be told so.
-    exact: Option<u128>,
+    exact: Option<u64>,
     /// The same number is about `figure` times 10 to the `power`; the figure is below 10.
     figure: f64,
     power: u32,
@@ -21,7 +21,7 @@ impl Count {
     /// One.
     pub const ONE: Count = Count { exact: Some(1), figure: 1.0, power: 0 };
 
-    fn of(exact: Option<u128>, mut figure: f64, mut power: u32) -> Self {
+    fn of(exact: Option<u64>, mut figure: f64, mut power: u32) -> Self {
         while figure >= 10.0 {
             figure /= 10.0;
             power = power.saturating_add(1);
@@ -61,7 +61,7 @@ impl Count {
 
     /// The number itself, where it is below 10^15.
     #[must_use]
-    pub fn exact(self) -> Option<u128> {
+    pub fn exact(self) -> Option<u64> {
         self.exact
     }
 }

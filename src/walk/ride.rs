@@ -12,7 +12,7 @@ use super::Map;
 use super::asked::{By, NotWalked, counted, leads};
 use super::bound::{bound, readings};
 use super::cost::{Clock, Cost};
-use super::tune::{Ending, Entered, Given, Tunes, is_of_a_tune, is_within_range};
+use super::tune::{Ending, Entered, Tunes, Walked, is_of_a_tune, is_within_range};
 
 /// The most moments that are come to in one walk; a plan that comes back to many adjusters again and
 /// again has more, and is bounded instead.
@@ -52,8 +52,8 @@ impl Found {
 /// The tunes of a ride in order, each with its answers.
 pub(super) type Tuned = Vec<(AdjusterId, Vec<Answer>)>;
 
-/// A tune of a longest ride with its answers; none where it is bounded and not walked.
-type Told = Option<(AdjusterId, Arc<[Given]>)>;
+/// A tune of a longest ride, as it was walked, with its last answer; none where it is bounded and not walked.
+type Told = Option<(AdjusterId, Arc<Walked>, usize)>;
 
 /// A way from one moment to a next one, or to the end.
 #[derive(Debug)]
@@ -125,6 +125,11 @@ impl<'a> Walks<'a> {
         }
     }
 
+    /// A ride before its first question, of which nothing is written down.
+    fn begin(&self) -> Session {
+        Session::begin(Arc::clone(&self.plan), 0).forgetting()
+    }
+
     /// How its times are told.
     pub fn clock(&self) -> &Clock {
         &self.clock
@@ -133,7 +138,7 @@ impl<'a> Walks<'a> {
     /// What the plan takes with these counts, by the place of the adjuster; and the tunes of a longest
     /// ride. `None` where the counts do not fit it.
     pub fn walk(&mut self, counts: &[u32]) -> Option<(Found, Tuned)> {
-        let sessions = match counted(Session::begin(Arc::clone(&self.plan), 0), counts, &self.later) {
+        let sessions = match counted(self.begin(), counts, &self.later) {
             Ok(sessions) => sessions,
             Err(NotWalked::Unfit) => return None,
             Err(NotWalked::TooMany) => {
@@ -168,7 +173,7 @@ impl<'a> Walks<'a> {
 
     /// The counts of an adjuster that the plan can tell apart, whatever the other ones are.
     pub fn told_apart(&self, index: usize, counts: &[u32]) -> Vec<u32> {
-        let begin = Session::begin(Arc::clone(&self.plan), 0);
+        let begin = self.begin();
         let future = |others: u32, count: u32| {
             let mut counts = vec![others; self.plan.bike().len()];
             counts[index] = count;
@@ -199,7 +204,7 @@ impl<'a> Walks<'a> {
                 self.waiting.entry(place(&session, &ask)).or_default().push(index);
                 new.insert(Moment {
                     within_range: is_within_range(&session, &ask),
-                    session: Some(Box::new(session.forgetting())),
+                    session: Some(Box::new(session)),
                     by: By::Rider,
                     ways: Vec::new(),
                     ends: true,
@@ -225,7 +230,7 @@ impl<'a> Walks<'a> {
         };
         self.moments[index].by = by;
         for next in ways {
-            let mut cost = self.clock.between(&session, &next);
+            let mut cost = self.clock.between(session.taken(), next.taken());
             if let Ask::Sag { fit, .. } = &ask {
                 cost.time = cost.time.plus(readings(&self.plan, &self.clock, fit.adjuster));
             }
@@ -269,7 +274,7 @@ impl<'a> Walks<'a> {
                 continue;
             };
             if ending.cost.laps > kept.cost.laps {
-                kept.answers.clone_from(&ending.answers);
+                kept.last_said = ending.last_said;
             }
             kept.cost = kept.cost.or(ending.cost);
         }
@@ -280,7 +285,7 @@ impl<'a> Walks<'a> {
                 continue;
             };
             let to = self.come(next);
-            let told = ending.answers.map(|answers| (id, answers));
+            let told = ending.last_said.map(|last| (id, Arc::clone(&walked), last));
             self.moments[index].ways.push(Way { cost: ending.cost, to, told });
         }
     }
@@ -331,7 +336,7 @@ impl<'a> Walks<'a> {
         };
         let ways = std::iter::successors(way(first), |before| way(before.to));
         let told = ways.filter_map(|way| way.told.as_ref());
-        told.map(|(id, given)| (*id, given.iter().map(|&given| given.into()).collect())).collect()
+        told.map(|(id, walked, last)| (*id, walked.answers(*last))).collect()
     }
 
     pub fn bounded(&self) -> Found {

@@ -4,7 +4,7 @@
 use std::hash::{Hash, Hasher};
 use std::sync::Arc;
 
-use smallvec::{SmallVec, smallvec};
+use tinyvec::{ArrayVec, array_vec};
 
 use crate::plan::{AdjusterId, Bike, Dial, Draft, MOST_LAPS_OF_A_TUNE, Plan, Setup, Step, Trail, Tune};
 use crate::search::{Direction, Method, Verdict, Window};
@@ -40,13 +40,14 @@ pub(super) struct Ending {
     /// How far from there its last lap was.
     pub last: i64,
     pub cost: Cost,
-    /// A longest sequence of answers that ends here; none where the tune is bounded and not walked.
-    pub answers: Option<Arc<[Given]>>,
+    /// The last answer of a longest sequence that ends here; none where the tune is bounded and not walked.
+    pub last_said: Option<usize>,
 }
 
 /// What is answered in a tune. A walk keeps very many of them, so it is smaller than an answer.
-#[derive(Debug, Clone, Copy)]
-pub(super) enum Given {
+#[derive(Debug, Clone, Copy, Default)]
+enum Given {
+    #[default]
     Done,
     Felt(Verdict),
     First(Way),
@@ -80,6 +81,7 @@ pub(super) struct Walked {
     pub exact: bool,
     /// How many moments were walked for it.
     moments: usize,
+    said: Said,
 }
 
 /// A tune within its plan.
@@ -156,9 +158,26 @@ impl Tunes {
 }
 
 impl Walked {
+    /// All answers of a tune up to one, the first one first.
+    pub(super) fn answers(&self, last: usize) -> Vec<Answer> {
+        self.said.until(last).into_iter().map(Answer::from).collect()
+    }
+
     /// Nothing is known of it.
     fn lost() -> Self {
-        Walked { endings: Vec::new(), ends: false, within_range: true, exact: false, moments: 0 }
+        Walked { ends: false, exact: false, ..Walked::begun() }
+    }
+
+    /// Nothing is walked yet.
+    fn begun() -> Self {
+        Walked {
+            endings: Vec::new(),
+            ends: true,
+            within_range: true,
+            exact: true,
+            moments: 0,
+            said: Said::default(),
+        }
     }
 }
 
@@ -176,10 +195,10 @@ fn bounded(entered: &Entered<'_>, terms: &Tune) -> Walked {
     let endings = (window.low..=window.high).flat_map(|at| {
         let beside = if at == window.high { at.saturating_sub(1) } else { at + 1 };
         let from_start = |position: u32| i64::from(position) - i64::from(entered.start);
-        [at, beside].map(|last| Ending { at: from_start(at), last: from_start(last), cost, answers: None })
+        [at, beside].map(|last| Ending { at: from_start(at), last: from_start(last), cost, last_said: None })
     });
     let within_range = window.high <= entered.dial.scale().top();
-    Walked { endings: endings.collect(), ends: true, within_range, exact: false, moments: 0 }
+    Walked { endings: endings.collect(), within_range, exact: false, ..Walked::begun() }
 }
 
 /// A ride at the beginning of this tune, on a bike with this adjuster only.
@@ -208,7 +227,7 @@ fn alone(entered: &Entered<'_>, terms: &Tune) -> Option<(Session, AdjusterId)> {
         needs_settings: false,
         steps,
     };
-    let mut session = Session::begin(Arc::new(Plan::new(draft)?), 0);
+    let mut session = Session::begin(Arc::new(Plan::new(draft)?), 0).forgetting();
     while let Some(ask) = session.ask().filter(|ask| !is_of_a_tune(ask)) {
         session = session.answer(&Answer::Done).ok()?;
         if matches!(ask, Ask::Fit { .. }) && session.ask().is_none() {
@@ -224,16 +243,14 @@ pub(super) fn is_of_a_tune(ask: &Ask) -> bool {
 }
 
 /// The answers that are walked. Either way is one of the two ways.
-fn answers(session: &Session, ask: &Ask) -> SmallVec<[Given; 3]> {
+fn answers(session: &Session, ask: &Ask) -> ArrayVec<[Given; 3]> {
     match ask {
         Ask::Way(id) => {
             let rising = session.adjuster(*id).rising();
-            smallvec![Given::First(rising), Given::First(rising.opposite())]
+            array_vec!([Given; 3] => Given::First(rising), Given::First(rising.opposite()))
         }
-        Ask::Lap { .. } => {
-            [Verdict::Better, Verdict::Worse, Verdict::Same].map(Given::Felt).into_iter().collect()
-        }
-        _ => smallvec![Given::Done],
+        Ask::Lap { .. } => ArrayVec::from([Verdict::Better, Verdict::Worse, Verdict::Same].map(Given::Felt)),
+        _ => array_vec!([Given; 3] => Given::Done),
     }
 }
 
@@ -254,7 +271,7 @@ pub(super) fn is_within_range(session: &Session, ask: &Ask) -> bool {
 }
 
 /// A moment of a tune. Moments with the same future are the same.
-struct Moment(Session);
+struct Moment(Box<Session>);
 
 impl PartialEq for Moment {
     fn eq(&self, other: &Self) -> bool {
@@ -266,7 +283,7 @@ impl Eq for Moment {}
 
 impl Hash for Moment {
     fn hash<H: Hasher>(&self, hasher: &mut H) {
-        self.0.state().hash(hasher);
+        self.0.state().hash_briefly(hasher);
     }
 }
 
@@ -277,7 +294,7 @@ struct Coming {
 }
 
 /// Answers, each with the place of the one before it: many ways have their first ones in common.
-#[derive(Default)]
+#[derive(Debug, Clone, Default)]
 struct Said(Vec<(Given, Option<usize>)>);
 
 impl Said {
@@ -287,11 +304,11 @@ impl Said {
     }
 
     /// All answers up to one, the first one first.
-    fn until(&self, last: Option<usize>) -> Arc<[Given]> {
-        let places = std::iter::successors(last, |&place| self.0[place].1);
+    fn until(&self, last: usize) -> Vec<Given> {
+        let places = std::iter::successors(Some(last), |&place| self.0[place].1);
         let mut answers: Vec<Given> = places.map(|place| self.0[place].0).collect();
         answers.reverse();
-        answers.into()
+        answers
     }
 }
 
@@ -299,31 +316,39 @@ impl Said {
 fn walk(begin: Session, id: AdjusterId, entered: &Entered<'_>) -> Walked {
     const MOST_ANSWERS: u32 = MOST_LAPS_OF_A_TUNE + 3;
     let step = begin.step();
-    let mut walked = Walked { endings: Vec::new(), ends: true, within_range: true, exact: true, moments: 0 };
+    let mut walked = Walked::begun();
     let mut endings: Map<(u32, u32), Coming> = Map::default();
     let mut moments: Map<Moment, Coming> = Map::default();
     let mut said = Said::default();
-    moments.insert(Moment(begin), Coming { cost: Cost::NOTHING, last: None });
+    moments.insert(Moment(Box::new(begin)), Coming { cost: Cost::NOTHING, last: None });
     for _ in 0..=MOST_ANSWERS {
         let mut later: Map<Moment, Coming> = Map::default();
         walked.moments += moments.len();
-        for (Moment(before), way) in &moments {
+        for (Moment(before), way) in moments {
             let ask = before.ask();
-            walked.within_range &= ask.as_ref().is_none_or(|ask| is_within_range(before, ask));
+            walked.within_range &= ask.as_ref().is_none_or(|ask| is_within_range(&before, ask));
             let Some(ask) = ask.filter(|ask| is_of_a_tune(ask) && before.step() == step) else {
                 let at = before.stands_at(id);
                 let last = before.fitted_at(id).unwrap_or(at);
                 come(endings.entry((at, last)), way.cost, || way.last);
                 continue;
             };
-            for answer in answers(before, &ask) {
-                let Ok(session) = before.answer(&answer.into()) else {
+            let taken = before.taken();
+            let mut on = |mut session: Box<Session>, answer: Given| {
+                if session.take(&ask, &answer.into()).is_err() {
                     walked.ends = false;
-                    continue;
-                };
-                let cost = way.cost.then(entered.clock.between(before, &session));
-                let last = || Some(said.after(way.last, answer));
-                come(later.entry(Moment(session.forgetting())), cost, last);
+                    return;
+                }
+                let cost = way.cost.then(entered.clock.between(taken, session.taken()));
+                come(later.entry(Moment(session)), cost, || Some(said.after(way.last, answer)));
+            };
+            let answers = answers(&before, &ask);
+            if let Some((last, others)) = answers.split_last() {
+                for &answer in others {
+                    on(before.clone(), answer);
+                }
+                // the last one needs no copy
+                on(before, *last);
             }
         }
         moments = later;
@@ -334,9 +359,10 @@ fn walk(begin: Session, id: AdjusterId, entered: &Entered<'_>) -> Walked {
         at: from_start(at),
         last: from_start(last),
         cost: way.cost,
-        answers: Some(said.until(way.last)),
+        last_said: way.last,
     };
     walked.endings = endings.into_iter().map(ending).collect();
+    walked.said = said;
     walked
 }
 
