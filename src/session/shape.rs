@@ -1,12 +1,13 @@
 //! Owns what a ride looks like to somebody who only asks where things stand, and which moments have the
 //! same future. It changes nothing that is ridden; what later steps need stands in `later`.
 
+use std::mem::{Discriminant, discriminant};
 use std::sync::Arc;
 
 use crate::plan::AdjusterId;
 
 use super::later::{MOVED, Needs};
-use super::state::{PairsState, Phase, Stage, TuneState};
+use super::state::{PairStage, PairsState, Phase, TuneState};
 use super::tuning::is_few;
 use super::{How, Later, Session, Told};
 
@@ -14,14 +15,49 @@ use super::{How, Later, Session, Told};
 /// take as many laps, minutes and sequences from there on, also with other counts.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub struct Future {
-    phase: Phase,
+    phase: Far,
     step: usize,
     laps_left: Option<u32>,
     settle_due: bool,
     /// Only while it is asked for.
-    found: Option<Vec<Option<Told>>>,
+    found: Option<Box<[Option<Told>]>>,
     /// What the needs of the step say, one after the other.
     told: Box<[Fact]>,
+}
+
+/// How far a step is, as far as that makes a difference beside where everything is. A walk keeps very many of
+/// them, so it is smaller than a phase.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+enum Far {
+    /// Whichever phase it is, with the place of the adjuster that is asked about.
+    Plain(Discriminant<Phase>, usize),
+    /// A tune has just begun: its window and whether it begins with a reference lap follow from where everything is.
+    Tune,
+    /// So does which places are compared.
+    Pairs {
+        stage: PairStage,
+        pair: u32,
+        void: u32,
+        of: Box<[AdjusterId]>,
+    },
+    Other(Box<Phase>),
+}
+
+impl Far {
+    fn of(phase: &Phase) -> Self {
+        match phase {
+            Phase::Found(index) | Phase::Count(index) | Phase::InNow(index) => {
+                Far::Plain(discriminant(phase), *index)
+            }
+            Phase::Steps | Phase::Fit | Phase::Over => Far::Plain(discriminant(phase), 0),
+            Phase::Tune(TuneState { stage: _, laps: 0, void: 0, since: None, window: _ }) => Far::Tune,
+            Phase::Compare(PairsState { stage, pair, void, places }) => {
+                let of = places.iter().map(|place| place.0).collect();
+                Far::Pairs { stage: *stage, pair: *pair, void: *void, of }
+            }
+            Phase::Measure(_) | Phase::Stop(_) | Phase::Tune(_) => Far::Other(Box::new(phase.clone())),
+        }
+    }
 }
 
 impl Future {
@@ -97,12 +133,12 @@ impl Session {
         }
         let asked = matches!(state.phase, Phase::Found(_) | Phase::Count(_) | Phase::InNow(_));
         Future {
-            phase: phase_of(&state.phase),
+            phase: Far::of(&state.phase),
             step: state.step,
             laps_left: state.laps_left,
             settle_due: state.settle_due
                 && later.from(state.step).is_some_and(|needs| needs.fits && needs.says),
-            found: asked.then(|| state.seldom.found.clone()),
+            found: asked.then(|| state.seldom.found.as_slice().into()),
             told: told.into(),
         }
     }
@@ -239,29 +275,5 @@ impl Session {
         let mut next = self.clone();
         next.plan = Arc::new(self.plan.until(self.state.step)?);
         Some(next)
-    }
-}
-
-/// How far a step is, as far as that makes a difference beside where everything is.
-fn phase_of(phase: &Phase) -> Phase {
-    match phase {
-        // which places are compared follows from the step and from where the adjusters are
-        Phase::Compare(PairsState { stage, pair, void, places }) => Phase::Compare(PairsState {
-            stage: *stage,
-            pair: *pair,
-            void: *void,
-            places: places.iter().map(|place| (place.0, 0, 0)).collect(),
-        }),
-        // so do the window of a tune that has just begun and whether it begins with a reference lap
-        Phase::Tune(TuneState { stage: _, laps: 0, void: 0, since: None, window: _ }) => {
-            Phase::Tune(TuneState {
-                stage: Stage::Reference,
-                laps: 0,
-                void: 0,
-                since: None,
-                window: crate::search::Window { low: 0, high: 0 },
-            })
-        }
-        other => other.clone(),
     }
 }

@@ -88,7 +88,8 @@ pub(super) struct Walks<'a> {
     clock: Clock,
     later: Later,
     tunes: &'a mut Tunes,
-    moments: Map<Future, Moment>,
+    /// Each at a place of its own, as there may be very many.
+    moments: Map<Box<Future>, Box<Moment>>,
     /// The moments that are not walked on from yet.
     waiting: BTreeMap<Place, Vec<usize>>,
     /// The moments of the running walk, and those of all walks.
@@ -197,12 +198,12 @@ impl<'a> Walks<'a> {
         let future = session.future(&self.later);
         // of a bike with many adjusters it takes longer to tell, and is kept
         self.tunes.spend(future.facts() / FACTS_OF_A_MOMENT);
-        match self.moments.entry(future) {
+        match self.moments.entry(Box::new(future)) {
             indexmap::map::Entry::Occupied(same) => Some(same.index()),
             indexmap::map::Entry::Vacant(new) => {
                 let index = new.index();
                 self.waiting.entry(place(&session, &ask)).or_default().push(index);
-                new.insert(Moment {
+                new.insert(Box::new(Moment {
                     within_range: is_within_range(&session, &ask),
                     session: Some(Box::new(session)),
                     by: By::Rider,
@@ -210,7 +211,7 @@ impl<'a> Walks<'a> {
                     ends: true,
                     exact: true,
                     found: None,
-                });
+                }));
                 Some(index)
             }
         }

@@ -32,6 +32,9 @@ struct Shape {
     again: bool,
 }
 
+/// To decide where a narrowing search begins costs about as much as so many moments for each place of its range.
+const MOMENTS_OF_A_PLACE: usize = 3;
+
 /// Where a tune can end, and how it can come there.
 #[derive(Debug, Clone)]
 pub(super) struct Ending {
@@ -79,7 +82,7 @@ pub(super) struct Walked {
     pub within_range: bool,
     /// Every sequence was walked.
     pub exact: bool,
-    /// How many moments were walked for it.
+    /// How many moments were walked for it, or what costs as much.
     moments: usize,
     said: Said,
 }
@@ -198,7 +201,9 @@ fn bounded(entered: &Entered<'_>, terms: &Tune) -> Walked {
         [at, beside].map(|last| Ending { at: from_start(at), last: from_start(last), cost, last_said: None })
     });
     let within_range = window.high <= entered.dial.scale().top();
-    Walked { endings: endings.collect(), within_range, exact: false, ..Walked::begun() }
+    let moments =
+        if terms.method == Method::Narrow { window.width() as usize * MOMENTS_OF_A_PLACE } else { 0 };
+    Walked { endings: endings.collect(), within_range, exact: false, moments, ..Walked::begun() }
 }
 
 /// A ride at the beginning of this tune, on a bike with this adjuster only.

@@ -2,6 +2,7 @@
 //! verdict changes it, and the next lap is the one whose answer is expected to tell most. It knows
 //! nothing of what the positions are.
 
+mod begun;
 mod belief;
 mod felt;
 mod rows;
@@ -104,7 +105,9 @@ impl Narrow {
             settled: terms.start,
             best_ridden: terms.start,
         };
-        Narrow { terms, laps: Vec::new(), decision }.decided()
+        let mut begun = Narrow { terms, laps: Vec::new(), decision };
+        begun.decision = begun::begun(terms, || begun.clone().decided().decision);
+        begun
     }
 
     /// What is believed now.
