@@ -226,7 +226,8 @@ impl Session {
         }
     }
 
-    /// The same ride without what lies behind it, on which nothing that is asked later depends.
+    /// The same ride without what lies behind it, on which nothing that is asked later depends; what comes is
+    /// not written down either.
     #[must_use]
     pub fn forgetting(mut self) -> Session {
         self.history.forget();
