@@ -3,6 +3,7 @@
 
 use std::process::Command;
 
+use clickwise::plan::MOST_LAPS_OF_A_TUNE;
 use clickwise::session::{Answer, Ask, OfPair, Session, Truth};
 use clickwise::show::{self, Look};
 
@@ -295,4 +296,16 @@ fn at_a_terminal_the_second_persons_lines_are_on_a_screen_of_their_own() {
     assert_eq!(handed, 10);
     let pairs = &rider[rider.find("Pairs: start").unwrap()..];
     assert!(!pairs[pairs.find("Pair 1,").unwrap()..].contains("clicks from"), "{pairs}");
+}
+
+#[test]
+fn a_void_second_lap_costs_both_laps_of_its_pair() {
+    let mut session = at_the_pairs("confirm fork rebound, 8 pairs", 0);
+    let before = session.taken().laps;
+    while let Some(ask) = session.ask() {
+        let answer = if matches!(ask, Ask::Which { .. }) { Answer::Void } else { Answer::Done };
+        session = session.answer(&answer).unwrap();
+    }
+    // after as many void laps as a tune may have at most, the pairs end
+    assert_eq!(session.taken().laps - before, MOST_LAPS_OF_A_TUNE);
 }

@@ -112,4 +112,12 @@ mod tests {
         assert_eq!(nearest("for", ["bar"]), None);
         assert_eq!(nearest("height", ["weight"]), None);
     }
+
+    #[test]
+    fn a_longer_word_may_have_more_slips() {
+        let found = |word: &str| nearest(word, ["fork", "rebound", "compression"]);
+        assert_eq!((found("fxrk"), found("fxxk")), (Some("fork"), None));
+        assert_eq!((found("rexxund"), found("rexxxnd")), (Some("rebound"), None));
+        assert_eq!((found("comprexxxon"), found("compxxxxion")), (Some("compression"), None));
+    }
 }
