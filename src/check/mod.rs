@@ -14,10 +14,10 @@ mod pairs;
 mod sag;
 mod scales;
 mod sections;
+mod selector;
 mod start;
 mod steps;
 mod values;
-mod which;
 
 use crate::language::{Line, LineKind, Tree, parse};
 use crate::plan::{Draft, Plan, Step};

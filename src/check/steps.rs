@@ -18,9 +18,9 @@ use super::bike::{Declared, Sketch};
 use super::facts::{Facts, laps, second_question_needed};
 use super::limits::LAPS_AT_ONCE;
 use super::sections::{Sections, told_twice};
+use super::selector::selected;
 use super::start;
 use super::values::{whole, wrong_amount};
-use super::which::selected;
 
 /// The most steps that a plan may have once every selector is spread out.
 const MOST_STEPS: usize = 2000;

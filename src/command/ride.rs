@@ -15,14 +15,14 @@ use super::clock::Clock;
 use super::desk::Desk;
 use super::duties;
 use super::follow::Recorded;
-use super::given::Given;
+use super::interactive::Interactive;
 use super::journal::{self, Opened};
 use super::offer;
 use super::screen::{Cautions, Screen};
+use super::scripted::Scripted;
 use super::second::SecondPerson;
 use super::set::Set;
 use super::settings::SettingsFiles;
-use super::spoken::Spoken;
 
 /// How the answers of this ride come.
 enum Source {
@@ -73,7 +73,7 @@ fn ride(options: &RideOptions, screen: Screen) -> Result<Exit, Exit> {
         }
         Source::Terminal => {
             let cautions = go_on(&mut desk, recorded, screen)?;
-            Spoken::new(&mut desk, screen, cautions, second).ride()
+            Interactive::new(&mut desk, screen, cautions, second).ride()
         }
         Source::Input => {
             let cautions = go_on(&mut desk, recorded, screen)?;
@@ -81,12 +81,12 @@ fn ride(options: &RideOptions, screen: Screen) -> Result<Exit, Exit> {
                 screen.say("");
                 screen.say(&format!("{pause} Answer `baseline` first to ride a new one."));
             }
-            Given { desk: &mut desk, answers: Answers::of_input(), screen, cautions, second }.ride()
+            Scripted { desk: &mut desk, answers: Answers::of_input(), screen, cautions, second }.ride()
         }
         Source::Text(text) => {
             desk.expect(recorded);
             let cautions = Cautions::Due;
-            Given { desk: &mut desk, answers: Answers::of_text(&text), screen, cautions, second }.ride()
+            Scripted { desk: &mut desk, answers: Answers::of_text(&text), screen, cautions, second }.ride()
         }
     };
     let path = desk.keep_all(screen)?.unwrap_or(path);

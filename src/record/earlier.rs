@@ -5,8 +5,8 @@ use toml_edit::{DocumentMut, Item, TableLike, Value};
 
 use crate::plan::{Adjuster, Dial, position_of};
 
-use super::kept::kept;
 use super::keys::{FORMAT, SESSION, knob_key, part_key};
+use super::read_settings::kept;
 
 /// What is carried on from earlier settings, as long as the adjuster is where it was.
 pub(super) const CARRIED: [&str; 5] = ["how", "sag", "laps", "confirmed", SESSION];

@@ -6,7 +6,7 @@ use crate::session::{Ask, Compared, Fit, Session, Truth};
 use crate::vocabulary::several;
 
 use super::page::Page;
-use super::stand::{astray, keys};
+use super::prompt::{astray, keys};
 use super::wrap::wrapped;
 
 /// The first line of a sheet for the second person.

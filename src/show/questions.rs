@@ -14,9 +14,9 @@ use super::ends;
 use super::found;
 use super::page::Page;
 use super::pairs;
+use super::prompt::{astray, change, keys, stands};
 use super::ruler::ruler;
 use super::springs;
-use super::stand::{astray, change, keys, stands};
 use super::stops;
 use super::wrap::wrapped;
 

@@ -7,7 +7,7 @@ use crate::session::{Ask, Fit, Session, Sign, Truth, Why};
 use crate::vocabulary::{Knob, unit_word};
 
 use super::page::Page;
-use super::stand::{keys, stands};
+use super::prompt::{keys, stands};
 
 /// Asks what is in a spring or tyre now.
 pub(super) fn in_now(session: &Session, id: AdjusterId, page: &mut Page) {

@@ -7,8 +7,8 @@ use crate::session::{Ask, Fit, Session, Short, Sign};
 use crate::vocabulary::AnswerWord;
 
 use super::page::Page;
+use super::prompt::keys;
 use super::springs::{mm, rate, said};
-use super::stand::keys;
 
 /// Says that a spring is not right, and asks what becomes of it.
 pub(super) fn stop(session: &Session, ask: &Ask, (place, short, sign): (&Fit, Short, Sign), page: &mut Page) {

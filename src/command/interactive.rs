@@ -14,7 +14,7 @@ use super::screen::{Cautions, Screen};
 use super::second::SecondPerson;
 
 /// A ride at a terminal.
-pub(super) struct Spoken<'a> {
+pub(super) struct Interactive<'a> {
     desk: &'a mut Desk,
     screen: Screen,
     cautions: Cautions,
@@ -38,9 +38,9 @@ enum Next {
     End(Exit),
 }
 
-impl<'a> Spoken<'a> {
+impl<'a> Interactive<'a> {
     pub fn new(desk: &'a mut Desk, screen: Screen, cautions: Cautions, second: SecondPerson) -> Self {
-        Spoken { desk, screen, cautions, ahead: None, held: None, doubted: None, offered: None, second }
+        Interactive { desk, screen, cautions, ahead: None, held: None, doubted: None, offered: None, second }
     }
 
     /// Rides to the end of the plan or until the rider stops.

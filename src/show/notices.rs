@@ -8,8 +8,8 @@ use crate::vocabulary::{ANSWERS, several};
 use super::ends;
 use super::page::Page;
 use super::pairs;
+use super::prompt::keys;
 use super::springs;
-use super::stand::keys;
 use super::stops;
 use super::wrap::wrapped;
 

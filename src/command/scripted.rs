@@ -12,7 +12,7 @@ use super::screen::{Cautions, Screen};
 use super::second::SecondPerson;
 
 /// A ride with answers given beforehand.
-pub(super) struct Given<'a> {
+pub(super) struct Scripted<'a> {
     pub desk: &'a mut Desk,
     pub answers: Answers,
     pub screen: Screen,
@@ -20,7 +20,7 @@ pub(super) struct Given<'a> {
     pub second: SecondPerson,
 }
 
-impl Given<'_> {
+impl Scripted<'_> {
     /// Rides to the end of the plan or of the answers.
     pub fn ride(&mut self) -> Exit {
         loop {
