@@ -87,7 +87,7 @@ fn scale(
 /// The problem of one pressure where a range is wanted: it may be what is in it now, or the limit.
 fn lone_pressure(value: &ValueNode, span: Span) -> Problem {
     let unit = value.unit.unwrap_or(Unit::Psi);
-    let one = format!("{} {}", unit.figure(value.number), unit_word(unit, false));
+    let one = format!("{} {}", unit.figure(value.number), unit_word(unit));
     Problem::new(Code::ScaleUnfit, span, "one pressure alone does not say from where to where it may go").help(format!(
         "write both ends, the upper one as printed on the part; where {one} is what is in it now, add  start {one}"
     ))

@@ -219,7 +219,7 @@ impl Advisor<'_> {
             Setup::Known(_) | Setup::Unstarted(_) => Some("1".to_owned()),
             Setup::Uncounted(uncounted) => {
                 let two = uncounted.by() * Number::from_integer(2);
-                Some(format!("{} {}", uncounted.unit().figure(two), unit_word(uncounted.unit(), false)))
+                Some(format!("{} {}", uncounted.unit().figure(two), unit_word(uncounted.unit())))
             }
         }
     }

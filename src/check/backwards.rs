@@ -43,7 +43,7 @@ pub(super) fn backwards(
         values.reverse();
     }
     let row = |(number, row): (Number, &RowNode)| {
-        let word = |unit: Unit| unit_word(unit, false);
+        let word = |unit: Unit| unit_word(unit);
         let (value_unit, weight_unit) =
             (unit.unwrap_or(Unit::Clicks), row.weight.unit.unwrap_or(Unit::Kilogram));
         let (value, weight) = (value_unit.figure(number), weight_unit.figure(row.weight.number));

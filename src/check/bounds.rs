@@ -8,7 +8,7 @@ use num_traits::Zero;
 use crate::language::{EntryLine, LineKind, Node, PlaceNode, ScaleNode, Tree, ValueNode};
 use crate::physics::{Kind, Number, Quantity, Unit};
 use crate::problem::{Code, Problem, Sources, Span};
-use crate::vocabulary::{Knob, Part, UNITS, foreign_unit, unit_named, unit_word};
+use crate::vocabulary::{Knob, Part, UNITS, foreign_unit, unit_named, unit_word, unit_word_behind};
 
 use super::limits::{Limits, Outside, of_knob, of_step};
 
@@ -95,7 +95,7 @@ impl Written {
     /// Numbers with a unit, as they would be written.
     fn said(&self, numbers: &[Number], unit: Unit) -> String {
         let figures: Vec<String> = numbers.iter().map(|number| unit.figure(*number)).collect();
-        format!("{} {}", figures.join(&format!(" {} ", self.between)), unit_word(unit, false))
+        format!("{} {}", figures.join(&format!(" {} ", self.between)), unit_word(unit))
     }
 
     /// How they lie outside, what cannot be before what is unusual, and where.
@@ -178,8 +178,7 @@ fn told(
     meant: Option<(String, bool)>,
 ) -> Problem {
     let figure = outside.usual.unit.figure(outside.usual.number);
-    let one = outside.usual.number == Number::from_integer(1);
-    let usual = format!("{figure} {}", unit_word(outside.usual.unit, one));
+    let usual = format!("{figure} {}", unit_word_behind(outside.usual.number, outside.usual.unit));
     let reason = if outside.above { limits.above } else { limits.below }.replace("{}", &usual);
     let help = format!("{}: {reason}", limits.look);
     if !outside.never {
@@ -264,7 +263,7 @@ pub(super) fn repair_whole_lines(sources: &Sources, trees: &[Tree], problems: &m
             if value.unit.is_some() && value.unit == old && value.span.start >= fix.span.end {
                 let between = Span { start: fix.span.end, end: value.span.start, ..fix.span };
                 fix.text += sources.slice(between);
-                fix.text += &format!("{} {}", unit.figure(value.number), unit_word(unit, false));
+                fix.text += &format!("{} {}", unit.figure(value.number), unit_word(unit));
                 fix.span.end = value.span.end;
             }
         }

@@ -54,7 +54,7 @@ impl Spreader<'_> {
     /// The window of common practice, in mm.
     fn silent_window(&mut self, part: Part, travel: Option<Number>, span: Span) -> Option<(Number, Number)> {
         let (low, high) = silent(part);
-        let share = format!("{} to {} {}", low, high, unit_word(Unit::Percent, false));
+        let share = format!("{} to {} {}", low, high, unit_word(Unit::Percent));
         let Some(travel) = travel else {
             if !self.sections.may_say_travel(part) {
                 self.problems.push(

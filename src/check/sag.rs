@@ -84,7 +84,7 @@ fn window(
     facts: Option<&PartFacts>,
 ) -> Result<(Number, Number), Box<Problem>> {
     let unit = high.unit.unwrap_or(Unit::Percent);
-    let word = unit_word(unit, false);
+    let word = unit_word(unit);
     if low.unit.is_some_and(|other| other != unit) {
         let problem = Problem::new(Code::RangeUnits, span, "this window has two units");
         return Err(Box::new(problem.help("write both ends in the same unit")));
@@ -101,7 +101,7 @@ fn window(
         let problem = Problem::new(Code::SagUnusable, span, "no spring can be ridden with this sag");
         return Err(Box::new(problem.help(format!(
             "write more than nothing and less than the whole travel, such as  18 to 22 {}",
-            unit_word(Unit::Percent, false)
+            unit_word(Unit::Percent)
         ))));
     }
     if low.number == high.number {
@@ -136,7 +136,7 @@ fn single(number: Number, unit: Unit, span: Span) -> Problem {
             "write both ends, such as  {} to {} {}",
             unit.figure(below),
             unit.figure(above),
-            unit_word(unit, false)
+            unit_word(unit)
         ))
 }
 
@@ -164,8 +164,7 @@ fn narrow(low: Number, high: Number, facts: &PartFacts, span: Span) -> Option<Pr
     if width >= error * Number::from_integer(3) {
         return None;
     }
-    let figure =
-        |number| format!("{} {}", Unit::Millimetre.figure(number), unit_word(Unit::Millimetre, false));
+    let figure = |number| format!("{} {}", Unit::Millimetre.figure(number), unit_word(Unit::Millimetre));
     let message = format!("this window is {} wide, and sag is read to {}", figure(width), figure(error));
     Some(Problem::new(Code::SagNarrow, span, message).help(
         "a reading can miss so narrow a window by chance; widen it, or read finer and say so with `read to`",

@@ -76,7 +76,7 @@ pub(super) fn list_scale(
         problems.push(if spring {
             problem("there is no spring of nothing or less".to_owned()).help("write what is printed on it")
         } else {
-            problem(format!("no number of {} is below 0 here", unit_word(unit, false)))
+            problem(format!("no number of {} is below 0 here", unit_word(unit)))
                 .help("write the values that it shows")
         });
         return None;
@@ -87,7 +87,7 @@ pub(super) fn list_scale(
         right.sort_unstable();
         right.dedup();
         let right: Vec<_> = right.into_iter().map(|number| unit.figure(number)).collect();
-        let right = format!("{} {}", right.join(" or "), unit_word(unit, false));
+        let right = format!("{} {}", right.join(" or "), unit_word(unit));
         let problem = Problem::new(
             Code::ListNotRising,
             span,
@@ -137,7 +137,7 @@ pub(super) fn range_scale(
     let lower = low.map_or(Number::zero(), |low| low.number);
     let single = by_of(by, unit, problems)?;
     if lower < Number::zero() || high.number < Number::zero() {
-        let message = format!("no number of {} is below 0 here", unit_word(unit, false));
+        let message = format!("no number of {} is below 0 here", unit_word(unit));
         let problem = Problem::new(Code::ValueUnusable, span, message);
         problems.push(if is_counted(knob, unit) {
             problem.help("count from fully closed, gently")
@@ -171,7 +171,7 @@ fn no_scale(
     (unit, counted): (Unit, bool),
     span: Span,
 ) -> Problem {
-    let (figure, word) = (|number| unit.figure(number), unit_word(unit, false));
+    let (figure, word) = (|number| unit.figure(number), unit_word(unit));
     match reason {
         NoScale::Inverted => {
             let right = format!("{} to {} {word}", figure(high.number), figure(low));
@@ -222,8 +222,7 @@ fn range_unit(
     if let Some((low, other)) =
         low.and_then(|low| Some((low.quantity()?, low.unit?))).filter(|low| low.1 != unit)
     {
-        let message =
-            format!("this range has two units, {} and {}", unit_word(other, false), unit_word(unit, false));
+        let message = format!("this range has two units, {} and {}", unit_word(other), unit_word(unit));
         problems
             .push(Problem::new(Code::RangeUnits, span, message).help(in_each_unit(low, high, other, unit)));
         return None;
@@ -247,10 +246,10 @@ fn in_each_unit(low: Quantity, high: &ValueNode, first: Unit, second: Unit) -> S
         "write both ends in the same unit: {} to {} {}, or {} to {} {}",
         short(first, low.number),
         short(first, high_then),
-        unit_word(first, false),
+        unit_word(first),
         short(second, low_then),
         short(second, high.number),
-        unit_word(second, false)
+        unit_word(second)
     )
 }
 
@@ -274,7 +273,7 @@ fn no_unit(knob: &Knob, value: &ValueNode) -> Problem {
 
 /// The problem of a unit that an adjuster does not have.
 fn other_unit(knob: &Knob, value: &ValueNode, unit: Unit) -> Problem {
-    let message = format!("`{}` does not fit `{}`", unit_word(unit, false), knob.word());
+    let message = format!("`{}` does not fit `{}`", unit_word(unit), knob.word());
     Problem::new(Code::UnitUnfit, value.span, message)
         .help(format!("write, for example,  {}", knob.example()))
 }
@@ -286,7 +285,7 @@ fn by_of(by: Option<&ValueNode>, unit: Unit, problems: &mut Vec<Problem>) -> Opt
     if by.unit.is_some_and(|other| other != unit) || by.number <= Number::zero() || !whole_clicks {
         problems.push(
             Problem::new(Code::ValueUnusable, by.span, "one position cannot be this size")
-                .help(format!("write an amount above nothing in {}", unit_word(unit, false))),
+                .help(format!("write an amount above nothing in {}", unit_word(unit))),
         );
         return None;
     }

@@ -97,7 +97,7 @@ pub(super) fn table(line: &EntryLine, problems: &mut Vec<Problem>) -> Option<Tab
 
 /// What a start for one weight alone lacks: a row for a rider who is clearly lighter or heavier.
 fn second_row(only: &RowNode) -> String {
-    let unit = only.value.unit.map_or(String::new(), |unit| format!(" {}", unit_word(unit, false)));
+    let unit = only.value.unit.map_or(String::new(), |unit| format!(" {}", unit_word(unit)));
     let (value, weight) = (decimal(only.value.number), kilograms(&only.weight));
     let other = if weight < Number::from_integer(75) { 90 } else { 60 };
     format!(
@@ -232,7 +232,7 @@ fn row_on_scale(row: RowNode, scale: &Scale, problems: &mut Vec<Problem>) -> Opt
         let message = format!("this lies outside the range, {}", scale.said_range());
         let thousand = Ratio::from_integer(1000);
         let said = unit.figure((number * thousand).round() / thousand);
-        let help = format!("it is {said} {}; the nearest is {}", unit_word(unit, false), scale.said(near));
+        let help = format!("it is {said} {}; the nearest is {}", unit_word(unit), scale.said(near));
         problems.push(Problem::new(Code::PlaceOutside, row.value.span, message).help(help));
         return None;
     }

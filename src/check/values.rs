@@ -13,7 +13,7 @@ pub(super) fn whole(value: &ValueNode, low: u32, high: u32, problems: &mut Vec<P
     let number = if value.number.is_integer() { value.number.to_integer().to_u32() } else { None };
     let found = number.filter(|number| (low..=high).contains(number));
     if found.is_none() {
-        let unit = value.unit.map_or("", |unit| unit_word(unit, false));
+        let unit = value.unit.map_or("", |unit| unit_word(unit));
         problems.push(
             Problem::new(Code::ValueUnusable, value.span, "this number cannot be used here")
                 .help(format!("write a whole number from {low} to {high} {unit}").trim_end().to_owned()),
@@ -26,10 +26,10 @@ pub(super) fn whole(value: &ValueNode, low: u32, high: u32, problems: &mut Vec<P
 pub(super) fn wrong_unit(value: &ValueNode, unit: Option<Unit>) -> Problem {
     match (value.unit, unit) {
         (None, Some(unit)) => Problem::new(Code::UnitMissing, value.span, "this has no unit")
-            .help(format!("write `{}` behind it", unit_word(unit, false)))
-            .fix_at(value.span.after(), format!(" {}", unit_word(unit, false))),
+            .help(format!("write `{}` behind it", unit_word(unit)))
+            .fix_at(value.span.after(), format!(" {}", unit_word(unit))),
         (_, Some(unit)) => Problem::new(Code::UnitUnfit, value.span, "this unit is not the adjuster's")
-            .help(format!("this adjuster has {}", unit_word(unit, false))),
+            .help(format!("this adjuster has {}", unit_word(unit))),
         (_, None) => Problem::new(
             Code::UnitUnfit,
             value.span,
@@ -45,8 +45,8 @@ pub(super) fn wrong_amount(value: &ValueNode, unit: Option<Unit>) -> Problem {
     match (value.unit, unit) {
         (Some(_), Some(unit)) => problem.help(format!(
             "this adjuster has {}; a plan for any bike can say `{}`",
-            unit_word(unit, false),
-            unit_word(Unit::Positions, false)
+            unit_word(unit),
+            unit_word(Unit::Positions)
         )),
         _ => problem,
     }

@@ -61,7 +61,7 @@ fn counted(set: &Set, session: &Session) -> Vec<Count> {
             Reading::Name(_) => None,
         });
         let Some((number, unit)) = most.max_by_key(|(number, _)| *number) else { continue };
-        let now = format!("0 to {} {}", unit.figure(number), unit_word(unit, false));
+        let now = format!("0 to {} {}", unit.figure(number), unit_word(unit));
         let written = known
             .and_then(|known| known.get(id).setup.scale().map(Scale::top))
             .is_some_and(|top| top == dial.scale().top());

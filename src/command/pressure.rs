@@ -129,7 +129,7 @@ fn within_range(quantity: Quantity) -> Option<String> {
         bound.in_unit(quantity.unit).map(|number| number.trunc())
     };
     let (low, high) = bound(low).zip(bound(high))?;
-    let word = unit_word(quantity.unit, false);
+    let word = unit_word(quantity.unit);
     let given = decimal(quantity.number);
     (quantity.number < low || quantity.number > high).then(|| {
         format!(

@@ -78,7 +78,7 @@ fn springs(part: Part) -> Vec<String> {
 fn adjusters(part: Part) -> Vec<String> {
     let mut lines = meanings(|knob| !knob.is_spring() && knob.belongs_to(part));
     lines.push("A split one has two knobs, one inside or under the other.".to_owned());
-    let clicks = unit_word(Unit::Clicks, false);
+    let clicks = unit_word(Unit::Clicks);
     lines.push(format!("A range may follow a name:  {} 18 {clicks}, start 9", Knob::Rebound.word()));
     lines.push(format!("{NONE}: it has no adjuster."));
     lines
@@ -97,7 +97,7 @@ fn meanings(meant: impl Fn(&Knob) -> bool) -> Vec<String> {
 fn range(knob: &Knob) -> Vec<String> {
     let mut lines = Vec::new();
     if knob.may_be_counted() {
-        let (clicks, turns) = (unit_word(Unit::Clicks, false), unit_word(Unit::Turns, false));
+        let (clicks, turns) = (unit_word(Unit::Clicks), unit_word(Unit::Turns));
         lines.push("Close it gently, then count out to fully open.".to_owned());
         lines.push(format!("{NOT_COUNTED} {clicks}, {NOT_COUNTED} {turns}: counted when the ride begins."));
         lines.push(format!("Parts of a turn:  2 1/2 {turns}"));

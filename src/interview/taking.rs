@@ -187,7 +187,7 @@ impl Interview {
     /// What Enter alone says of an adjuster's range; `None` where it leaves the adjuster out.
     pub(super) fn silent_range(&self, part: Part, knob: &Knob) -> Option<String> {
         if knob.may_be_counted() {
-            return Some(format!("{NOT_COUNTED} {}", unit_word(Unit::Clicks, false)));
+            return Some(format!("{NOT_COUNTED} {}", unit_word(Unit::Clicks)));
         }
         match (knob, part) {
             (Knob::Lockout, _) => Some(format!("{} or {}", End::Open.word(), End::Closed.word())),

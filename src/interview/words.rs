@@ -88,7 +88,7 @@ impl Interview {
             Some(says) => says,
             None => "left out".to_owned(),
         };
-        let (clicks, turns) = (unit_word(Unit::Clicks, false), unit_word(Unit::Turns, false));
+        let (clicks, turns) = (unit_word(Unit::Clicks), unit_word(Unit::Turns));
         let example = || Line::such_as(knob.example());
         let or_turns = |number| Line::with("or", format!("{number} {turns}"));
         let (asked, lines) = match knob {
@@ -117,7 +117,7 @@ impl Interview {
     fn sag_question(&self, part: Part, knob: &Knob) -> Question {
         let enter = match judge::silent_sag(&self.draft, part, knob) {
             Some((low, high)) => {
-                let percent = unit_word(Unit::Percent, false);
+                let percent = unit_word(Unit::Percent);
                 format!("{} to {} {percent}, common practice", decimal(low), decimal(high))
             }
             None => "left open".to_owned(),
@@ -139,7 +139,7 @@ impl Interview {
     fn start_question(&self, part: Part, knob: &Knob) -> Question {
         let setup = judge::setup(&self.draft, part, knob);
         let (example, light, heavy) = examples(knob, setup.as_ref());
-        let kilograms = unit_word(Unit::Kilogram, false);
+        let kilograms = unit_word(Unit::Kilogram);
         let rows = format!("{light} at 60 {kilograms}, {heavy} at 90 {kilograms}");
         let names = setup.as_ref().and_then(Setup::scale).is_some_and(|scale| scale.unit().is_none());
         let mut lines = vec![Line::such_as(example)];
@@ -211,7 +211,7 @@ fn examples(knob: &Knob, setup: Option<&Setup>) -> (String, String, String) {
         return ordered(said(top / 3), said(top.div_ceil(2)), said(top - top / 3));
     }
     let unit = setup.and_then(Setup::unit).unwrap_or(Unit::Clicks);
-    let said = |number: &str| format!("{number} {}", unit_word(unit, false));
+    let said = |number: &str| format!("{number} {}", unit_word(unit));
     if unit == Unit::Turns {
         ordered(said("1 1/4"), said("1 1/2"), said("2"))
     } else {

@@ -229,7 +229,7 @@ pub(super) fn unknown_unit(
 
 /// The problem of an amount in a unit that is known elsewhere; as so many of this unit it is right.
 fn in_another_unit(word: &str, span: Span, number: Number, unit: Unit) -> Problem {
-    let right = format!("{} {}", decimal(number), unit_word(unit, false));
+    let right = format!("{} {}", decimal(number), unit_word(unit));
     let message = format!("`{}` is no unit of this language", brief(word));
     Problem::new(Code::UnitUnknown, span, message).help(format!("write {right}")).fix(right)
 }

@@ -6,7 +6,7 @@ use num_traits::Signed;
 use crate::language::{Fields, Line, LineKind, Node, RecordedNode, Token, TokenKind};
 use crate::physics::{Number, parse_decimal, parse_fraction};
 use crate::problem::Span;
-use crate::vocabulary::{KNOBS, NOT_COUNTED, SPRING, part_named, unit_named, unit_word};
+use crate::vocabulary::{KNOBS, NOT_COUNTED, SPRING, part_named, single_unit_word, unit_named, unit_word};
 
 /// Where words of a line have several spellings, or may be units without a number before them.
 #[derive(Debug, Default)]
@@ -55,9 +55,13 @@ pub(super) fn spelt(token: Token, before: Option<Token>, text: &str, places: &Pl
         TokenKind::Word => {
             let word = raw(token).to_lowercase();
             let known = match before {
-                Some(before) if before.kind == TokenKind::Number => unit(&word, is_single(raw(before))),
-                Some(before) if raw(before) == NOT_COUNTED => unit(&word, false),
-                _ if within(&places.recorded, token) => unit(&word, false).filter(|_| word != "in"),
+                Some(before) if before.kind == TokenKind::Number => {
+                    unit_named(&word).map(if is_single(raw(before)) { single_unit_word } else { unit_word })
+                }
+                Some(before) if raw(before) == NOT_COUNTED => unit_named(&word).map(unit_word),
+                _ if within(&places.recorded, token) => {
+                    unit_named(&word).map(unit_word).filter(|_| word != "in")
+                }
                 _ if within(&places.names, token) => {
                     name(&word, &before.map(raw).unwrap_or_default().to_lowercase())
                 }
@@ -67,10 +71,6 @@ pub(super) fn spelt(token: Token, before: Option<Token>, text: &str, places: &Pl
         }
         _ => raw(token).to_owned(),
     }
-}
-
-fn unit(word: &str, single: bool) -> Option<&'static str> {
-    unit_named(word).map(|unit| unit_word(unit, single))
 }
 
 /// Whether a number is one, or a share of one.

@@ -65,8 +65,8 @@ impl Setup {
             Setup::Known(dial) | Setup::Unstarted(dial) => dial.scale().amount(positions),
             Setup::Uncounted(uncounted) => {
                 let number = uncounted.by() * crate::physics::Number::from_integer(positions.into());
-                let (unit, one) = (uncounted.unit(), number <= crate::physics::Number::from_integer(1));
-                format!("{} {}", unit.figure(number), crate::vocabulary::unit_word(unit, one))
+                let unit = uncounted.unit();
+                format!("{} {}", unit.figure(number), crate::vocabulary::unit_word_behind(number, unit))
             }
         }
     }

@@ -5,7 +5,7 @@ use num_traits::Zero;
 
 use super::{AdjusterId, Dial, Goal, Off, Plan, Reading, Scale, Setup, Step};
 use crate::physics::{Number, Quantity, Unit};
-use crate::vocabulary::{End, unit_word};
+use crate::vocabulary::{End, unit_word_behind};
 
 /// One adjuster's setting as it was recorded.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -180,9 +180,8 @@ fn said(kept: &Kept) -> String {
     match kept {
         Kept::Name(name) => name.clone(),
         Kept::Value { number, unit, counted, .. } => {
-            let one = *number > Number::zero() && *number <= Number::from_integer(1);
             let from = counted.map_or(String::new(), |end| format!(" from {}", end.word()));
-            format!("{} {}{from}", unit.figure(*number), unit_word(*unit, one))
+            format!("{} {}{from}", unit.figure(*number), unit_word_behind(*number, *unit))
         }
     }
 }

@@ -2,10 +2,10 @@
 //! scale belongs to.
 
 use num_rational::Ratio;
-use num_traits::{Signed, Zero};
+use num_traits::Signed;
 
 use super::{Reading, Scale};
-use crate::vocabulary::unit_word;
+use crate::vocabulary::{unit_word, unit_word_behind};
 
 impl Scale {
     /// A position as it is said: `12 clicks`, `1 1/4 turns`, `half`.
@@ -13,8 +13,7 @@ impl Scale {
     pub fn said(&self, position: u32) -> String {
         match self.reading(position) {
             Reading::Value(number, unit) => {
-                let one = number.abs() <= Ratio::from_integer(1) && !number.is_zero();
-                format!("{} {}", unit.figure(number), unit_word(unit, one))
+                format!("{} {}", unit.figure(number), unit_word_behind(number, unit))
             }
             Reading::Name(name) => name.to_owned(),
         }
@@ -50,8 +49,7 @@ impl Scale {
         match self.spacing() {
             Some((unit, by)) => {
                 let number = by.abs() * Ratio::from_integer(i128::from(positions));
-                let one = number <= Ratio::from_integer(1);
-                format!("{} {}", unit.figure(number), unit_word(unit, one))
+                format!("{} {}", unit.figure(number), unit_word_behind(number, unit))
             }
             None => {
                 format!("{positions} {}", if positions == 1 { "position" } else { "positions" })
@@ -64,7 +62,7 @@ impl Scale {
     pub fn distance(&self, from: u32, to: u32) -> String {
         match (self.spacing(), self.reading(from), self.reading(to)) {
             (None, Reading::Value(from, unit), Reading::Value(to, _)) => {
-                format!("{} {}", unit.figure((to - from).abs()), unit_word(unit, false))
+                format!("{} {}", unit.figure((to - from).abs()), unit_word(unit))
             }
             _ => self.amount(from.abs_diff(to)),
         }

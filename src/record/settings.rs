@@ -180,7 +180,7 @@ fn write_conditions(document: &mut DocumentMut, conditions: &IndexMap<String, No
 }
 
 fn said(quantity: Quantity) -> String {
-    format!("{} {}", quantity.unit.figure(quantity.number), unit_word(quantity.unit, false))
+    format!("{} {}", quantity.unit.figure(quantity.number), unit_word(quantity.unit))
 }
 
 /// Puts a value in place, keeping the comments around the old one; or takes the key out.
@@ -232,7 +232,7 @@ fn noted_value(noted: &Noted) -> Value {
         Noted::Quantity(quantity) => {
             let mut table = InlineTable::new();
             table.insert("value", number_value(quantity.number));
-            table.insert("unit", unit_word(quantity.unit, false).into());
+            table.insert("unit", unit_word(quantity.unit).into());
             Value::InlineTable(table)
         }
     }
@@ -248,7 +248,7 @@ fn reading_value(reading: Reading<'_>) -> Value {
 fn write_adjuster(table: &mut Table, dial: &Dial, settled: &Settled) {
     let scale = dial.scale();
     put(table, "value", Some(reading_value(scale.reading(settled.at))));
-    put(table, "unit", scale.unit().map(|unit| unit_word(unit, false).into()));
+    put(table, "unit", scale.unit().map(|unit| unit_word(unit).into()));
     put(table, "counted-from", scale.counted().map(|end| end.word().into()));
     put(table, "range", Some(range_value(dial)));
     put(table, "start", Some(reading_value(scale.reading(dial.start()))));

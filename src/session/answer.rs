@@ -7,7 +7,7 @@ use crate::language::{TokenKind, tokens};
 use crate::physics::{Number, Unit};
 use crate::problem::Sources;
 use crate::search::Verdict;
-use crate::vocabulary::{AnswerWord, Way, answer_word, unit_word};
+use crate::vocabulary::{AnswerWord, Way, answer_word, single_unit_word, unit_word};
 
 /// Joins two readings of one setting.
 pub(super) const AND: &str = "and";
@@ -80,10 +80,10 @@ impl fmt::Display for Told {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Told::Value(number, Some(unit)) => {
-                let one = *number == Number::from_integer(1);
+                let word = if *number == Number::from_integer(1) { single_unit_word } else { unit_word };
                 let exact = crate::physics::mixed_or_decimal(*number);
                 let figure = if *unit == Unit::Turns { unit.figure(*number) } else { exact };
-                write!(f, "{figure} {}", unit_word(*unit, one))
+                write!(f, "{figure} {}", word(*unit))
             }
             Told::Value(number, None) => f.write_str(&crate::physics::mixed_or_decimal(*number)),
             Told::Name(name) if is_plain(name) => f.write_str(name),

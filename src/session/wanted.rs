@@ -39,8 +39,7 @@ impl Session {
             Ask::Count(id) => format!("a count such as {}", self.example(*id)),
             Ask::Record(Condition::Own { unit: None, .. }) => "a text in quotes, or unknown".to_owned(),
             Ask::Record(condition) => {
-                let units: Vec<_> =
-                    condition.units().into_iter().map(|unit| unit_word(unit, false)).collect();
+                let units: Vec<_> = condition.units().into_iter().map(|unit| unit_word(unit)).collect();
                 format!("a number with {}, or unknown", units.join(" or "))
             }
             Ask::Proof { .. } => "proof, or Enter to go without".to_owned(),
@@ -126,7 +125,7 @@ impl Session {
             }
             Told::Value(_, Some(unit)) if scale.unit() != Some(*unit) => {
                 let wanted =
-                    scale.unit().map_or(String::new(), |unit| format!(": it has {}", unit_word(unit, false)));
+                    scale.unit().map_or(String::new(), |unit| format!(": it has {}", unit_word(unit)));
                 Err(Mismatch(format!("`{told}` has another unit than {name}{wanted}")))
             }
             Told::Value(number, _) => scale.position(*number).map_err(|off| self.off(id, told, off)),

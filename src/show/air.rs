@@ -14,7 +14,7 @@ pub fn untouched(reading: Number, unit: Unit) -> String {
         _ => 1,
     });
     let rounded = (reading * parts).round() / parts;
-    let word = unit_word(unit, false);
+    let word = unit_word(unit);
     if reading < Number::from_integer(0) {
         return format!("An untouched gauge will read 0 {word}: the air outside will press more.");
     }

@@ -34,7 +34,7 @@ fn in_what(session: &Session, id: AdjusterId) -> String {
         return session.scale(id).map_or(String::new(), Scale::listed_names);
     };
     let from = setup.counted().map_or(String::new(), |end| format!(" from {}", end.word()));
-    format!("{}{from}", unit_word(unit, false))
+    format!("{}{from}", unit_word(unit))
 }
 
 /// A value without its unit, as it could be typed.

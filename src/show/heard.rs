@@ -18,7 +18,7 @@ pub fn read_as(session: &Session, answer: &Answer, full: Full) -> String {
             Answer::Told(place) | Answer::Used(place, _) | Answer::UsedSag(place, ..),
         ) => {
             let unit = match place {
-                Told::Value(_, Some(unit)) => crate::vocabulary::unit_word(*unit, false),
+                Told::Value(_, Some(unit)) => crate::vocabulary::unit_word(*unit),
                 _ => "",
             };
             let number = (number * 1000).round() / 1000;

@@ -91,7 +91,7 @@ fn progress(session: &Session, begun: Begun) -> String {
 
 fn record(condition: &Condition, page: &mut Page) {
     page.head(&format!("Note down: {}", condition.name()));
-    let units: Vec<_> = condition.units().into_iter().map(|unit| unit_word(unit, false)).collect();
+    let units: Vec<_> = condition.units().into_iter().map(|unit| unit_word(unit)).collect();
     if units.is_empty() {
         page.text("A few words, or unknown.");
     } else {

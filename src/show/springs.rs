@@ -129,7 +129,7 @@ fn doubt(measure: &Measure, sag: Number, air: bool) -> Option<&'static str> {
 pub(super) fn rate(session: &Session, scale: &Scale, at: u32) -> Option<String> {
     let (rate, unit) = (session.rate_asked_for(at)?, scale.unit()?);
     let rough = if rate < 100.0 { libm::round(rate * 10.0) / 10.0 } else { libm::round(rate) };
-    Some(format!("Your reading asks for about {} {}", decimal(nearest(rough)?), unit_word(unit, false)))
+    Some(format!("Your reading asks for about {} {}", decimal(nearest(rough)?), unit_word(unit)))
 }
 
 /// How sag is read, in full, for those who ask.
@@ -157,8 +157,7 @@ fn example(measure: &Measure) -> String {
 /// The sag that is aimed at.
 fn aim(measure: &Measure) -> String {
     let figure = |number: Number| Unit::Millimetre.figure(number);
-    let mm =
-        format!("{} to {} {}", figure(measure.low), figure(measure.high), unit_word(Unit::Millimetre, false));
+    let mm = format!("{} to {} {}", figure(measure.low), figure(measure.high), unit_word(Unit::Millimetre));
     let share = |number: Number| measure.travel.and_then(|travel| percent(number, travel)).map(decimal);
     let common = if measure.silent { "; common practice, the file names none" } else { "" };
     match (share(measure.low), share(measure.high)) {
@@ -180,7 +179,7 @@ fn reason(session: &Session, measure: &Measure, place: &Fit, why: Why) -> Option
 }
 
 pub(super) fn mm(number: Number) -> String {
-    format!("{} {}", Unit::Millimetre.figure(number), unit_word(Unit::Millimetre, false))
+    format!("{} {}", Unit::Millimetre.figure(number), unit_word(Unit::Millimetre))
 }
 
 /// A sag in mm, and in percent where the travel is known.

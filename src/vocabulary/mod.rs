@@ -13,7 +13,9 @@ mod words;
 pub use answers::{ANSWERS, AnswerRow, AnswerWord, NONE, answer_word};
 pub use knob::{End, Family, KNOBS, Knob, KnobRow, PARTS, Part, Way};
 pub use places::{EVERY, EVERYTHING, NOT_COUNTED, OWN, PLACES, PlaceWord, Recordable, SPRING, place_named};
-pub use units::{FOREIGN_UNITS, UNITS, UnitRow, foreign_unit, unit_named, unit_word};
+pub use units::{
+    FOREIGN_UNITS, UNITS, UnitRow, foreign_unit, single_unit_word, unit_named, unit_word, unit_word_behind,
+};
 pub use words::{
     CLAUSES, Clause, ClauseRow, ENTRIES, Effort, Entry, EntryRow, HEADINGS, Heading, HeadingRow, Method,
     Slot, continuers, entry_words, joins, openers, part_named,

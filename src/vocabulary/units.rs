@@ -3,6 +3,8 @@
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
+use num_traits::{Signed, Zero};
+
 use crate::physics::{Number, Unit};
 
 use super::lower;
@@ -69,10 +71,24 @@ pub fn unit_named(word: &str) -> Option<Unit> {
     SPELLINGS.get(lower(word).as_ref()).copied()
 }
 
-/// The word of a unit, for one or for several of it.
+/// The word of a unit, for several of it.
 #[must_use]
-pub fn unit_word(unit: Unit, one: bool) -> &'static str {
-    UNITS.iter().find(|row| row.unit == unit).map_or("", |row| row.single.filter(|_| one).unwrap_or(row.word))
+pub fn unit_word(unit: Unit) -> &'static str {
+    UNITS.iter().find(|row| row.unit == unit).map_or("", |row| row.word)
+}
+
+/// The word of a unit, for one of it.
+#[must_use]
+pub fn single_unit_word(unit: Unit) -> &'static str {
+    UNITS.iter().find(|row| row.unit == unit).map_or("", |row| row.single.unwrap_or(row.word))
+}
+
+/// The word of a unit behind a number: for one where it is one, or a share of one.
+#[must_use]
+pub fn unit_word_behind(number: Number, unit: Unit) -> &'static str {
+    let number = number.abs();
+    let is_single = !number.is_zero() && number <= Number::from_integer(1);
+    if is_single { single_unit_word(unit) } else { unit_word(unit) }
 }
 
 /// Units that people write and the language does not have, with what one of each is: a number, as a
