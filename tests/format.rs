@@ -15,7 +15,7 @@ fn formatted(bytes: &[u8]) -> String {
 }
 
 /// What a check of a text comes to: the plan and the codes, without those of commas.
-fn meaning(bytes: &[u8]) -> (Option<clickwise::plan::Plan>, Vec<Code>, Vec<String>, bool) {
+fn meaning(bytes: &[u8]) -> (Option<clickwise::plan::Plan>, Vec<Code>, Vec<clickwise::problem::Text>, bool) {
     let mut sources = Sources::default();
     let (_, mut problems) = take_in(&mut sources, "x.tune", bytes);
     let checked = clickwise::check::check(&sources);

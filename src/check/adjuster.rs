@@ -3,84 +3,88 @@
 
 use num_traits::Zero;
 
-use crate::language::{ClauseLine, EntryLine, ScaleNode, ValueNode};
+use crate::language::{ScaleNode, ValueNode, clause, part};
 use crate::physics::{Kind, Number, Unit};
 use crate::plan::{Dial, Scale, Setup, StartRule, Uncounted};
-use crate::problem::{Code, Problem, Span};
+use crate::problem::{Code, Findings, Problem, Refuse, Span, Told};
 use crate::vocabulary::{Clause, End, Knob, Part, Way, unit_word};
 
 use super::backwards::backwards;
 use super::bounds;
 use super::facts::Facts;
 use super::scales::{is_counted, list_scale, names_scale, range_scale, silent_by, unfit_scale};
-use super::start::{self, Start, Table};
-use super::values::{whole, wrong_amount};
+use super::start::{self, Start};
+use super::table::{Table, table};
+use super::values::{found, whole, wrong_amount};
 
-/// What an adjuster's line gives; `None` where it cannot be used, which is told.
+/// What an adjuster's line gives. What it says of sag is not judged here.
 pub(super) fn setup(
     (part, knob): (Part, &Knob),
-    line: &EntryLine,
+    line: &part::Adjuster<'_>,
     facts: &Facts,
-    problems: &mut Vec<Problem>,
-    needs: &mut Vec<String>,
-) -> Option<Setup> {
-    let (node, span) = line.fields.scale()?;
-    let end = counted_end(knob, node, line, problems);
-    let broken = line.clauses.iter().any(|clause| clause.broken && clause.clause != Clause::Sag);
+    findings: &mut Findings,
+) -> Result<Setup, Told> {
+    let part::Adjuster { line: _, knob: _, scale: node, step, start: _, rows: _, counted, sag: _ } = line;
+    let (node, span) = found(*node, findings)?;
+    // what is wrong with `counted from` or `step` is told; the rest of the line is judged as if it were not there
+    let end = counted.map_or(Ok(End::Closed), |counted| counted_end(knob, node, counted, findings));
+    let end = end.unwrap_or(End::Closed);
     let outside = bounds::of_scale(part, knob, node);
-    if outside.as_ref().is_some_and(Problem::is_error) {
-        problems.extend(outside);
-        return None;
+    if let Some(problem) = outside.as_ref().filter(|problem| problem.is_error()) {
+        return Err(findings.refuse(problem.clone()));
     }
-    let Some(known) = scale(knob, node, span, end, problems)? else {
-        let ScaleNode::Unknown { unit } = node else { return None };
-        let found = uncounted(knob, *unit, end, line, facts, problems, needs).filter(|_| !broken)?;
-        return Some(Setup::Uncounted(found));
+    let Some(known) = scale(knob, node, span, end, findings)? else {
+        let setup = uncounted(knob, node, end, line, facts, findings)?;
+        return unread(line).map_or(Ok(Setup::Uncounted(setup)), Err);
     };
-    problems.extend(outside);
+    findings.extend(outside);
     let rising = rising(knob, known.unit());
-    let step = line.clause(Clause::Step).and_then(|clause| step_of(clause, knob, &known, problems));
-    let start = start::of_known(knob, line, &known, rising, facts, problems, needs);
-    if broken {
-        return None;
+    let step = step.and_then(|step| step_of(step, knob, &known, findings).ok());
+    let start = start::of_known(knob, line, &known, rising, facts, findings);
+    if let Some(told) = unread(line) {
+        return Err(told);
     }
     let dial = Dial::new(known, StartRule::Middle, step, rising);
-    Some(match start? {
+    Ok(match start? {
         Start::At(position) => Setup::Known(dial.starting_at(position)),
         Start::Asked => Setup::Unstarted(dial),
     })
 }
 
-/// The scale of a line; `Some(None)` where it is counted later, `None` where it makes none, which is
-/// told.
-#[allow(clippy::option_option, reason = "counted later is not the same as unusable")]
+/// Whether a clause of an adjuster's line could not be read, but for its sag.
+fn unread(line: &part::Adjuster<'_>) -> Option<Told> {
+    line.line.clauses.iter().filter(|clause| clause.clause != Clause::Sag).find_map(|clause| clause.broken)
+}
+
+/// The scale of a line; `None` where it is counted later.
 fn scale(
     knob: &Knob,
     node: &ScaleNode,
     span: Span,
     end: End,
-    problems: &mut Vec<Problem>,
-) -> Option<Option<Scale>> {
+    findings: &mut Findings,
+) -> Result<Option<Scale>, Told> {
     match node {
-        ScaleNode::Unknown { .. } if knob.may_be_counted() => Some(None),
-        ScaleNode::Names(names) if knob.may_have_names() => names_scale(names, problems).map(Some),
-        ScaleNode::Values(values) if has_list(knob) => list_scale(knob, values, span, problems).map(Some),
+        ScaleNode::Unknown { .. } if knob.may_be_counted() => Ok(None),
+        ScaleNode::Names(names) if knob.may_have_names() => names_scale(names, span, findings).map(Some),
+        ScaleNode::Values { values, last } if has_list(knob) => {
+            list_scale(knob, (values, last), span, findings).map(Some)
+        }
         ScaleNode::Range { low: None, high, by: None } if *knob == Knob::Coil => {
-            list_scale(knob, &[*high], span, problems).map(Some)
+            list_scale(knob, (&[], high), span, findings).map(Some)
         }
         ScaleNode::Range { low: None, high, .. }
             if high.unit.is_some_and(|unit| unit.kind() == Kind::Pressure) =>
         {
-            problems.push(lone_pressure(high, span));
-            None
+            Err(findings.refuse(lone_pressure(high, span)))
         }
         ScaleNode::Range { low, high, by } if *knob != Knob::Coil && *knob != Knob::Lockout => {
-            range_scale(knob, low.as_ref(), high, by.as_ref(), span, end, problems).map(Some)
+            range_scale(knob, (low.as_ref(), high, by.as_ref()), span, end, findings).map(Some)
         }
-        _ => {
-            problems.push(unfit_scale(knob, node, span));
-            None
-        }
+        ScaleNode::Unknown { .. }
+        | ScaleNode::Names(_)
+        | ScaleNode::Values { .. }
+        | ScaleNode::Range { .. } => Err(findings.refuse(unfit_scale(knob, node, span))),
     }
 }
 
@@ -99,22 +103,25 @@ fn has_list(knob: &Knob) -> bool {
 }
 
 /// From which end an adjuster counts. Only clicks and turns of damping and own adjusters are counted.
-fn counted_end(knob: &Knob, node: &ScaleNode, line: &EntryLine, problems: &mut Vec<Problem>) -> End {
-    let Some(clause) = line.clause(Clause::Counted) else { return End::Closed };
+fn counted_end(
+    knob: &Knob,
+    node: &ScaleNode,
+    clause::Counted { place, end }: clause::Counted<'_>,
+    findings: &mut Findings,
+) -> Result<End, Told> {
     let unit = match node {
         ScaleNode::Range { high, .. } => high.unit,
         ScaleNode::Unknown { unit } => Some(*unit),
-        _ => None,
+        ScaleNode::Names(_) | ScaleNode::Values { .. } => None,
     };
     let message = match (node, unit) {
         (ScaleNode::Names(_), _) => "positions that have names are not counted",
         (_, Some(unit)) if !is_counted(knob, unit) => {
             "only clicks and turns of damping are counted from an end"
         }
-        _ => return clause.fields.end().map_or(End::Closed, |(&end, _)| end),
+        _ => return found(end, findings).map(|(&end, _)| end),
     };
-    problems.push(Problem::new(Code::ClauseUnfit, clause.span, message).help("leave `counted from` out"));
-    End::Closed
+    Err(findings.refuse(Problem::new(Code::ClauseUnfit, *place, message).help("leave `counted from` out")))
 }
 
 /// What going up is called: on clicks and turns, counted from closed, it opens. Names run from the
@@ -125,92 +132,83 @@ pub(super) fn rising(knob: &Knob, unit: Option<Unit>) -> Way {
 }
 
 /// The positions of a `step` clause.
-fn step_of(clause: &ClauseLine, knob: &Knob, scale: &Scale, problems: &mut Vec<Problem>) -> Option<u32> {
-    let (value, _) = clause.fields.value()?;
+fn step_of(step: clause::Step<'_>, knob: &Knob, scale: &Scale, findings: &mut Findings) -> Result<u32, Told> {
+    let clause::Step { place, size } = step;
+    let (size, _) = found(size, findings)?;
     // a step of nothing is no step, whatever its unit
-    let count = if value.number.is_zero() { Some(0) } else { positions(value, scale, problems) };
-    count.and_then(|count| {
-        if (1..=scale.top()).contains(&count) || (scale.top() == 0 && count > 0) {
-            problems.extend(bounds::of_step_clause(knob, value, count, scale.top()));
-            return Some(count);
-        }
-        let problem = Problem::new(
-            Code::StepUnusable,
-            clause.span,
-            "a step of this size cannot be taken on this range",
-        );
-        problems.push(problem.help(format!(
-            "the smallest is {}, the largest {}",
-            scale.amount(1),
-            scale.amount(scale.top().max(1))
-        )));
-        None
-    })
+    let count = if size.number.is_zero() { 0 } else { positions(size, scale, findings)? };
+    if (1..=scale.top()).contains(&count) || (scale.top() == 0 && count > 0) {
+        findings.extend(bounds::of_step_clause(knob, size, count, scale.top()));
+        return Ok(count);
+    }
+    let problem =
+        Problem::new(Code::StepUnusable, *place, "a step of this size cannot be taken on this range");
+    Err(findings.refuse(problem.help(format!(
+        "the smallest is {}, the largest {}",
+        scale.amount(1),
+        scale.amount(scale.top().max(1))
+    ))))
 }
 
-/// How many positions a value is; a problem is told where it is none or has the wrong unit.
-pub(super) fn positions(value: &ValueNode, scale: &Scale, problems: &mut Vec<Problem>) -> Option<u32> {
+/// How many positions a value is.
+pub(super) fn positions(value: &ValueNode, scale: &Scale, findings: &mut Findings) -> Result<u32, Told> {
     if value.unit == Some(Unit::Positions) {
-        return whole(value, 0, 1000, problems);
+        return whole(value, 0, 1000, findings);
     }
     if value.unit != scale.unit() {
-        problems.push(wrong_amount(value, scale.unit()));
-        return None;
+        return Err(findings.refuse(wrong_amount(value, scale.unit())));
     }
     let count = if value.number < Number::zero() { Some(0) } else { scale.positions_in(value.number) };
-    if count.is_none() {
+    count.ok_or_else(|| {
         let problem = Problem::new(Code::OffGrid, value.span, "this is no whole number of positions");
-        problems.push(if scale.is_list() {
+        findings.refuse(if scale.is_list() {
             problem.help("the listed values do not lie evenly apart by this")
         } else {
             problem.help(format!("one position is {}", scale.amount(1)))
-        });
-    }
-    count
+        })
+    })
 }
 
+/// What the line of an adjuster gives that is counted during the ride.
 fn uncounted(
     knob: &Knob,
-    unit: Unit,
+    node: &ScaleNode,
     end: End,
-    line: &EntryLine,
+    line: &part::Adjuster<'_>,
     facts: &Facts,
-    problems: &mut Vec<Problem>,
-    needs: &mut Vec<String>,
-) -> Option<Uncounted> {
+    findings: &mut Findings,
+) -> Result<Uncounted, Told> {
+    let ScaleNode::Unknown { unit } = *node else {
+        return Err(findings.refuse(unfit_scale(knob, node, line.line.word)));
+    };
     let by = silent_by(unit);
     let rising = rising(knob, Some(unit));
-    let step = match line.clause(Clause::Step).and_then(|clause| clause.fields.value()) {
-        Some((value, _)) => Some(uncounted_step(value, unit, by, problems)?),
-        None => None,
-    };
-    let rule = match start::table(line, problems)? {
+    let size = line.step.and_then(|clause::Step { place: _, size }| found(size, findings).ok());
+    let step = size.map(|(size, _)| uncounted_step(size, unit, by, findings)).transpose()?;
+    let rule = match table(line, findings)? {
         Table::Absent => start::silent_rule(knob),
-        Table::Place(place, span) => start::uncounted_place(&place, unit, by, span, problems)?,
+        Table::Place(place, span) => start::uncounted_place(&place, unit, by, span, findings)?,
         Table::Rows(rows) => {
-            for row in &rows {
-                start::uncounted_value(&row.value, unit, by, problems)?;
+            for row in rows.all() {
+                start::uncounted_value(&row.value, unit, by, findings)?;
             }
-            problems.extend(backwards(knob, line, &rows, Some(unit), Some(end)));
-            StartRule::Value(start::at_weight(&rows, facts, knob, problems, needs)?)
+            findings.extend(backwards(knob, line, &rows, Some(unit), Some(end)));
+            StartRule::Value(start::at_weight(&rows, facts, knob, findings)?)
         }
     };
-    Some(Uncounted::new(unit, by, end, rule, step, rising))
+    Ok(Uncounted::new(unit, by, end, rule, step, rising))
 }
 
 /// A step of an adjuster that is not counted yet, in positions.
-fn uncounted_step(value: &ValueNode, unit: Unit, by: Number, problems: &mut Vec<Problem>) -> Option<u32> {
-    if !matches!(value.unit, Some(Unit::Positions)) && value.unit != Some(unit) {
-        problems.push(wrong_amount(value, Some(unit)));
-        return None;
+fn uncounted_step(size: &ValueNode, unit: Unit, by: Number, findings: &mut Findings) -> Result<u32, Told> {
+    if !matches!(size.unit, Some(Unit::Positions)) && size.unit != Some(unit) {
+        return Err(findings.refuse(wrong_amount(size, Some(unit))));
     }
-    let most = by * Number::from_integer(Uncounted::MOST.into());
-    let scale = Scale::grid(unit, Number::zero(), most, by, None).ok()?;
-    let count = positions(value, &scale, problems)?;
+    let scale = start::uncounted_scale(unit, by, size, findings)?;
+    let count = positions(size, &scale, findings)?;
     if (1..=Uncounted::MOST).contains(&count) {
-        return Some(count);
+        return Ok(count);
     }
-    let problem = Problem::new(Code::StepUnusable, value.span, "a step of this size cannot be taken");
-    problems.push(problem.help(format!("the smallest is {}", scale.amount(1))));
-    None
+    let problem = Problem::new(Code::StepUnusable, size.span, "a step of this size cannot be taken");
+    Err(findings.refuse(problem.help(format!("the smallest is {}", scale.amount(1)))))
 }

@@ -340,7 +340,7 @@ impl Advisor<'_> {
                 })
         };
         let idle: Vec<_> =
-            self.sketch.declared.iter().filter(|declared| declared.id.is_some_and(|id| !used(id))).collect();
+            self.sketch.declared.iter().filter(|declared| declared.id.is_ok_and(|id| !used(id))).collect();
         let names: Vec<String> =
             idle.iter().map(|declared| format!("{} {}", declared.part, declared.knob.word())).collect();
         let message = format!("no step of the plan touches {}", names.join(", "));

@@ -3,10 +3,12 @@
 
 use std::cmp::Ordering;
 
-use crate::language::{EntryLine, RowNode};
+use crate::language::{RowNode, part};
 use crate::physics::{Number, Unit};
 use crate::problem::{Code, Problem};
 use crate::vocabulary::{Clause, End, Family, Knob, unit_word};
+
+use super::table::Rows;
 
 /// What a heavier rider gets in a table that is backwards, and what is needed.
 fn words(knob: &Knob) -> Option<(&'static str, &'static str)> {
@@ -27,17 +29,19 @@ fn words(knob: &Knob) -> Option<(&'static str, &'static str)> {
 /// `counted` is the end from which the numbers count, where that is a question.
 pub(super) fn backwards(
     knob: &Knob,
-    line: &EntryLine,
-    rows: &[RowNode],
+    adjuster: &part::Adjuster<'_>,
+    rows: &Rows,
     unit: Option<Unit>,
     counted: Option<End>,
 ) -> Option<Problem> {
     let (gets, needs) = words(knob)?;
     // from closed, a higher number is faster or softer
     let firmer = if counted == Some(End::Closed) { Ordering::Less } else { Ordering::Greater };
-    let falls = |pair: &&[RowNode]| pair[1].value.number.cmp(&pair[0].value.number) == firmer.reverse();
-    let pair = rows.windows(2).find(falls)?;
-    let mut values: Vec<Number> = rows.iter().map(|row| row.value.number).collect();
+    let falls = |(lighter, heavier): &(&RowNode, &RowNode)| {
+        heavier.value.number.cmp(&lighter.value.number) == firmer.reverse()
+    };
+    let (lighter, heavier) = rows.pairs().find(falls)?;
+    let mut values: Vec<Number> = rows.all().map(|row| row.value.number).collect();
     values.sort_unstable();
     if firmer == Ordering::Less {
         values.reverse();
@@ -49,9 +53,9 @@ pub(super) fn backwards(
         let (value, weight) = (value_unit.figure(number), weight_unit.figure(row.weight.number));
         format!("{value} {} at {weight} {}", word(value_unit), word(weight_unit))
     };
-    let right: Vec<String> = values.into_iter().zip(rows).map(row).collect();
+    let right: Vec<String> = values.into_iter().zip(rows.all()).map(row).collect();
     let right = format!("{} {}", Clause::Start.row().words, right.join(", "));
-    let other_end = match (counted, line.clause(Clause::Counted)) {
+    let other_end = match (counted, &adjuster.counted) {
         (Some(end), None) => format!(
             "if the numbers count from {}, write `{} {}`; ",
             if end == End::Closed { End::Open.word() } else { End::Closed.word() },
@@ -61,10 +65,10 @@ pub(super) fn backwards(
         _ => String::new(),
     };
     let problem =
-        Problem::new(Code::WeightBackwards, pair[1].span, format!("a heavier rider gets {gets} here"));
+        Problem::new(Code::WeightBackwards, heavier.span, format!("a heavier rider gets {gets} here"));
     Some(
         problem
-            .also(pair[0].span, format!("than the lighter one here, and usually needs {needs}"))
+            .also(lighter.span, format!("than the lighter one here, and usually needs {needs}"))
             .help(format!("check the numbers: {other_end}if two are swapped, write `{right}`")),
     )
 }

@@ -3,10 +3,11 @@
 
 use std::collections::BTreeMap;
 
+use crate::language::{EntryView, part};
 use crate::physics::Unit;
 use crate::plan::{Adjuster, AdjusterId, Bike, PartFacts};
-use crate::problem::{Code, Problem, Span};
-use crate::vocabulary::{Entry, KNOBS, Knob, Part};
+use crate::problem::{Code, Findings, Problem, Refuse, Span, Told};
+use crate::vocabulary::{KNOBS, Knob, Part};
 
 use super::adjuster;
 use super::bounds::amount;
@@ -14,6 +15,7 @@ use super::facts::Facts;
 use super::limits::{READ_TO, STROKE, TRAVEL};
 use super::sag::{self, Sag};
 use super::sections::{PartEntry, Sections, told_twice};
+use super::values::found;
 
 /// The most adjusters that a bike may have.
 const MOST_ADJUSTERS: usize = 100;
@@ -26,9 +28,9 @@ pub(super) struct Declared {
     /// Its name where it is declared.
     pub span: Span,
     /// The sag that is aimed at.
-    pub sag: Sag,
-    /// Absent where its line has an error or needs what the set does not have.
-    pub id: Option<AdjusterId>,
+    pub sag: Result<Sag, Told>,
+    /// Its place on the bike, where its line can be used.
+    pub id: Result<AdjusterId, Told>,
 }
 
 /// A bike as far as it can be made out.
@@ -40,58 +42,94 @@ pub(super) struct Sketch {
     /// Where the scale of each adjuster of the bike is written, in the bike's order.
     pub scales: Vec<Span>,
     /// Some line could not be read, so an adjuster that seems absent may stand there.
-    pub unread: bool,
+    pub unread: Option<Told>,
+    /// What is said of how far a part moves and cannot be used.
+    travel: Vec<(Part, Told)>,
 }
 
-pub(super) fn sketch(
-    sections: &Sections<'_>,
-    facts: &Facts,
-    problems: &mut Vec<Problem>,
-    needs: &mut Vec<String>,
-) -> Sketch {
-    let parts = sections.parts.iter().map(|&(part, _)| facts_of(part, sections, problems)).collect();
-    let mut unread = sections.unread;
-    let mut declared: Vec<Declared> = Vec::new();
-    let mut scales = Vec::new();
-    let name = sections.bike.as_ref().and_then(|bike| bike.title.clone()).unwrap_or_default();
-    let mut bike = Bike::new(name, parts);
-    let mut places: BTreeMap<(Part, String), Span> = BTreeMap::new();
-    for entry in sections.part_entries.iter().filter(|entry| entry.line.entry == Entry::Adjuster) {
-        let (Some(part), Some((knob, span))) = (entry.part, entry.line.fields.knob()) else {
-            unread = true;
-            continue;
+impl Sketch {
+    /// Whether how far a part moves is said, but not usably, or may be on a line that could not be read.
+    pub fn may_say_travel(&self, part: Part) -> Option<Told> {
+        let said = self.travel.iter().find(|(known, _)| *known == part);
+        said.map(|(_, told)| *told).or(self.unread)
+    }
+}
+
+pub(super) fn sketch(sections: &Sections<'_>, facts: &Facts, findings: &mut Findings) -> Sketch {
+    let mut travel = Vec::new();
+    let parts =
+        sections.parts.iter().map(|&(part, _)| facts_of(part, sections, &mut travel, findings)).collect();
+    let name = sections.bike.as_ref().and_then(|bike| bike.title.clone().ok()).unwrap_or_default();
+    let mut sketch = Sketch {
+        declared: Vec::new(),
+        bike: Bike::new(name, parts),
+        scales: Vec::new(),
+        unread: sections.unread,
+        travel,
+    };
+    let mut places = Places::new();
+    for entry in &sections.part_entries {
+        let EntryView::Part(part::Entry::Adjuster(adjuster)) = entry.line.view() else { continue };
+        let (part, (knob, span)) = match (entry.part, found(adjuster.knob, findings)) {
+            (Some(part), Ok(knob)) => (part, knob),
+            (_, Err(told)) => {
+                sketch.unread = Some(told);
+                continue;
+            }
+            // its heading is missing, or could not be read
+            (None, Ok(_)) => {
+                sketch.unread = sketch.unread.or(Told::among(&findings.problems));
+                continue;
+            }
         };
-        let names = |knob: &Knob| (part, knob.word().to_lowercase().replace(' ', "-"));
-        if let Some(&first) = places.get(&names(knob)) {
+        if let Some(&first) = places.get(&plain(part, knob)) {
             if !entry.uncertain {
-                problems.push(told_twice(knob.word(), span, first));
+                findings.tell(told_twice(knob.word(), span, first));
             }
             continue;
         }
-        if declared.len() == MOST_ADJUSTERS {
+        if sketch.declared.len() == MOST_ADJUSTERS {
             let problem =
                 Problem::new(Code::TooManyAdjusters, span, "this bike has more than a hundred adjusters");
-            problems.push(problem.help("leave out those that are never turned"));
+            findings.tell(problem.help("leave out those that are never turned"));
             break;
         }
-        if let Some(problem) = taken_name(knob, span) {
-            problems.push(problem);
-        }
-        if !entry.uncertain {
-            problems.extend(plain_beside_split(knob, span, |other| places.get(&names(other)).copied()));
-        }
-        places.insert(names(knob), span);
-        if let Some(problem) = strange_to(part, knob, span).filter(|_| !entry.uncertain) {
-            problems.push(problem);
-        }
-        let spoken_of = sections.may_say_travel(part);
-        let sag = sag::declared(knob, entry.line, bike.facts(part).as_ref(), spoken_of, problems);
-        let setup = adjuster::setup((part, knob), entry.line, facts, problems, needs);
-        let id = setup.map(|setup| bike.add(Adjuster { part, knob: knob.clone(), setup }));
-        scales.extend(id.and(entry.line.fields.scale()).map(|(_, span)| span));
-        declared.push(Declared { part, knob: knob.clone(), span, sag, id });
+        named(part, knob, span, entry, &places, findings);
+        places.insert(plain(part, knob), span);
+        let spoken_of = sketch.may_say_travel(part).filter(|_| sections.may_say_travel(part));
+        let facts_of_part = sketch.bike.facts(part);
+        let sag = sag::declared(knob, &adjuster, facts_of_part.as_ref(), spoken_of, findings);
+        let setup = adjuster::setup((part, knob), &adjuster, facts, findings);
+        let id = setup.map(|setup| sketch.bike.add(Adjuster { part, knob: knob.clone(), setup }));
+        let scale = adjuster.scale.ok().filter(|_| id.is_ok());
+        sketch.scales.extend(scale.map(|(_, span)| span));
+        sketch.declared.push(Declared { part, knob: knob.clone(), span, sag, id });
     }
-    Sketch { declared, bike, scales, unread }
+    sketch
+}
+
+/// Where each adjuster of a part is declared, by its plain name.
+type Places = BTreeMap<(Part, String), Span>;
+
+/// The name of an adjuster as it is compared with others.
+fn plain(part: Part, knob: &Knob) -> (Part, String) {
+    (part, knob.word().to_lowercase().replace(' ', "-"))
+}
+
+/// Tells what is wrong with the name of an adjuster, by itself and beside the others of its part.
+fn named(
+    part: Part,
+    knob: &Knob,
+    span: Span,
+    entry: &PartEntry<'_>,
+    places: &Places,
+    findings: &mut Findings,
+) {
+    findings.extend(taken_name(knob, span));
+    if !entry.uncertain {
+        findings.extend(plain_beside_split(knob, span, |other| places.get(&plain(part, other)).copied()));
+        findings.extend(strange_to(part, knob, span));
+    }
 }
 
 /// The problem of an adjuster on a part that cannot have it.
@@ -138,27 +176,44 @@ fn plain_beside_split(knob: &Knob, span: Span, place: impl Fn(&Knob) -> Option<S
     )
 }
 
-fn facts_of(part: Part, sections: &Sections<'_>, problems: &mut Vec<Problem>) -> PartFacts {
+/// What a part says of itself beside its adjusters. What it says of its travel and cannot be used goes to `unusable`.
+fn facts_of(
+    part: Part,
+    sections: &Sections<'_>,
+    unusable: &mut Vec<(Part, Told)>,
+    findings: &mut Findings,
+) -> PartFacts {
     let mut facts = PartFacts { part, travel: None, read_to: None };
-    let of_part = |entry: &&PartEntry<'_>| entry.part == Some(part);
-    for entry in sections.part_entries.iter().filter(of_part) {
-        let (wanted, slot, other, limits) = match entry.line.entry {
-            Entry::Travel => (Some(Part::Fork), &mut facts.travel, "a shock has a `stroke`", &TRAVEL),
-            Entry::Stroke => (Some(Part::Shock), &mut facts.travel, "a fork has `travel`", &STROKE),
-            Entry::ReadTo => (None, &mut facts.read_to, "", &READ_TO),
-            _ => continue,
+    for entry in sections.part_entries.iter().filter(|entry| entry.part == Some(part)) {
+        let EntryView::Part(said) = entry.line.view() else { continue };
+        let (wanted, length, other, limits) = match said {
+            part::Entry::Travel(part::Travel { line: _, length }) => {
+                (Some(Part::Fork), length, "a shock has a `stroke`", &TRAVEL)
+            }
+            part::Entry::Stroke(part::Stroke { line: _, length }) => {
+                (Some(Part::Shock), length, "a fork has `travel`", &STROKE)
+            }
+            part::Entry::ReadTo(part::ReadTo { line: _, length }) => (None, length, "", &READ_TO),
+            part::Entry::Adjuster(_) => continue,
         };
         let suspended = matches!(part, Part::Fork | Part::Shock);
-        if !suspended || wanted.is_some_and(|wanted| wanted != part) {
-            if !entry.uncertain {
-                let message = format!("a {part} does not have this");
-                let help = if suspended { other } else { "leave this line out" };
-                problems.push(Problem::new(Code::EntryUnfit, entry.line.word, message).help(help));
-            }
-            continue;
-        }
-        if let Some((value, _)) = entry.line.fields.value() {
-            *slot = amount(value, Unit::Millimetre, limits, problems);
+        let fits = suspended && wanted.is_none_or(|wanted| wanted == part);
+        let length = if fits {
+            found(length, findings).and_then(|(value, _)| amount(value, Unit::Millimetre, limits, findings))
+        } else if entry.uncertain {
+            // it may be of another part
+            let Some(told) = Told::among(&findings.problems) else { continue };
+            Err(told)
+        } else {
+            let help = if suspended { other } else { "leave this line out" };
+            let message = format!("a {part} does not have this");
+            Err(findings.refuse(Problem::new(Code::EntryUnfit, entry.line.word, message).help(help)))
+        };
+        match (length, wanted) {
+            (Ok(length), Some(_)) => facts.travel = Some(length),
+            (Ok(length), None) => facts.read_to = Some(length),
+            (Err(told), Some(_)) => unusable.push((part, told)),
+            (Err(_), None) => {}
         }
     }
     facts

@@ -5,12 +5,15 @@
 use num_rational::Ratio;
 use num_traits::Zero;
 
-use crate::language::{EntryLine, LineKind, Node, PlaceNode, ScaleNode, Tree, ValueNode};
+use crate::language::{
+    ClauseLine, EntryLine, LineKind, PlaceNode, RowNode, ScaleNode, StartNode, Tree, ValueNode,
+};
 use crate::physics::{Kind, Number, Quantity, Unit};
-use crate::problem::{Code, Problem, Sources, Span};
+use crate::problem::{Code, Findings, Problem, Refuse, Sources, Span, Told};
 use crate::vocabulary::{Knob, Part, UNITS, foreign_unit, unit_named, unit_word, unit_word_behind};
 
 use super::limits::{Limits, Outside, of_knob, of_step};
+use super::values::wrong_unit;
 
 /// Numbers that are written with one unit.
 #[derive(Debug, Clone)]
@@ -57,7 +60,7 @@ impl Written {
         let (first, last) = (values.first()?, values.last()?);
         let unit = last.unit?;
         let same = values.iter().all(|value| value.unit.is_none_or(|other| other == unit));
-        let rising = values.windows(2).all(|pair| pair[0].number < pair[1].number);
+        let rising = values.iter().zip(values.iter().skip(1)).all(|(one, next)| one.number < next.number);
         (same && rising).then(|| Written {
             numbers: values.iter().map(|value| value.number).collect(),
             unit,
@@ -77,7 +80,9 @@ impl Written {
             ScaleNode::Range { low: None, high, by } => {
                 Written::one(high).map(|one| Written { alone: by.is_none(), ..one })
             }
-            ScaleNode::Values(values) => Written::list(values),
+            ScaleNode::Values { values, last } => {
+                Written::list(&values.iter().chain([last]).copied().collect::<Vec<_>>())
+            }
             ScaleNode::Names(_) | ScaleNode::Unknown { .. } => None,
         }
     }
@@ -200,11 +205,19 @@ fn told(
 
 /// A quantity within its limits, as it is written; otherwise a problem is told, and only what is unusual
 /// is taken.
-pub(super) fn measured(value: &ValueNode, limits: &Limits, problems: &mut Vec<Problem>) -> Option<Quantity> {
-    let problem = Written::one(value)?.problem(limits, Code::ValueUnusable);
-    let usable = !problem.as_ref().is_some_and(Problem::is_error);
-    problems.extend(problem);
-    value.quantity().filter(|_| usable)
+pub(super) fn measured(
+    value: &ValueNode,
+    limits: &Limits,
+    findings: &mut Findings,
+) -> Result<Quantity, Told> {
+    let Some((written, quantity)) = Written::one(value).zip(value.quantity()) else {
+        return Err(findings.refuse(wrong_unit(value, limits.figures.first().map(|row| row.0))));
+    };
+    match written.problem(limits, Code::ValueUnusable) {
+        Some(problem) if problem.is_error() => return Err(findings.refuse(problem)),
+        problem => findings.extend(problem),
+    }
+    Ok(quantity)
 }
 
 /// The same in one unit of its kind.
@@ -212,9 +225,10 @@ pub(super) fn amount(
     value: &ValueNode,
     unit: Unit,
     limits: &Limits,
-    problems: &mut Vec<Problem>,
-) -> Option<Number> {
-    measured(value, limits, problems)?.in_unit(unit)
+    findings: &mut Findings,
+) -> Result<Number, Told> {
+    let quantity = measured(value, limits, findings)?;
+    quantity.in_unit(unit).ok_or_else(|| findings.refuse(wrong_unit(value, Some(unit))))
 }
 
 /// The problem of an adjuster's scale whose numbers cannot be or are unusual. Nothing is said of one that
@@ -242,7 +256,7 @@ pub(super) fn repair_whole_lines(sources: &Sources, trees: &[Tree], problems: &m
     for problem in problems.iter_mut().filter(|problem| problem.code == Code::SettingImpossible) {
         let Some(fix) = &mut problem.fix else { continue };
         let of_line = |entry: &&&EntryLine| {
-            entry.fields.scale().is_some_and(|(_, span)| {
+            entry.fields.first::<ScaleNode>().is_some_and(|(_, span)| {
                 span.source == fix.span.source && (span.start..=span.end).contains(&fix.span.start)
             })
         };
@@ -251,15 +265,7 @@ pub(super) fn repair_whole_lines(sources: &Sources, trees: &[Tree], problems: &m
         };
         let old = unit_at_end(sources.slice(fix.span));
         for clause in &entry.clauses {
-            let value = match clause.fields.0.first() {
-                Some((Node::Place(place), _)) => match place.as_ref() {
-                    PlaceNode::Value(value) => *value,
-                    _ => continue,
-                },
-                Some((Node::Row(row), _)) => row.value,
-                Some((Node::Value(value), _)) => **value,
-                _ => continue,
-            };
+            let Some(value) = value_of(clause) else { continue };
             if value.unit.is_some() && value.unit == old && value.span.start >= fix.span.end {
                 let between = Span { start: fix.span.end, end: value.span.start, ..fix.span };
                 fix.text += sources.slice(between);
@@ -267,6 +273,21 @@ pub(super) fn repair_whole_lines(sources: &Sources, trees: &[Tree], problems: &m
                 fix.span.end = value.span.end;
             }
         }
+    }
+}
+
+/// The first value of a clause, where it has one.
+fn value_of(clause: &ClauseLine) -> Option<ValueNode> {
+    if let Some((value, _)) = clause.fields.first::<ValueNode>() {
+        return Some(*value);
+    }
+    if let Some((row, _)) = clause.fields.first::<RowNode>() {
+        return Some(row.value);
+    }
+    match clause.fields.first::<StartNode>()?.0 {
+        StartNode::Row(row) => Some(row.value),
+        StartNode::Place(PlaceNode::Value(value)) => Some(*value),
+        StartNode::Place(PlaceNode::Word(_) | PlaceNode::Name(_)) => None,
     }
 }
 

@@ -3,35 +3,33 @@
 
 use num_traits::One;
 
-use crate::language::{EntryLine, ValueNode, WhatNode};
-use crate::physics::{Kind, Number, Unit};
+use crate::language::{EntryView, Placed, ValueNode, WhatNode, WhichNode, part, plan, rider, steps, trail};
+use crate::physics::{Kind, Number, Quantity, Unit};
 use crate::plan::{Rider, Trail};
-use crate::problem::{Code, Problem, Span};
-use crate::vocabulary::{Effort, Entry, Method};
+use crate::problem::{Code, Findings, Problem, Span, Told};
+use crate::vocabulary::{Effort, Knob, Method};
 
 use super::bounds::{amount, measured};
 use super::limits::{CHANGE, GOOD_FOR, LAP, LAPS_AT_ONCE, Limits, PLAN_LAPS, PLAN_TIME, WEIGHT};
 use super::sections::Sections;
-use super::values::whole;
+use super::values::{found, whole};
 
 /// The most laps that a plan may be bounded by.
 const MOST_LAPS: u32 = 1000;
 
 /// What is said outside bike and steps.
 #[derive(Debug)]
-#[allow(clippy::struct_excessive_bools, reason = "each is a fact of its own, said on a line of its own")]
 pub(super) struct Facts {
     pub author: Option<String>,
     pub rider: Option<Rider>,
-    /// A rider stands there but the weight could not be read, which is told already.
-    pub weight_broken: bool,
+    /// The rider's weight; none where nothing says it.
+    pub weight: Result<Option<Quantity>, Told>,
     pub trail: Option<Trail>,
-    pub warm_up: Option<u32>,
-    /// The warm-up stands there but could not be read, which is told already.
-    pub warm_up_broken: bool,
+    /// The laps of the warm-up, where the trail says them.
+    pub warm_up: Option<Result<u32, Told>>,
     pub laps: Option<u32>,
     pub minutes: Option<Number>,
-    /// Where the laps and the minutes stand.
+    /// Where the laps and the minutes are.
     pub laps_at: Option<Span>,
     pub minutes_at: Option<Span>,
     pub change: Number,
@@ -44,16 +42,18 @@ pub(super) struct Facts {
     pub needs_settings: bool,
     /// Sag is measured before the first lap, so a start need not be near.
     pub measures_first: bool,
+    pub method_at: Option<Span>,
+    pub lap: Option<Number>,
+    pub good_for: Option<Number>,
 }
 
-pub(super) fn gather(sections: &Sections<'_>, problems: &mut Vec<Problem>) -> Facts {
+pub(super) fn gather(sections: &Sections<'_>, findings: &mut Findings) -> Facts {
     let mut facts = Facts {
         author: None,
         rider: None,
-        weight_broken: sections.unread,
+        weight: sections.unread.map_or(Ok(None), Err),
         trail: None,
         warm_up: None,
-        warm_up_broken: false,
         laps: None,
         minutes: None,
         laps_at: None,
@@ -66,75 +66,98 @@ pub(super) fn gather(sections: &Sections<'_>, problems: &mut Vec<Problem>) -> Fa
         second_question_at: None,
         needs_settings: false,
         measures_first: measures_first(sections),
+        method_at: None,
+        lap: None,
+        good_for: None,
     };
-    let mut weight = None;
-    let mut lap = None;
-    let mut good_for = None;
-    let mut method_at = None;
     for line in &sections.facts {
-        let value = line.fields.value().map(|(value, _)| value);
-        match line.entry {
-            Entry::Author => facts.author = line.fields.text().map(|(text, _)| text.clone()),
-            Entry::Method => {
-                if let Some((&method, span)) = line.fields.method() {
-                    (facts.method, method_at) = (method, Some(span));
-                }
+        // what cannot be used is told, and is as if it were not there
+        let _told = match line.view() {
+            EntryView::Plan(entry) => facts.plan(&entry, findings).err(),
+            EntryView::Rider(entry) => {
+                facts.rider(&entry, findings);
+                None
             }
-            Entry::Effort => {
-                if let Some((&effort, span)) = line.fields.effort() {
-                    (facts.effort, facts.effort_at) = (effort, Some(span));
-                }
-            }
-            Entry::SecondQuestion => {
-                if let Some((&yes, span)) = line.fields.yes_no() {
-                    (facts.second_question, facts.second_question_at) = (yes, Some(span));
-                }
-            }
-            Entry::Needs => facts.needs_settings = true,
-            Entry::AtMost => match value.and_then(|value| value.unit).map(Unit::kind) {
-                Some(Kind::Laps) => {
-                    facts.laps = value.and_then(|value| laps(value, &PLAN_LAPS, problems));
-                    facts.laps_at = value.map(|value| value.span);
-                }
-                _ => {
-                    facts.minutes = value.and_then(|value| amount(value, Unit::Minute, &PLAN_TIME, problems));
-                    facts.minutes_at = value.map(|value| value.span);
-                }
-            },
-            Entry::Change => {
-                let read = value.and_then(|value| amount(value, Unit::Minute, &CHANGE, problems));
-                facts.change = read.unwrap_or(facts.change);
-            }
-            Entry::Weight => {
-                weight = value.and_then(|value| measured(value, &WEIGHT, problems));
-                facts.weight_broken = weight.is_none();
-            }
-            Entry::Lap => lap = value.and_then(|value| amount(value, Unit::Minute, &LAP, problems)),
-            Entry::GoodFor => {
-                good_for = value.and_then(|value| amount(value, Unit::Minute, &GOOD_FOR, problems));
-            }
-            Entry::WarmUp => {
-                facts.warm_up = value.and_then(|value| laps(value, &LAPS_AT_ONCE, problems));
-                facts.warm_up_broken = facts.warm_up.is_none();
-            }
-            _ => {}
-        }
+            EntryView::Trail(entry) => facts.trail(&entry, findings).err(),
+            EntryView::Part(_) | EntryView::Steps(_) => None,
+        };
     }
     if let (Method::CrossOut, Some(method), Some(no)) =
-        (facts.method, method_at, facts.no_second_question_at())
+        (facts.method, facts.method_at, facts.no_second_question_at())
     {
-        problems.push(second_question_needed(method, no));
+        findings.tell(second_question_needed(method, no));
     }
     let title = |section: &Option<super::sections::Section>| {
         section.as_ref().map(|section| section.title.clone().unwrap_or_default())
     };
+    let weight = facts.weight.ok().flatten();
     facts.rider = title(&sections.rider).map(|name| Rider { name, weight });
-    let good_for = good_for.unwrap_or(Number::from_integer(Trail::GOOD_FOR));
-    facts.trail = title(&sections.trail).map(|name| Trail { name, lap, good_for });
+    let good_for = facts.good_for.unwrap_or(Number::from_integer(Trail::GOOD_FOR));
+    facts.trail = title(&sections.trail).map(|name| Trail { name, lap: facts.lap, good_for });
     facts
 }
 
 impl Facts {
+    fn plan(&mut self, entry: &plan::Entry<'_>, findings: &mut Findings) -> Result<(), Told> {
+        match entry {
+            plan::Entry::Author(plan::Author { line: _, name }) => {
+                self.author = Some(found(*name, findings)?.0.clone());
+            }
+            plan::Entry::Method(plan::Method { line: _, method }) => {
+                let (&method, span) = found(*method, findings)?;
+                (self.method, self.method_at) = (method, Some(span));
+            }
+            plan::Entry::Effort(plan::Effort { line: _, effort }) => {
+                let (&effort, span) = found(*effort, findings)?;
+                (self.effort, self.effort_at) = (effort, Some(span));
+            }
+            plan::Entry::SecondQuestion(plan::SecondQuestion { line: _, asked }) => {
+                let (&asked, span) = found(*asked, findings)?;
+                (self.second_question, self.second_question_at) = (asked, Some(span));
+            }
+            plan::Entry::AtMost(plan::AtMost { line: _, most }) => {
+                let (most, _) = found(*most, findings)?;
+                if most.unit.map(Unit::kind) == Some(Kind::Laps) {
+                    self.laps_at = Some(most.span);
+                    self.laps = Some(laps(most, &PLAN_LAPS, findings)?);
+                } else {
+                    self.minutes_at = Some(most.span);
+                    self.minutes = Some(amount(most, Unit::Minute, &PLAN_TIME, findings)?);
+                }
+            }
+            plan::Entry::Change(plan::Change { line: _, time }) => {
+                self.change = amount(found(*time, findings)?.0, Unit::Minute, &CHANGE, findings)?;
+            }
+            plan::Entry::Needs(plan::Needs { line: _, settings }) => {
+                self.needs_settings = true;
+                found(*settings, findings)?;
+            }
+        }
+        Ok(())
+    }
+
+    fn rider(&mut self, entry: &rider::Entry<'_>, findings: &mut Findings) {
+        let rider::Entry::Weight(rider::Weight { line: _, weight }) = entry;
+        let weight = found(*weight, findings).and_then(|(weight, _)| measured(weight, &WEIGHT, findings));
+        self.weight = weight.map(Some);
+    }
+
+    fn trail(&mut self, entry: &trail::Entry<'_>, findings: &mut Findings) -> Result<(), Told> {
+        match entry {
+            trail::Entry::Lap(trail::Lap { line: _, time }) => {
+                self.lap = Some(amount(found(*time, findings)?.0, Unit::Minute, &LAP, findings)?);
+            }
+            trail::Entry::WarmUp(trail::WarmUp { line: _, laps: said }) => {
+                let said = found(*said, findings);
+                self.warm_up = Some(said.and_then(|(said, _)| laps(said, &LAPS_AT_ONCE, findings)));
+            }
+            trail::Entry::GoodFor(trail::GoodFor { line: _, time }) => {
+                self.good_for = Some(amount(found(*time, findings)?.0, Unit::Minute, &GOOD_FOR, findings)?);
+            }
+        }
+        Ok(())
+    }
+
     /// Where the plan says that no lap is compared twice.
     pub fn no_second_question_at(&self) -> Option<Span> {
         self.second_question_at.filter(|_| !self.second_question)
@@ -154,31 +177,48 @@ fn measures_first(sections: &Sections<'_>) -> bool {
     if sections.steps.is_none() {
         return true;
     }
+    let adjuster = |view| match view {
+        EntryView::Part(part::Entry::Adjuster(adjuster)) => adjuster.knob.ok(),
+        EntryView::Part(part::Entry::Travel(_) | part::Entry::Stroke(_) | part::Entry::ReadTo(_))
+        | EntryView::Plan(_)
+        | EntryView::Rider(_)
+        | EntryView::Trail(_)
+        | EntryView::Steps(_) => None,
+    };
     let springs: Vec<_> = sections
         .part_entries
         .iter()
-        .filter_map(|entry| Some((entry.part?, entry.line.fields.knob()?.0)))
+        .filter_map(|entry| Some((entry.part?, adjuster(entry.line.view())?.0)))
         .filter(|(_, knob)| knob.is_spring())
         .collect();
-    let rides = |line: &&EntryLine| {
-        !matches!(line.entry, Entry::Ride | Entry::Tune | Entry::Revisit | Entry::Confirm)
+    let means_a_spring = |(which, _): Placed<'_, WhichNode>| {
+        springs.iter().any(|(part, knob)| {
+            let meant = match &which.what {
+                WhatNode::Spring => true,
+                WhatNode::Knob(asked) => Knob::answers_to(knob, asked),
+            };
+            meant && which.part.is_none_or(|asked| asked == *part)
+        })
     };
-    let before = sections.step_entries.iter().copied().take_while(rides);
-    before.filter(|line| line.entry == Entry::Measure).filter_map(|line| line.fields.which()).any(
-        |(which, _)| {
-            springs.iter().any(|(part, knob)| {
-                let meant = match &which.what {
-                    WhatNode::Spring => true,
-                    WhatNode::Knob(asked) => knob.answers_to(asked),
-                };
-                meant && which.part.is_none_or(|asked| asked == *part)
-            })
-        },
-    )
+    for line in &sections.step_entries {
+        let EntryView::Steps(step) = line.view() else { continue };
+        match step {
+            steps::Entry::Measure(measure) if measure.which.is_ok_and(means_a_spring) => return true,
+            steps::Entry::Ride(_)
+            | steps::Entry::Tune(_)
+            | steps::Entry::Revisit(_)
+            | steps::Entry::Confirm(_) => return false,
+            steps::Entry::Measure(_)
+            | steps::Entry::Say(_)
+            | steps::Entry::Record(_)
+            | steps::Entry::Set(_) => {}
+        }
+    }
+    false
 }
 
 /// A whole number of laps; one that is unusual is taken and told.
-pub(super) fn laps(value: &ValueNode, limits: &Limits, problems: &mut Vec<Problem>) -> Option<u32> {
-    let laps = whole(value, 1, MOST_LAPS, problems)?;
-    measured(value, limits, problems).map(|_| laps)
+pub(super) fn laps(value: &ValueNode, limits: &Limits, findings: &mut Findings) -> Result<u32, Told> {
+    let laps = whole(value, 1, MOST_LAPS, findings)?;
+    measured(value, limits, findings).map(|_| laps)
 }

@@ -8,20 +8,19 @@ mod bike;
 mod bounds;
 mod facts;
 mod limits;
-mod measure;
 mod order;
-mod pairs;
 mod sag;
 mod scales;
 mod sections;
 mod selector;
 mod start;
 mod steps;
+mod table;
 mod values;
 
 use crate::language::{Line, LineKind, Tree, parse};
 use crate::plan::{Draft, Plan, Step};
-use crate::problem::{Code, Problem, SourceId, Sources, Span, is_harmful};
+use crate::problem::{Code, Findings, Problem, Refuse, SourceId, Sources, Span, Text, Told, is_harmful};
 use crate::vocabulary::{Heading, several};
 
 use bike::Sketch;
@@ -35,7 +34,7 @@ pub struct Checked {
     /// Everything found, file by file, from the top.
     pub problems: Vec<Problem>,
     /// What a ride still needs, a sentence each, where the set is only a part.
-    pub needs: Vec<String>,
+    pub needs: Vec<Text>,
     /// What the set holds, in a few words each: `bike "..."`, `3 adjusters`.
     pub holds: Vec<String>,
     /// The source in which the bike stands.
@@ -59,75 +58,86 @@ impl Checked {
 /// Reads and checks all sources of a set together. Never fails.
 #[must_use]
 pub fn check(sources: &Sources) -> Checked {
-    check_part(sources, false)
+    check_part(sources, None)
 }
 
-/// The same for a set of which a file may be lacking: what that file may say is then not missed.
+/// The same for one file of a set by itself: what the files say that it uses is not missed.
 #[must_use]
-pub fn check_part(sources: &Sources, lacks_files: bool) -> Checked {
-    let mut problems = Vec::new();
+pub fn check_alone(sources: &Sources) -> Checked {
+    let mut findings = Findings::default();
+    let told = findings.need("the files that it uses");
+    let checked = check_part(sources, Some(told));
+    Checked { needs: findings.needs, ..checked }
+}
+
+/// The same for a set of which a file is lacking, which is told: what that file may say is then not missed.
+#[must_use]
+pub fn check_part(sources: &Sources, lacks_files: Option<Told>) -> Checked {
+    let mut findings = Findings::default();
     let mut trees: Vec<Tree> = Vec::new();
     for (id, source) in sources.iter() {
-        let (tree, mut found) = parse(id, source.text());
+        let (tree, found) = parse(id, source.text());
         trees.push(tree);
-        problems.append(&mut found);
+        findings.extend(found);
     }
-    let parsed = problems.len();
-    let lacks_files = lacks_files || trees.iter().any(lacks_a_use);
-    let sections = Sections::gather(&trees, lacks_files, &mut problems);
-    let mut needs = Vec::new();
-    let facts = facts::gather(&sections, &mut problems);
-    let sketch = bike::sketch(&sections, &facts, &mut problems, &mut needs);
-    let spread = steps::spread(&sections, &sketch, &facts, &mut problems, &mut needs);
-    if lacks_files {
-        needs.clear();
+    let parsed = findings.problems.len();
+    let lacks_files = lacks_files.or_else(|| trees.iter().find_map(|tree| lacks_a_use(tree, &findings)));
+    let sections = Sections::gather(&trees, lacks_files, &mut findings);
+    let facts = facts::gather(&sections, &mut findings);
+    let sketch = bike::sketch(&sections, &facts, &mut findings);
+    let spread = steps::spread(&sections, &sketch, &facts, &mut findings);
+    if lacks_files.is_some() {
+        findings.needs.clear();
     } else {
-        problems.extend(advice::compression_first(&sketch, &spread));
-        lacking(&sections, &sketch, &mut needs);
+        findings.extend(advice::compression_first(&sketch, &spread));
+        lacking(&sections, &sketch, &mut findings);
     }
+    only_causes(&trees, parsed, &mut findings.problems);
+    only_units(sources, parsed, &mut findings.problems);
+    if trees.iter().any(may_have_lost_an_adjuster) {
+        findings.problems.retain(|problem| problem.code != Code::AdjusterAbsent);
+    }
+    let is_clean = |findings: &Findings| Told::among(&findings.problems).or(lacks_files).is_none();
+    if is_clean(&findings) {
+        findings.extend(order::before_unknown(&spread));
+    }
+    let is_whole = sections.bike.is_some() && sections.steps.is_some() && sections.doubled.is_none();
+    if is_clean(&findings) && is_whole {
+        findings.extend(advice::advice(&sketch, &spread, &facts));
+        findings.extend(order::order(&sketch, &spread, facts.needs_settings));
+    }
+    bounds::repair_whole_lines(sources, &trees, &mut findings.problems);
     let holds = held(&sections, &sketch);
     let bike_source = sections.bike.as_ref().map(|bike| bike.span.source);
-    only_causes(&trees, parsed, &mut problems);
-    only_units(sources, parsed, &mut problems);
-    if trees.iter().any(may_have_lost_an_adjuster) {
-        problems.retain(|problem| problem.code != Code::AdjusterAbsent);
-    }
-    if !lacks_files && !problems.iter().any(Problem::is_error) {
-        problems.extend(order::before_unknown(&spread));
-    }
-    let clean = !problems.iter().any(Problem::is_error);
-    if clean && !lacks_files && sections.bike.is_some() && sections.steps.is_some() && !sections.doubled {
-        problems.extend(advice::advice(&sketch, &spread, &facts));
-        problems.extend(order::order(&sketch, &spread, facts.needs_settings));
-    }
-    bounds::repair_whole_lines(sources, &trees, &mut problems);
-    problems.sort_unstable_by_key(|problem| (problem.span.source, problem.span.start, problem.code));
-    let sound = needs.is_empty() && clean && !lacks_files;
     let scales = sketch.scales.clone();
     let (laps_at, minutes_at) = (facts.laps_at, facts.minutes_at);
-    let plan = sound.then(|| assemble(&sections, sketch, facts, spread)).flatten();
+    let is_sound = is_clean(&findings) && findings.needs.is_empty();
+    let plan = is_sound.then(|| assemble(&sections, sketch, facts, spread, &mut findings));
+    let plan = plan.and_then(Result::ok);
+    let Findings { mut problems, needs } = findings;
+    problems.sort_unstable_by_key(|problem| (problem.span.source, problem.span.start, problem.code));
     Checked { plan, problems, needs, holds, bike_source, scales, laps_at, minutes_at }
 }
 
 /// Whether a line of a part could not be read whole, so that an adjuster may be missing for it.
 fn may_have_lost_an_adjuster(tree: &Tree) -> bool {
     tree.lines.iter().any(|line| match &line.kind {
-        LineKind::Entry(entry) => {
-            let lost = entry.broken || entry.lost_clause || entry.clauses.iter().any(|clause| clause.broken);
-            entry.under == Heading::Part && lost
-        }
-        _ => false,
+        LineKind::Entry(entry) => entry.under == Heading::Part && entry.may_lack_a_clause(),
+        LineKind::Blank | LineKind::Heading(_) | LineKind::Unread(_) => false,
     })
 }
 
 /// Whether a line that takes another file in could not be read.
-fn lacks_a_use(tree: &Tree) -> bool {
-    let mut uses = tree.lines.iter().filter_map(|line| match &line.kind {
-        LineKind::Heading(heading) if heading.heading == Heading::Use => Some(heading),
-        _ => None,
-    });
-    let unfit = |text: &str| text.chars().any(is_harmful);
-    uses.any(|line| line.broken || line.fields.text().is_none_or(|(text, _)| unfit(text)))
+fn lacks_a_use(tree: &Tree, findings: &Findings) -> Option<Told> {
+    let told = |line: &Line| match &line.kind {
+        LineKind::Heading(heading) if heading.heading == Heading::Use => {
+            let unfit = |(text, _): (&String, Span)| text.chars().any(is_harmful);
+            let is_unfit = heading.fields.first::<String>().is_some_and(unfit);
+            heading.broken.or_else(|| findings.told(Code::TextControl).filter(|_| is_unfit))
+        }
+        LineKind::Blank | LineKind::Heading(_) | LineKind::Entry(_) | LineKind::Unread(_) => None,
+    };
+    tree.lines.iter().find_map(told)
 }
 
 /// Of what follows on a line that cannot be read on from some place, only that is said. `parsed`
@@ -184,9 +194,14 @@ fn assemble(
     sketch: Sketch,
     facts: facts::Facts,
     spread: Vec<(Step, Span)>,
-) -> Option<Plan> {
-    Plan::new(Draft {
-        title: sections.plan.as_ref().and_then(|plan| plan.title.clone()),
+    findings: &mut Findings,
+) -> Result<Plan, Told> {
+    let title = match &sections.plan {
+        Some(plan) => Some(plan.title.clone()?),
+        None => None,
+    };
+    let plan = Plan::new(Draft {
+        title,
         author: facts.author,
         rider: facts.rider,
         bike: sketch.bike,
@@ -198,28 +213,33 @@ fn assemble(
         second_question: facts.second_question,
         needs_settings: facts.needs_settings,
         steps: spread.into_iter().map(|(step, _)| step).collect(),
+    });
+    plan.ok_or_else(|| match &sections.steps {
+        Some(steps) => findings.refuse(steps::nothing_on_this_bike(steps.span)),
+        None => findings.need(STEPS),
     })
 }
 
+/// What a plan without steps lacks.
+const STEPS: &str = "steps: a line  steps  and below it what is done, such as  tune every rebound";
+
 /// What a ride needs and the set does not have.
-fn lacking(sections: &Sections<'_>, sketch: &Sketch, needs: &mut Vec<String>) {
+fn lacking(sections: &Sections<'_>, sketch: &Sketch, findings: &mut Findings) {
     if sections.bike.is_none() {
-        needs.push("a bike: a file with a line such as  bike \"My bike\"".to_owned());
-    } else if sketch.declared.is_empty() && !sketch.unread {
-        needs.push(
-            "an adjuster on the bike: lines such as  part fork  and  rebound 0 to 18 clicks".to_owned(),
-        );
+        findings.need("a bike: a file with a line such as  bike \"My bike\"");
+    } else if sketch.declared.is_empty() && sketch.unread.is_none() {
+        findings.need("an adjuster on the bike: lines such as  part fork  and  rebound 0 to 18 clicks");
     }
     if sections.steps.is_none() {
-        needs.push("steps: a line  steps  and below it what is done, such as  tune every rebound".to_owned());
+        findings.need(STEPS);
     }
-    needs.dedup();
+    findings.needs.dedup();
 }
 
 fn held(sections: &Sections<'_>, sketch: &Sketch) -> Vec<String> {
     let mut holds = Vec::new();
     let mut titled = |word: &str, section: &Option<sections::Section>| {
-        if let Some(title) = section.as_ref().and_then(|section| section.title.as_ref()) {
+        if let Some(Ok(title)) = section.as_ref().map(|section| section.title.as_ref()) {
             holds.push(format!("{word} \"{title}\""));
         }
     };

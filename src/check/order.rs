@@ -133,7 +133,7 @@ impl Order<'_> {
             .iter()
             .filter(|declared| declared.knob == Knob::Pressure)
             .filter(|declared| {
-                declared.id.is_some_and(|id| {
+                declared.id.is_ok_and(|id| {
                     ridden && !touched(id) && matches!(self.sketch.bike.get(id).setup, Setup::Unstarted(_))
                 })
             })

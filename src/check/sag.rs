@@ -3,14 +3,15 @@
 
 use num_traits::Zero;
 
-use crate::language::{EntryLine, Node, ValueNode};
+use crate::language::{ValueNode, WindowNode, clause, part};
 use crate::physics::{Number, Quantity, Unit};
 use crate::plan::PartFacts;
-use crate::problem::{Code, Problem, Span};
-use crate::vocabulary::{Clause, Entry, Knob, Part, unit_word};
+use crate::problem::{Code, Findings, Problem, Refuse, Span, Told};
+use crate::vocabulary::{Entry, Knob, Part, unit_word};
 
 use super::bounds::Written;
 use super::limits::{FORK_SAG, SHOCK_SAG};
+use super::values::found;
 
 /// The sag that an adjuster's line aims at.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -19,8 +20,6 @@ pub(super) enum Sag {
     Silent,
     /// Between these, in mm.
     Window(Number, Number),
-    /// Its line says something that cannot be used, which is told.
-    Broken,
 }
 
 /// The sag that a spring is measured to where its line is silent, in percent: fork 15 to 25, shock
@@ -36,43 +35,42 @@ pub(super) fn travel_line(part: Part) -> String {
     format!("add a line to `part {part}`, such as  {} {example} mm", entry.words())
 }
 
-/// What the line of an adjuster says of sag; `spoken_of` where the set may say how far the part moves,
-/// so that it is not missed here.
+/// What the line of an adjuster says of sag; `spoken_of` where the set says something of how far the part
+/// moves that cannot be used, so that it is not missed here.
 pub(super) fn declared(
     knob: &Knob,
-    line: &EntryLine,
+    line: &part::Adjuster<'_>,
     facts: Option<&PartFacts>,
-    spoken_of: bool,
-    problems: &mut Vec<Problem>,
-) -> Sag {
-    let Some(clause) = line.clause(Clause::Sag) else {
-        return if line.lost_clause { Sag::Broken } else { Sag::Silent };
+    spoken_of: Option<Told>,
+    findings: &mut Findings,
+) -> Result<Sag, Told> {
+    let Some(clause::Sag { place, window: said }) = line.sag else {
+        return line.line.lost_clause.map_or(Ok(Sag::Silent), Err);
     };
     if !knob.is_spring() {
-        problems.push(
-            Problem::new(Code::ClauseUnfit, clause.span, format!("`{}` has no sag", knob.word()))
-                .help(format!("sag belongs to `{}` and `{}`", Knob::Air.word(), Knob::Coil.word())),
-        );
-        return Sag::Broken;
+        return Err(findings.refuse(
+            Problem::new(Code::ClauseUnfit, *place, format!("`{}` has no sag", knob.word())).help(format!(
+                "sag belongs to `{}` and `{}`",
+                Knob::Air.word(),
+                Knob::Coil.word()
+            )),
+        ));
     }
-    let Some((Node::Window(ends), span)) = clause.fields.0.first() else { return Sag::Broken };
-    let (low, high) = ends.as_ref();
+    let (WindowNode { low, high }, span) = found(said, findings)?;
     let outside = facts.and_then(|facts| unusual(low, high, facts));
-    if outside.as_ref().is_some_and(Problem::is_error) {
-        problems.extend(outside);
-        return Sag::Broken;
+    if let Some(problem) = outside.as_ref().filter(|problem| problem.is_error()) {
+        return Err(findings.refuse(problem.clone()));
     }
-    match window(low, high, *span, facts) {
-        Ok(window) => {
-            problems.extend(outside);
-            problems.extend(facts.and_then(|facts| narrow(window.0, window.1, facts, *span)));
-            Sag::Window(window.0, window.1)
+    match window(low, high, span, facts) {
+        Ok((low, high)) => {
+            findings.extend(outside);
+            findings.extend(facts.and_then(|facts| narrow(low, high, facts, span)));
+            Ok(Sag::Window(low, high))
         }
-        Err(problem) => {
-            problems
-                .extend(Some(*problem).filter(|problem| problem.code != Code::TravelMissing || !spoken_of));
-            Sag::Broken
-        }
+        Err(problem) => Err(match spoken_of {
+            Some(told) if problem.code == Code::TravelMissing => told,
+            _ => findings.refuse(*problem),
+        }),
     }
 }
 

@@ -7,83 +7,103 @@ use num_traits::{One, Zero};
 use crate::language::{ScaleNode, ValueNode};
 use crate::physics::{Kind, Number, Quantity, Unit};
 use crate::plan::{NoScale, Scale};
-use crate::problem::{Code, Problem, Span};
+use crate::problem::{Code, Findings, Problem, Refuse, Span, Told};
 use crate::vocabulary::{
     AnswerWord, End, Family, Knob, PlaceWord, UNITS, answer_word, place_named, unit_word,
 };
 
-/// The scale of named positions; `None` where the names make none, which is told.
-pub(super) fn names_scale(names: &[(String, Span)], problems: &mut Vec<Problem>) -> Option<Scale> {
-    let before = problems.len();
+/// The scale of named positions.
+pub(super) fn names_scale(
+    names: &[(String, Span)],
+    span: Span,
+    findings: &mut Findings,
+) -> Result<Scale, Told> {
+    let mut told = None;
     for (index, (name, span)) in names.iter().enumerate() {
-        if let Some((_, first)) =
-            names[..index].iter().find(|(known, _)| known.to_lowercase() == name.to_lowercase())
-        {
-            problems.push(
-                Problem::new(Code::NameTwice, *span, format!("two positions are called `{name}`"))
-                    .also(*first, "the first stands here")
-                    .help("give each position a name of its own"),
+        let mut before = names.iter().take(index);
+        if let Some((_, first)) = before.find(|(known, _)| known.to_lowercase() == name.to_lowercase()) {
+            told = Some(
+                findings.refuse(
+                    Problem::new(Code::NameTwice, *span, format!("two positions are called `{name}`"))
+                        .also(*first, "the first stands here")
+                        .help("give each position a name of its own"),
+                ),
             );
         }
         let place = place_named(name).filter(|place| !matches!(place, PlaceWord::End(_)));
         let taken = place.is_some() || answer_word(name) == Some(AnswerWord::Unknown);
         if taken || name.trim().is_empty() {
-            problems.push(
-                Problem::new(Code::NameReserved, *span, format!("`{name}` cannot be the name of a position"))
+            told = Some(
+                findings.refuse(
+                    Problem::new(
+                        Code::NameReserved,
+                        *span,
+                        format!("`{name}` cannot be the name of a position"),
+                    )
                     .help("choose another name"),
+                ),
             );
         }
     }
-    problems.extend(wrong_order(names));
+    if let Some(problem) = wrong_order(names) {
+        told = Some(findings.refuse(problem));
+    }
+    let few = |span: Span| {
+        Problem::new(Code::ScaleUnfit, span, "one position alone leaves nothing to choose")
+            .help("write all of them, such as  open or half or closed; or a range such as  0 to 18 clicks")
+    };
     if let [(_, span)] = names {
-        problems.push(
-            Problem::new(Code::ScaleUnfit, *span, "one position alone leaves nothing to choose").help(
-                "write all of them, such as  open or half or closed; or a range such as  0 to 18 clicks",
-            ),
-        );
+        told = Some(findings.refuse(few(*span)));
     }
-    if problems.len() > before {
-        return None;
+    if let Some(told) = told {
+        return Err(told);
     }
-    Scale::names(names.iter().map(|(name, _)| name.clone()).collect()).ok()
+    let scale = Scale::names(names.iter().map(|(name, _)| name.clone()).collect());
+    scale.map_err(|reason| findings.refuse(not_made(reason, few(span))))
 }
 
-/// The scale of listed values; `None` where they make none, which is told.
+/// The problem of a scale that cannot be made, where nothing else was found wrong with it.
+fn not_made(reason: NoScale, otherwise: Problem) -> Problem {
+    match reason {
+        NoScale::TooManyPositions => too_large(otherwise.span),
+        NoScale::Inverted | NoScale::OffGrid(..) | NoScale::NoStep | NoScale::NotRising => otherwise,
+    }
+}
+
+fn too_large(span: Span) -> Problem {
+    Problem::new(Code::RangeTooLarge, span, "this range has more than a thousand positions")
+        .help("let one position be more, with `by`")
+}
+
+/// The scale of listed values: `last` and those before it.
 pub(super) fn list_scale(
     knob: &Knob,
-    values: &[ValueNode],
+    (rest, last): (&[ValueNode], &ValueNode),
     span: Span,
-    problems: &mut Vec<Problem>,
-) -> Option<Scale> {
-    let (last, rest) = values.split_last()?;
-    let Some(unit) = last.unit else {
-        problems.push(no_unit(knob, last));
-        return None;
-    };
+    findings: &mut Findings,
+) -> Result<Scale, Told> {
+    let Some(unit) = last.unit else { return Err(findings.refuse(no_unit(knob, last))) };
+    let values = || rest.iter().chain([last]);
     if let Some(other) = rest.iter().find(|value| value.unit.is_some_and(|other| other != unit)) {
         let problem = Problem::new(Code::RangeUnits, other.span.to(last.span), "this list has two units");
-        problems.push(problem.help("write all of them in the same unit"));
-        return None;
+        return Err(findings.refuse(problem.help("write all of them in the same unit")));
     }
     if !knob.kinds().contains(&unit.kind()) {
-        problems.push(other_unit(knob, last, unit));
-        return None;
+        return Err(findings.refuse(other_unit(knob, last, unit)));
     }
     let spring = unit.kind() == Kind::SpringRate;
     let too_little = |number: Number| number < Number::zero() || (spring && number.is_zero());
-    if let Some(value) = values.iter().find(|value| too_little(value.number)) {
+    if let Some(value) = values().find(|value| too_little(value.number)) {
         let problem = |message| Problem::new(Code::ValueUnusable, value.span, message);
-        problems.push(if spring {
+        return Err(findings.refuse(if spring {
             problem("there is no spring of nothing or less".to_owned()).help("write what is printed on it")
         } else {
             problem(format!("no number of {} is below 0 here", unit_word(unit)))
                 .help("write the values that it shows")
-        });
-        return None;
+        }));
     }
-    let scale = Scale::list(unit, values.iter().map(|value| value.number).collect());
-    if scale.is_err() {
-        let mut right: Vec<Number> = values.iter().map(|value| value.number).collect();
+    Scale::list(unit, values().map(|value| value.number).collect()).map_err(|_| {
+        let mut right: Vec<Number> = values().map(|value| value.number).collect();
         right.sort_unstable();
         right.dedup();
         let right: Vec<_> = right.into_iter().map(|number| unit.figure(number)).collect();
@@ -93,9 +113,8 @@ pub(super) fn list_scale(
             span,
             "this list does not rise from the softest to the firmest",
         );
-        problems.push(problem.help(format!("write {right}")).fix(right));
-    }
-    scale.ok()
+        findings.refuse(problem.help(format!("write {right}")).fix(right))
+    })
 }
 
 /// The problem of a scale that an adjuster does not have.
@@ -103,17 +122,19 @@ pub(super) fn unfit_scale(knob: &Knob, node: &ScaleNode, span: Span) -> Problem 
     let (word, example) = (knob.word(), knob.example());
     let message = match node {
         ScaleNode::Unknown { .. } => format!("`{word}` is not counted, so it cannot be `?`"),
-        ScaleNode::Names(names) if names.len() == 1 => {
-            format!("the range of `{word}` is wanted here, and `{}` says nothing of it", names[0].0)
+        ScaleNode::Names(names) if let [(only, _)] = &names[..] => {
+            format!("the range of `{word}` is wanted here, and `{only}` says nothing of it")
         }
         ScaleNode::Names(_) => format!("`{word}` has numbers, not positions with names"),
-        ScaleNode::Values(_) => format!("`{word}` has no list of values"),
+        ScaleNode::Values { .. } => format!("`{word}` has no list of values"),
         ScaleNode::Range { .. } if *knob == Knob::Lockout => format!("`{word}` has positions with names"),
         ScaleNode::Range { .. } => format!("`{word}` has no range: each spring is a piece of its own"),
     };
     let problem = Problem::new(Code::ScaleUnfit, span, message);
     match node {
-        ScaleNode::Values(values) if values.iter().all(|value| value.unit.is_none()) => {
+        ScaleNode::Values { values, last }
+            if values.iter().chain([last]).all(|value| value.unit.is_none()) =>
+        {
             problem.help("names of positions that are numbers stand in quotes: \"1\" or \"2\"")
         }
         _ if *knob == Knob::Lockout => {
@@ -123,45 +144,42 @@ pub(super) fn unfit_scale(knob: &Knob, node: &ScaleNode, span: Span) -> Problem 
     }
 }
 
-/// The scale of a range; `None` where its ends make none, which is told.
+/// The scale of a range.
 pub(super) fn range_scale(
     knob: &Knob,
-    low: Option<&ValueNode>,
-    high: &ValueNode,
-    by: Option<&ValueNode>,
+    (low, high, by): (Option<&ValueNode>, &ValueNode, Option<&ValueNode>),
     span: Span,
     end: End,
-    problems: &mut Vec<Problem>,
-) -> Option<Scale> {
-    let unit = range_unit(knob, low, high, span, problems)?;
+    findings: &mut Findings,
+) -> Result<Scale, Told> {
+    let unit = range_unit(knob, low, high, span, findings)?;
     let lower = low.map_or(Number::zero(), |low| low.number);
-    let single = by_of(by, unit, problems)?;
+    let single = by_of(by, unit, findings)?;
     if lower < Number::zero() || high.number < Number::zero() {
         let message = format!("no number of {} is below 0 here", unit_word(unit));
         let problem = Problem::new(Code::ValueUnusable, span, message);
-        problems.push(if is_counted(knob, unit) {
+        return Err(findings.refuse(if is_counted(knob, unit) {
             problem.help("count from fully closed, gently")
         } else {
             problem.help(format!("write, for example,  {}", knob.example()))
-        });
-        return None;
+        }));
     }
     let end = is_counted(knob, unit).then_some(end);
     let scale = Scale::grid(unit, lower, high.number, single, end);
-    let told = match &scale {
-        Ok(scale) if scale.top() == 0 => Some(
+    let scale = scale.map_err(|reason| {
+        findings.refuse(no_scale(reason, (lower, high), single, (unit, end.is_some()), span))
+    })?;
+    if scale.top() == 0 {
+        findings.tell(
             Problem::new(
                 Code::RangeSingle,
                 span,
                 "this range has one position only, so nothing can be tuned",
             )
             .help(format!("write both ends, such as  {}", knob.example())),
-        ),
-        Ok(_) => None,
-        Err(reason) => Some(no_scale(*reason, (lower, high), single, (unit, end.is_some()), span)),
-    };
-    problems.extend(told);
-    scale.ok()
+        );
+    }
+    Ok(scale)
 }
 
 fn no_scale(
@@ -201,10 +219,7 @@ fn no_scale(
                 figure(above)
             ))
         }
-        NoScale::TooManyPositions | NoScale::NoStep | NoScale::NotRising => {
-            Problem::new(Code::RangeTooLarge, span, "this range has more than a thousand positions")
-                .help("let one position be more, with `by`")
-        }
+        NoScale::TooManyPositions | NoScale::NoStep | NoScale::NotRising => too_large(span),
     }
 }
 
@@ -213,25 +228,20 @@ fn range_unit(
     low: Option<&ValueNode>,
     high: &ValueNode,
     span: Span,
-    problems: &mut Vec<Problem>,
-) -> Option<Unit> {
-    let Some(unit) = high.unit else {
-        problems.push(no_unit(knob, high));
-        return None;
-    };
+    findings: &mut Findings,
+) -> Result<Unit, Told> {
+    let Some(unit) = high.unit else { return Err(findings.refuse(no_unit(knob, high))) };
     if let Some((low, other)) =
         low.and_then(|low| Some((low.quantity()?, low.unit?))).filter(|low| low.1 != unit)
     {
         let message = format!("this range has two units, {} and {}", unit_word(other), unit_word(unit));
-        problems
-            .push(Problem::new(Code::RangeUnits, span, message).help(in_each_unit(low, high, other, unit)));
-        return None;
+        let problem = Problem::new(Code::RangeUnits, span, message);
+        return Err(findings.refuse(problem.help(in_each_unit(low, high, other, unit))));
     }
     if knob.kinds().contains(&unit.kind()) {
-        return Some(unit);
+        return Ok(unit);
     }
-    problems.push(other_unit(knob, high, unit));
-    None
+    Err(findings.refuse(other_unit(knob, high, unit)))
 }
 
 /// A range of two units in each of them, where they can be converted.
@@ -279,17 +289,16 @@ fn other_unit(knob: &Knob, value: &ValueNode, unit: Unit) -> Problem {
 }
 
 /// How much one position is: what stands after `by`, else one click or a quarter turn.
-fn by_of(by: Option<&ValueNode>, unit: Unit, problems: &mut Vec<Problem>) -> Option<Number> {
-    let Some(by) = by else { return Some(silent_by(unit)) };
+fn by_of(by: Option<&ValueNode>, unit: Unit, findings: &mut Findings) -> Result<Number, Told> {
+    let Some(by) = by else { return Ok(silent_by(unit)) };
     let whole_clicks = !matches!(unit, Unit::Clicks | Unit::Spacers) || by.number.is_integer();
     if by.unit.is_some_and(|other| other != unit) || by.number <= Number::zero() || !whole_clicks {
-        problems.push(
+        return Err(findings.refuse(
             Problem::new(Code::ValueUnusable, by.span, "one position cannot be this size")
                 .help(format!("write an amount above nothing in {}", unit_word(unit))),
-        );
-        return None;
+        ));
     }
-    Some(by.number)
+    Ok(by.number)
 }
 
 /// How much one position is where the line does not say: one click or spacer, a quarter turn, 1 psi,

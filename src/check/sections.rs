@@ -3,17 +3,19 @@
 
 use indexmap::IndexMap;
 
-use crate::language::{EntryLine, HeadingLine, LineKind, Tree};
+use crate::language::{EntryLine, Field, HeadingLine, HeadingView, LineKind, Tree, ValueNode, heading};
 use crate::physics::{Kind, Number, Unit};
-use crate::problem::{Code, Problem, Span};
+use crate::problem::{Code, Findings, Problem, Refuse, Span, Told};
 use crate::vocabulary::{Entry, Heading, Part};
+
+use super::values::found;
 
 /// A heading that stands once in a set.
 #[derive(Debug, Clone)]
 pub(super) struct Section {
     pub span: Span,
-    /// The text after the heading, where it has one and it could be read.
-    pub title: Option<String>,
+    /// The text after the heading; `steps` has none.
+    pub title: Result<String, Told>,
     /// Nothing behind its word could be read, so it may not be a heading at all.
     pub doubtful: bool,
 }
@@ -41,9 +43,9 @@ pub(super) struct Sections<'a> {
     pub part_entries: Vec<PartEntry<'a>>,
     pub step_entries: Vec<&'a EntryLine>,
     /// A line or a file could not be read at all, so what seems absent may stand there.
-    pub unread: bool,
+    pub unread: Option<Told>,
     /// A section stands twice, so what its second half says is left out.
-    pub doubled: bool,
+    pub doubled: Option<Told>,
     /// The places of misspelt words, in order.
     guessed: Vec<Span>,
 }
@@ -53,26 +55,26 @@ pub(super) struct Sections<'a> {
 struct Here {
     part: Option<Part>,
     /// Under a section that stands a second time; nothing is said of its entries.
-    ignored: bool,
+    ignored: Option<Told>,
     /// The bike itself stands a second time, and so do its parts.
-    second_bike: bool,
+    second_bike: Option<Told>,
     uncertain: bool,
 }
 
 impl<'a> Sections<'a> {
-    pub fn gather(trees: &'a [Tree], lacks_files: bool, problems: &mut Vec<Problem>) -> Self {
+    pub fn gather(trees: &'a [Tree], lacks_files: Option<Told>, findings: &mut Findings) -> Self {
         let mut sections = Sections { unread: lacks_files, ..Sections::default() };
-        let guessed = problems.iter().filter(|problem| problem.code == Code::WordMisspelt);
+        let guessed = findings.problems.iter().filter(|problem| problem.code == Code::WordMisspelt);
         sections.guessed = guessed.map(|problem| problem.span).collect();
         sections.guessed.sort_unstable_by_key(|span| (span.source, span.start));
         for tree in trees {
             let mut here = Here::default();
             for line in &tree.lines {
                 match &line.kind {
-                    LineKind::Heading(heading) => sections.heading(heading, &mut here, problems),
-                    LineKind::Entry(entry) if !here.ignored => sections.entry(entry, &here),
-                    LineKind::Unread => {
-                        sections.unread = true;
+                    LineKind::Heading(heading) => sections.heading(heading, &mut here, findings),
+                    LineKind::Entry(entry) if here.ignored.is_none() => sections.entry(entry, &here),
+                    LineKind::Unread(told) => {
+                        sections.unread = Some(*told);
                         here.uncertain = true;
                     }
                     LineKind::Entry(_) | LineKind::Blank => {}
@@ -81,7 +83,7 @@ impl<'a> Sections<'a> {
                 here.uncertain |= line.doubtful_from.is_some();
             }
         }
-        sections.twice(problems);
+        sections.twice(findings);
         sections
     }
 
@@ -89,66 +91,90 @@ impl<'a> Sections<'a> {
     /// says nothing usable, or on one that could not be read.
     pub fn may_say_travel(&self, part: Part) -> bool {
         let says = |entry: &PartEntry| matches!(entry.line.entry, Entry::Travel | Entry::Stroke);
-        self.unread || self.part_entries.iter().any(|entry| entry.part == Some(part) && says(entry))
+        self.unread.is_some() || self.part_entries.iter().any(|entry| entry.part == Some(part) && says(entry))
     }
 
-    fn heading(&mut self, line: &HeadingLine, here: &mut Here, problems: &mut Vec<Problem>) {
-        here.part = line.fields.part().map(|(&part, _)| part);
-        here.ignored = here.second_bike && line.heading == Heading::Part;
+    fn heading(&mut self, line: &HeadingLine, here: &mut Here, findings: &mut Findings) {
+        here.part = line.fields.first::<Part>().map(|(&part, _)| part);
+        here.ignored = here.second_bike.filter(|_| line.heading == Heading::Part);
         here.uncertain = false;
-        if here.ignored {
+        if here.ignored.is_some() {
             return;
         }
-        here.second_bike = false;
-        let span = line.fields.0.last().map_or(line.word, |(_, span)| line.word.to(*span));
-        let title = line.fields.text().map(|(text, _)| text.clone());
-        let slot = match line.heading {
-            Heading::Plan => &mut self.plan,
-            Heading::Bike => &mut self.bike,
-            Heading::Rider => &mut self.rider,
-            Heading::Trail => &mut self.trail,
-            Heading::Steps => &mut self.steps,
-            Heading::Part => {
-                self.unread |= line.broken;
-                let Some(part) = here.part else { return };
-                match self.parts.iter().find(|known| known.0 == part) {
-                    // which part is meant is only guessed, and told; its lines are read as those of one part
-                    Some(&(_, first)) if self.is_guessed(first) || self.is_guessed(span) => {}
-                    Some(&(_, first)) => {
-                        here.ignored = true;
-                        problems.push(told_twice(&format!("part {part}"), span, first));
-                    }
-                    None => self.parts.push((part, span)),
-                }
-                return;
+        here.second_bike = None;
+        match line.view() {
+            HeadingView::Plan(heading::Plan { line, title }) => {
+                self.section(|all| &mut all.plan, line, title, here, findings);
             }
-            // what it names stands in the set already
-            Heading::Use => return,
-            Heading::Language => {
-                let later = line.fields.number().filter(|(edition, _)| **edition != Number::from_integer(1));
-                problems.extend(later.map(|(_, span)| language_later(span)));
-                return;
+            HeadingView::Bike(heading::Bike { line, name }) => {
+                self.section(|all| &mut all.bike, line, name, here, findings);
             }
-        };
-        let doubtful = line.broken && line.fields.0.is_empty();
-        if line.broken && !doubtful {
-            self.unread = true;
+            HeadingView::Rider(heading::Rider { line, name }) => {
+                self.section(|all| &mut all.rider, line, name, here, findings);
+            }
+            HeadingView::Trail(heading::Trail { line, name }) => {
+                self.section(|all| &mut all.trail, line, name, here, findings);
+            }
+            HeadingView::Steps(heading::Steps { line }) => {
+                let no_title = String::new();
+                self.section(|all| &mut all.steps, line, Ok((&no_title, line.word)), here, findings);
+            }
+            HeadingView::Part(heading::Part { line, part }) => self.part(line, part, here, findings),
+            // what it names is in the set already
+            HeadingView::Use(heading::Use { line: _, file: _ }) => {}
+            HeadingView::Language(heading::Language { line: _, edition }) => {
+                let later = found(edition, findings).ok();
+                let later = later.filter(|(edition, _)| **edition != Number::from_integer(1));
+                findings.extend(later.map(|(_, span)| language_later(span)));
+            }
         }
+    }
+
+    fn part(&mut self, line: &HeadingLine, part: Field<'_, Part>, here: &mut Here, findings: &mut Findings) {
+        self.unread = line.broken.or(self.unread);
+        let Ok((&part, _)) = found(part, findings) else { return };
+        let span = whole(line);
+        match self.parts.iter().find(|known| known.0 == part) {
+            // which part is meant is only guessed, and told; its lines are read as those of one part
+            Some(&(_, first)) if self.is_guessed(first) || self.is_guessed(span) => {}
+            Some(&(_, first)) => {
+                here.ignored = Some(findings.refuse(told_twice(&format!("part {part}"), span, first)));
+            }
+            None => self.parts.push((part, span)),
+        }
+    }
+
+    /// Takes a heading that may be there once.
+    fn section(
+        &mut self,
+        slot: impl Fn(&mut Self) -> &mut Option<Section>,
+        line: &HeadingLine,
+        title: Field<'_, String>,
+        here: &mut Here,
+        findings: &mut Findings,
+    ) {
+        let title = found(title, findings).map(|(title, _)| title.clone());
+        let span = whole(line);
+        let doubtful = line.broken.filter(|_| line.fields.0.is_empty());
+        if doubtful.is_none() {
+            self.unread = line.broken.or(self.unread);
+        }
+        let slot = slot(self);
         match slot {
-            Some(first) if doubtful || first.doubtful => {
+            Some(first) if doubtful.is_some() || first.doubtful => {
                 here.ignored = doubtful;
-                if !doubtful {
-                    *slot = Some(Section { span, title, doubtful });
+                if doubtful.is_none() {
+                    *slot = Some(Section { span, title, doubtful: false });
                 }
             }
             Some(first) => {
-                here.ignored = true;
-                here.second_bike = line.heading == Heading::Bike;
-                problems.push(told_twice(line.heading.row().word, span, first.span));
+                let told = findings.refuse(told_twice(line.heading.row().word, span, first.span));
+                here.ignored = Some(told);
+                here.second_bike = Some(told).filter(|_| line.heading == Heading::Bike);
             }
-            None => *slot = Some(Section { span, title, doubtful }),
+            None => *slot = Some(Section { span, title, doubtful: doubtful.is_some() }),
         }
-        self.doubled |= here.ignored;
+        self.doubled = here.ignored.or(self.doubled);
     }
 
     /// Whether a word of a heading is misspelt.
@@ -170,7 +196,7 @@ impl<'a> Sections<'a> {
 
     /// Tells of entries that may stand once and stand twice, and keeps the first. Adjusters are the
     /// bike's business.
-    fn twice(&mut self, problems: &mut Vec<Problem>) {
+    fn twice(&mut self, findings: &mut Findings) {
         type Key = (Option<Part>, Entry, Option<Kind>);
         let mut seen: IndexMap<Key, Span> = IndexMap::new();
         let mut first = |key: Key, line: &EntryLine, silent: bool| {
@@ -179,13 +205,13 @@ impl<'a> Sections<'a> {
                 return true;
             };
             if !silent {
-                problems.push(told_twice(line.entry.words(), line.word, first));
+                findings.tell(told_twice(line.entry.words(), line.word, first));
             }
             false
         };
         self.facts.retain(|line| {
             // a plan may bound both its laps and its hours
-            let kind = line.fields.value().and_then(|(value, _)| value.unit).map(Unit::kind);
+            let kind = line.fields.first::<ValueNode>().and_then(|(value, _)| value.unit).map(Unit::kind);
             let kind = kind.filter(|_| line.entry == Entry::AtMost);
             first((None, line.entry, kind), line, false)
         });
@@ -194,6 +220,11 @@ impl<'a> Sections<'a> {
             !once || first((entry.part, entry.line.entry, None), entry.line, entry.uncertain)
         });
     }
+}
+
+/// A heading with what follows its word.
+fn whole(line: &HeadingLine) -> Span {
+    line.fields.0.last().map_or(line.word, |(_, span)| line.word.to(*span))
 }
 
 fn language_later(span: Span) -> Problem {

@@ -2,19 +2,20 @@
 //! It knows nothing of what the step does with them.
 
 use crate::language::{WhatNode, WhichNode};
-use crate::problem::{Code, Problem, Span};
+use crate::problem::{Code, Findings, Problem, Span};
 use crate::vocabulary::{Knob, SPRING, lower, nearest};
 
 use super::bike::{Declared, Sketch};
 
 /// The adjusters that a selector means: fork, shock, front tyre, rear tyre, and low-speed before
-/// high-speed. A selector that means none is told, unless the step says `if fitted`.
+/// high-speed. A selector that means none is told, unless `passes_over`: the step says
+/// `if fitted`, or may say it.
 pub(super) fn selected<'a>(
     which: &WhichNode,
     span: Span,
-    if_fitted: bool,
+    passes_over: bool,
     sketch: &'a Sketch,
-    problems: &mut Vec<Problem>,
+    findings: &mut Findings,
 ) -> Vec<&'a Declared> {
     let named = |knob: &Knob| match (&which.what, knob) {
         (WhatNode::Spring, knob) => knob.is_spring(),
@@ -25,8 +26,8 @@ pub(super) fn selected<'a>(
         |declared: &&Declared| which.part.is_none_or(|part| part == declared.part) && named(&declared.knob);
     let mut found: Vec<&Declared> = sketch.declared.iter().filter(meant).collect();
     found.sort_by_key(|declared| (declared.part, &declared.knob));
-    if found.is_empty() && !if_fitted && !sketch.unread {
-        problems.push(none_found(which, span, sketch));
+    if found.is_empty() && !passes_over && sketch.unread.is_none() {
+        findings.tell(none_found(which, span, sketch));
     }
     found
 }

@@ -3,23 +3,32 @@
 
 use num_traits::ToPrimitive;
 
-use crate::language::ValueNode;
+use crate::language::{Field, Gap, Placed, ValueNode};
 use crate::physics::Unit;
-use crate::problem::{Code, Problem};
+use crate::problem::{Code, Findings, Problem, Refuse, Told};
 use crate::vocabulary::unit_word;
 
-/// A whole number from `low` to `high`; otherwise a problem is told.
-pub(super) fn whole(value: &ValueNode, low: u32, high: u32, problems: &mut Vec<Problem>) -> Option<u32> {
+/// A phrase of a line; where it is missing and nobody said so, that is told here.
+pub(super) fn found<'a, T>(field: Field<'a, T>, findings: &mut Findings) -> Result<Placed<'a, T>, Told> {
+    field.map_err(|gap| match gap {
+        Gap::Told(told) => told,
+        Gap::Untold(line) => findings.refuse(
+            Problem::new(Code::PhraseMissing, line, "this line can't be read to its end")
+                .help("write it again, as its example has it"),
+        ),
+    })
+}
+
+/// A whole number from `low` to `high`.
+pub(super) fn whole(value: &ValueNode, low: u32, high: u32, findings: &mut Findings) -> Result<u32, Told> {
     let number = if value.number.is_integer() { value.number.to_integer().to_u32() } else { None };
-    let found = number.filter(|number| (low..=high).contains(number));
-    if found.is_none() {
-        let unit = value.unit.map_or("", |unit| unit_word(unit));
-        problems.push(
+    number.filter(|number| (low..=high).contains(number)).ok_or_else(|| {
+        let unit = value.unit.map_or("", unit_word);
+        findings.refuse(
             Problem::new(Code::ValueUnusable, value.span, "this number cannot be used here")
                 .help(format!("write a whole number from {low} to {high} {unit}").trim_end().to_owned()),
-        );
-    }
-    found
+        )
+    })
 }
 
 /// The problem of a unit that is missing or another one.

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use similar::TextDiff;
 
-use crate::check::check_part;
+use crate::check::{check, check_alone};
 use crate::language::{parse, take_in, uses};
 use crate::layout;
 use crate::problem::{Problem, Sources};
@@ -109,7 +109,8 @@ fn one(path: &Path, screen: Screen) -> Outcome {
     let text = sources.get(id).text();
     // Of a file that is no text, its bytes are the one problem worth telling.
     if !problems.iter().any(Problem::is_error) {
-        problems.extend(check_part(&sources, !uses(id, text).is_empty()).problems);
+        problems
+            .extend(if uses(id, text).is_empty() { check(&sources) } else { check_alone(&sources) }.problems);
         problems.sort_unstable_by_key(|problem| (problem.span.start, problem.code));
     }
     if problems.iter().any(Problem::is_error) {

@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use crate::check::{Checked, check_part};
-use crate::problem::{Severity, SourceId, Sources};
+use crate::problem::{Severity, SourceId, Sources, Told};
 use crate::show;
 
 use super::Exit;
@@ -48,7 +48,7 @@ impl Set {
             .map(|problem| problem.span.source)
             .collect();
         // what it may say is not missed
-        let mut checked = check_part(&sources, !unused.is_empty() || !garbled.is_empty());
+        let mut checked = check_part(&sources, Told::among(&unused).or(Told::among(&undecoded)));
         checked.problems.retain(|problem| !garbled.contains(&problem.span.source));
         checked.problems.splice(0..0, undecoded.into_iter().chain(unused));
         checked

@@ -1,7 +1,7 @@
 //! Owns what the language's own parser makes of one typed line of a part: whose line it is, where
 //! its range ends, which clauses it has. It judges nothing.
 
-use crate::language::{EntryLine, LineKind, TokenKind, parse};
+use crate::language::{EntryLine, LineKind, ScaleNode, TokenKind, parse};
 use crate::problem::{Problem, Severity, Sources, Span};
 use crate::vocabulary::{Clause, ENTRIES, End, Entry, Heading, KNOBS, Knob, OWN, Part, continuers, openers};
 
@@ -57,7 +57,7 @@ pub(super) fn adjuster_clauses() -> impl Iterator<Item = Clause> {
 pub(super) fn named(part: Part, line: &str) -> Option<(Knob, String)> {
     let quoted = begins(line, &[TokenKind::Text]);
     let read = read(part, &if quoted { format!("{OWN} {line}") } else { line.to_owned() })?;
-    let (knob, place) = read.entry.fields.knob()?;
+    let (knob, place) = read.entry.fields.first::<Knob>()?;
     let typed = spelt(read.sources.slice(place)).text;
     let is_known = KNOBS.iter().filter(|row| row.knob == *knob);
     let is_known =
@@ -75,7 +75,7 @@ pub(super) fn of(part: Part, knob: &Knob, line: &str) -> String {
 /// A line with the parser's own repairs of its commas.
 pub(super) fn tidied(part: Part, knob: &Knob, rest: &str) -> String {
     let Some(read) = read(part, &format!("{} {rest}", words(knob))) else { return rest.to_owned() };
-    let Some((_, place)) = read.entry.fields.knob() else { return rest.to_owned() };
+    let Some((_, place)) = read.entry.fields.first::<Knob>() else { return rest.to_owned() };
     let mut text = read.sources.get(place.source).text().to_owned();
     let mut fixes: Vec<_> = read
         .problems
@@ -125,7 +125,7 @@ pub(super) fn has(part: Part, knob: &Knob, rest: &str, clause: Clause) -> bool {
 /// The range of an adjuster's line, without its clauses.
 pub(super) fn range(part: Part, knob: &Knob, rest: &str) -> Option<String> {
     let read = read(part, &format!("{} {rest}", words(knob)))?;
-    let (_, place) = read.entry.fields.scale()?;
+    let (_, place) = read.entry.fields.first::<ScaleNode>()?;
     Some(read.sources.slice(place).to_owned())
 }
 
@@ -133,7 +133,7 @@ pub(super) fn range(part: Part, knob: &Knob, rest: &str) -> Option<String> {
 /// range to say it of.
 pub(super) fn counted(part: Part, knob: &Knob, rest: &str, end: End) -> Option<String> {
     let read = read(part, &format!("{} {rest}", words(knob)))?;
-    let (_, place) = read.entry.fields.scale()?;
+    let (_, place) = read.entry.fields.first::<ScaleNode>()?;
     if read.entry.clause(Clause::Counted).is_some() {
         return None;
     }

@@ -2,7 +2,7 @@
 //! comments that begin in the middle of a piece.
 //! It knows nothing of what the lines mean.
 
-use crate::problem::{Code, Problem, Span};
+use crate::problem::{Code, Problem, Refuse, Span, Told};
 use crate::vocabulary::{HEADINGS, Heading, UNITS, continuers, openers};
 
 use super::lines::{LogicalLine, LogicalLines, Opening};
@@ -11,9 +11,9 @@ use super::reader::brief;
 use super::token::{Token, TokenKind};
 
 impl Parser<'_> {
-    /// Looks for lines set aside among blank ones. `true` where the last of them is a heading and `next`, right
-    /// below, is not set aside with it, which is told.
-    pub(super) fn look_aside(&mut self, blank: &LogicalLine, next: Option<&LogicalLine>) -> bool {
+    /// Looks for lines set aside among blank ones. Tells where the last of them is a heading and `next`, right
+    /// below, is not set aside with it.
+    pub(super) fn look_aside(&mut self, blank: &LogicalLine, next: Option<&LogicalLine>) -> Option<Told> {
         let text = self.text.get(blank.bytes.clone()).unwrap_or("");
         let mut at = blank.bytes.start;
         let mut heading = None;
@@ -30,17 +30,18 @@ impl Parser<'_> {
             self.aside.first.get_or_insert(span);
         }
         let goes_on = next.is_some_and(|next| matches!(next.opening, Opening::Entry { .. }));
-        let Some((span, heading)) = heading.filter(|_| goes_on) else { return false };
+        let (span, heading) = heading.filter(|_| goes_on)?;
         self.aside.count -= 1;
         self.aside.first = self.aside.first.filter(|_| self.aside.count > 0);
         self.lost = true;
         let message =
             format!("`{}` is set aside by the # before it, and the lines below are not", brief(&heading));
-        self.problems.push(
-            Problem::new(Code::HeadingAside, span, message)
-                .help("take out the #, or put # before each line that belongs to it"),
-        );
-        true
+        Some(
+            self.problems.refuse(
+                Problem::new(Code::HeadingAside, span, message)
+                    .help("take out the #, or put # before each line that belongs to it"),
+            ),
+        )
     }
 
     /// Tells of the lines that are set aside, once for a file.
@@ -86,20 +87,25 @@ impl Parser<'_> {
     }
 
     /// Tells of the first comment of a line that begins where a piece goes on or in the place of a letter.
-    pub(super) fn told_glued(&mut self, tokens: &[Token], under: Option<Heading>) -> bool {
+    pub(super) fn told_glued(&mut self, tokens: &[Token], under: Option<Heading>) -> Option<Told> {
         let glued = tokens.windows(2).find(|pair| match pair {
             [piece, comment] if comment.kind == TokenKind::Comment => {
                 piece.span.end == comment.span.start || self.hides_a_clause(*piece, comment.span, under)
             }
             _ => false,
         });
-        let Some([_, comment]) = glued else { return false };
+        let [_, comment] = glued? else { return None };
         let span = Span { end: comment.span.start + 1, ..comment.span };
-        self.problems.push(
-            Problem::new(Code::CommentGlued, span, "a comment begins at this #, so what follows is not read")
+        Some(
+            self.problems.refuse(
+                Problem::new(
+                    Code::CommentGlued,
+                    span,
+                    "a comment begins at this #, so what follows is not read",
+                )
                 .help("put a space on both sides of the # if that is meant, else take it out"),
-        );
-        true
+            ),
+        )
     }
 
     /// Whether a comment behind a piece of a line takes a clause away: one that stands behind its comma, or a

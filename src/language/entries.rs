@@ -1,8 +1,8 @@
 //! Owns the reading of an entry: its phrases, then its clauses, each along its row in the vocabulary.
 //! It knows nothing of lines or headings.
 
-use crate::problem::{Code, Problem, Span};
-use crate::vocabulary::{Clause, ENTRIES, End, EntryRow, Heading, Slot, nearest};
+use crate::problem::{Code, Problem, Refuse, Span, Told};
+use crate::vocabulary::{Clause, End, EntryRow, Knob, Slot, nearest};
 
 use super::amounts::listed;
 use super::parser::Parser;
@@ -15,51 +15,45 @@ impl Parser<'_> {
     pub(super) fn entry(
         &mut self,
         reader: &mut Reader<'_>,
+        row: &'static EntryRow,
         word: &str,
-        belongs: Heading,
         is_misspelt: bool,
     ) -> LineKind {
-        let of_word = |row: &&EntryRow| row.under == belongs && row.words.split(' ').next() == Some(word);
-        let adjuster = |row: &&EntryRow| row.under == belongs && row.words.is_empty();
-        let Some(row) = ENTRIES.iter().find(of_word).or_else(|| ENTRIES.iter().find(adjuster)) else {
-            return LineKind::Unread;
-        };
         let span = reader.peek().map_or(reader.here(), |token| token.span);
-        let mut broken = false;
+        let mut broken = None;
         let mut told = self.problems.len();
         if !row.words.is_empty() {
             self.opening_word(reader, word, is_misspelt);
             told = self.problems.len();
             let more = row.words.split_once(' ').map(|(_, more)| reader.take_or_guess(more));
             if let Some(Err(problem)) = more {
-                self.problems.push(problem.help(format!("the line begins `{}`", row.words)));
-                broken = true;
+                broken = Some(self.problems.refuse(problem.help(format!("the line begins `{}`", row.words))));
             }
         }
         let mut entry = EntryLine {
             entry: row.entry,
-            under: belongs,
+            under: row.under,
             word: span,
             fields: Fields::default(),
             clauses: Vec::new(),
             broken,
-            lost_clause: false,
+            lost_clause: None,
         };
-        if !broken {
+        if broken.is_none() {
             (entry.fields, entry.broken) = self.phrases(reader, row.form, row.example);
         }
-        if entry.broken {
+        if entry.broken.is_some() {
             self.to_clause(reader, row.clauses);
         }
         // Of a line whose first word is only guessed, the guess is what there is to say.
-        if is_misspelt && entry.broken {
+        if is_misspelt && entry.broken.is_some() {
             if !row.words.is_empty()
                 || reader.noticed.iter().any(|problem| problem.code == Code::WordMisspelt)
             {
                 self.problems.truncate(told);
             }
             self.lost = true;
-            entry.lost_clause = true;
+            entry.lost_clause = entry.broken;
             return LineKind::Entry(entry);
         }
         self.clauses(reader, row, &mut entry);
@@ -71,21 +65,21 @@ impl Parser<'_> {
         reader: &mut Reader<'_>,
         form: &[Slot],
         example: &str,
-    ) -> (Fields, bool) {
+    ) -> (Fields, Option<Told>) {
         let mut fields = Fields(Vec::with_capacity(form.len()));
         for &slot in form {
             match read_slot(reader, slot) {
                 Ok(field) => fields.0.push(field),
                 Err(mut problem) => {
-                    let own = fields.knob().map(|(knob, _)| format!("{} {}", knob.word(), knob.example()));
+                    let own =
+                        fields.first::<Knob>().map(|(knob, _)| format!("{} {}", knob.word(), knob.example()));
                     let example = own.unwrap_or_else(|| example.to_owned());
                     problem.help = problem.help.or_else(|| Some(format!("for example:  {example}").into()));
-                    self.problems.push(*problem);
-                    return (fields, true);
+                    return (fields, Some(self.problems.refuse(*problem)));
                 }
             }
         }
-        (fields, false)
+        (fields, None)
     }
 
     fn clauses(&mut self, reader: &mut Reader<'_>, row: &EntryRow, entry: &mut EntryLine) {
@@ -106,8 +100,7 @@ impl Parser<'_> {
                     self.clause(reader, clause, span, row, entry);
                 }
                 None => {
-                    entry.lost_clause = true;
-                    self.unexpected(reader, row);
+                    entry.lost_clause = self.unexpected(reader, row).or(entry.lost_clause);
                     self.to_clause(reader, row.clauses);
                 }
             }
@@ -137,22 +130,21 @@ impl Parser<'_> {
     ) {
         let row = clause.row();
         let mut span = word;
-        let mut broken = false;
+        let mut broken = None;
         if let Some(more) = row.words.split_once(' ').map(|(_, more)| more) {
             match reader.take_or_guess(more) {
                 Ok(end) => span = span.to(end),
                 Err(problem) => {
-                    self.problems.push(*problem);
-                    broken = true;
+                    broken = Some(self.problems.refuse(*problem));
                 }
             }
         }
         let mut fields = Fields::default();
-        if !broken {
+        if broken.is_none() {
             (fields, broken) = self.phrases(reader, row.form, line.example);
         }
         span = fields.0.last().map_or(span, |(_, last)| span.to(*last));
-        if broken {
+        if broken.is_some() {
             self.to_clause(reader, line.clauses);
         }
         let twice = entry.clause(clause).filter(|_| clause != Clause::Row).map(|first| first.span);
@@ -166,8 +158,8 @@ impl Parser<'_> {
         }
     }
 
-    fn unexpected(&mut self, reader: &Reader<'_>, row: &EntryRow) {
-        let Some(token) = reader.peek() else { return };
+    fn unexpected(&mut self, reader: &Reader<'_>, row: &EntryRow) -> Option<Told> {
+        let token = reader.peek()?;
         let words: Vec<_> =
             row.clauses.iter().map(|clause| clause.row().words).filter(|words| !words.is_empty()).collect();
         let code =
@@ -176,7 +168,7 @@ impl Parser<'_> {
             Problem::new(code, token.span, format!("{} is not expected here", reader.describe(token)));
         let counted = row.clauses.contains(&Clause::Counted);
         let way = reader.word().is_some_and(|word| matches!(word.as_ref(), "out" | "in" | "from"));
-        self.problems.push(if counted && way {
+        Some(self.problems.refuse(if counted && way {
             let from = format!("{} {}", Clause::Counted.row().words, End::Open.word());
             problem.help(format!(
                 "numbers count from {}, out from fully closed; where they count the other way, say it once:  {from}",
@@ -186,7 +178,7 @@ impl Parser<'_> {
             problem.help("nothing more is wanted on this line")
         } else {
             problem.help(format!("after this may follow {}", listed(words)))
-        });
+        }))
     }
 
     /// Passes over what cannot be read: to the next comma behind which a clause opens, else to the end. Where it

@@ -19,12 +19,15 @@ mod strange;
 mod token;
 mod torn;
 mod tree;
+mod view;
 
 pub use cut::tokens;
 pub use decode::take_in;
 pub use parse::{parse, uses};
 pub use token::{Token, TokenKind, plain_text};
 pub use tree::{
-    ClauseLine, EntryLine, Fields, HeadingLine, Line, LineKind, Node, PlaceNode, RecordedNode, RideNode,
-    RowNode, ScaleNode, TargetNode, Tree, ValueNode, WhatNode, WhichNode,
+    BetweenNode, ClauseLine, EntryLine, Field, Fields, Gap, HeadingLine, Line, LineKind, Node, Phrase,
+    PlaceNode, Placed, RecordedNode, RideNode, RowNode, ScaleNode, StartNode, TargetNode, Tree, ValueNode,
+    WhatNode, WhichNode, WhomNode, WindowNode,
 };
+pub use view::{EntryView, HeadingView, clause, heading, part, plan, rider, steps, trail};

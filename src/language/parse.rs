@@ -4,8 +4,8 @@
 
 use std::sync::LazyLock;
 
-use crate::problem::{Code, Problem, SourceId, Span};
-use crate::vocabulary::{HEADINGS, Heading, entry_words};
+use crate::problem::{Code, Problem, Refuse, SourceId, Span, Told};
+use crate::vocabulary::{ENTRIES, EntryRow, HEADINGS, Heading, entry_words};
 
 use super::amounts::listed;
 use super::cut::{first_piece, tokens};
@@ -69,8 +69,11 @@ fn parse_lines(source: SourceId, text: &str) -> (Tree, Vec<Problem>) {
                 cut = LogicalLines::under(text_read, line.bytes.end, line.above).peekable();
             }
         }
-        if line.opening == Opening::Blank && !parser.merging && parser.look_aside(&line, cut.peek()) {
-            read.kind = LineKind::Unread;
+        if line.opening == Opening::Blank
+            && parser.merging.is_none()
+            && let Some(told) = parser.look_aside(&line, cut.peek())
+        {
+            read.kind = LineKind::Unread(told);
         }
         lines.push(read);
         earlier = (line.opening != Opening::Blank).then_some(Earlier { line, before });
@@ -97,7 +100,9 @@ pub fn uses(source: SourceId, text: &str) -> Vec<(String, Span)> {
     let opens = |line: &LogicalLine| matches!(line.opening, Opening::Heading { heading: Heading::Use, .. });
     let lines = LogicalLines::of(first_lines(text)).filter(opens).map(|line| parser.line(line));
     let used = lines.filter_map(|line| match line.kind {
-        LineKind::Heading(heading) => heading.fields.text().map(|(text, span)| (text.clone(), span)),
+        LineKind::Heading(heading) => {
+            heading.fields.first::<String>().map(|(text, span)| (text.clone(), span))
+        }
         _ => None,
     });
     used.collect()
@@ -110,17 +115,17 @@ fn first_lines(text: &str) -> &str {
 }
 
 impl Parser<'_> {
-    /// Whether a line stands between the marks of an unfinished merge; both sides are passed over. The
-    /// marks themselves are told elsewhere.
-    fn in_merge(&mut self, text: &str) -> bool {
+    /// Whether a line is between the marks of an unfinished merge; both sides are passed over.
+    fn in_merge(&mut self, text: &str, line: Span) -> Option<Told> {
         let inside = self.merging;
         if text.starts_with("<<<<<<<") {
-            self.merging = true;
-            return false;
+            let mark = first_piece(self.source, text, line.start).map_or(line, |piece| piece.span);
+            self.merging = self.merge_marker(text, mark);
+            return None;
         }
         // a line may go on over the last mark
-        if inside && text.contains(">>>>>>>") {
-            self.merging = false;
+        if inside.is_some() && text.contains(">>>>>>>") {
+            self.merging = None;
         }
         inside
     }
@@ -134,8 +139,9 @@ impl Parser<'_> {
         }
         let begin = start + rest.len() - rest.trim_start().len();
         let problem = Problem::new(Code::FileTooLong, Span { start: begin, ..whole }.first(self.text), why);
-        self.problems.push(problem.help("a plan has some dozens of lines; look whether this is one"));
-        Some(Line { span: whole, kind: LineKind::Unread, doubtful_from: None })
+        let told =
+            self.problems.refuse(problem.help("a plan has some dozens of lines; look whether this is one"));
+        Some(Line { span: whole, kind: LineKind::Unread(told), doubtful_from: None })
     }
 
     pub fn line(&mut self, line: LogicalLine) -> Line {
@@ -155,18 +161,18 @@ impl Parser<'_> {
                 "this line is longer than 10,000 characters, so it is not read",
             )
             .help("break it into lines");
-            self.problems.push(problem);
-            return Line { span, kind: LineKind::Unread, doubtful_from: None };
+            let told = self.problems.refuse(problem);
+            return Line { span, kind: LineKind::Unread(told), doubtful_from: None };
         }
         let text = self.text.get(begin..bytes.end).unwrap_or("");
-        if self.in_merge(text) {
+        if let Some(told) = self.in_merge(text, span) {
             self.lost = true;
-            return Line { span, kind: LineKind::Unread, doubtful_from: None };
+            return Line { span, kind: LineKind::Unread(told), doubtful_from: None };
         }
         if let Some(problem) = (!text.is_ascii()).then(|| strange(self.source, text, begin)).flatten() {
-            self.problems.push(problem);
+            let told = self.problems.refuse(problem);
             self.lost = true;
-            return Line { span, kind: LineKind::Unread, doubtful_from: None };
+            return Line { span, kind: LineKind::Unread(told), doubtful_from: None };
         }
         // of a line that nothing opens only its first piece is told
         let pieces = match line.opening {
@@ -189,7 +195,8 @@ impl Parser<'_> {
             Opening::Entry { word, belongs, stands, misspelt } => {
                 self.told_misplaced(&reader, word, belongs, stands);
                 let said = self.problems.len();
-                let kind = self.entry(&mut reader, word, belongs, misspelt);
+                let row = entry_row(belongs, word);
+                let kind = row.map_or(LineKind::Blank, |row| self.entry(&mut reader, row, word, misspelt));
                 // under another heading it may be another line altogether
                 if stands != Some(belongs) && self.problems.len() > said {
                     self.problems.truncate(said.max(told + 1));
@@ -197,14 +204,11 @@ impl Parser<'_> {
                 }
                 kind
             }
-            Opening::Other { stands } => {
-                self.other(&reader, stands);
-                LineKind::Unread
-            }
+            Opening::Other { stands } => self.other(&reader, stands),
         };
         self.problems.append(&mut reader.noticed);
         if let LineKind::Entry(entry) = &mut kind {
-            entry.lost_clause |= glued;
+            entry.lost_clause = entry.lost_clause.or(glued);
         }
         // What follows a text that is not closed cannot be read, so nothing more is said of it.
         if reader.has_open_quote()
@@ -269,11 +273,11 @@ impl Parser<'_> {
         );
     }
 
-    fn other(&mut self, reader: &Reader<'_>, stands: Option<Heading>) {
-        let Some(token) = reader.peek() else { return };
+    fn other(&mut self, reader: &Reader<'_>, stands: Option<Heading>) -> LineKind {
+        let Some(token) = reader.peek() else { return LineKind::Blank };
         self.lost = true;
-        if self.merge_marker(reader.raw(token.span), token.span) {
-            return;
+        if let Some(told) = self.merge_marker(reader.raw(token.span), token.span) {
+            return LineKind::Unread(told);
         }
         let here = stands.map_or(String::new(), |heading| format!(" under `{}`", heading.row().word));
         let (code, message) = match token.kind {
@@ -285,24 +289,26 @@ impl Parser<'_> {
             }
             _ => (Code::LineUnknown, format!("{} begins no line{here}", reader.describe(token))),
         };
-        self.problems.push(Problem::new(code, token.span, message).help(opening_words(stands)));
+        let problem = Problem::new(code, token.span, message).help(opening_words(stands));
+        LineKind::Unread(self.problems.refuse(problem))
     }
 
-    /// Tells of an unfinished merge at its first marker; `true` for any marker.
-    fn merge_marker(&mut self, raw: &str, span: Span) -> bool {
-        let is_marker =
-            ["<<<<<<<", "=======", ">>>>>>>", "|||||||"].iter().any(|marker| raw.starts_with(marker));
-        if is_marker && !std::mem::replace(&mut self.merge_told, true) {
-            self.problems.push(
+    /// Tells of an unfinished merge at its first marker.
+    fn merge_marker(&mut self, raw: &str, span: Span) -> Option<Told> {
+        if !["<<<<<<<", "=======", ">>>>>>>", "|||||||"].iter().any(|marker| raw.starts_with(marker)) {
+            return None;
+        }
+        if self.merge_told.is_none() {
+            self.merge_told = Some(self.problems.refuse(
                 Problem::new(
                     Code::MergeUnfinished,
                     span,
                     "a merge of two versions of this file is not finished",
                 )
                 .help("keep the lines of one side, and take out the lines with <<<<<<<, ======= and >>>>>>>"),
-            );
+            ));
         }
-        is_marker
+        self.merge_told
     }
 
     /// A part's name where `part` was left out before it.
@@ -325,29 +331,31 @@ impl Parser<'_> {
 
     fn heading(&mut self, reader: &mut Reader<'_>, heading: Heading, is_misspelt: bool) -> LineKind {
         let row = heading.row();
-        let word = self.opening_word(reader, row.word, is_misspelt);
+        let (word, guessed) = self.opening_word(reader, row.word, is_misspelt);
         let told = self.problems.len();
         let (fields, mut broken) = self.phrases(reader, row.form, row.example);
-        if broken && is_misspelt {
+        if broken.is_some() && is_misspelt {
             self.problems.truncate(told);
         }
-        if !broken && !reader.at_end() {
-            broken = true;
+        if broken.is_none() && !reader.at_end() {
             let token = reader.peek();
             let span = token.map_or(word, |token| token.span);
             let comma = token.is_some_and(|token| token.kind == TokenKind::Comma);
             reader.skip();
             if comma && reader.at_end() {
-                broken = false;
                 self.problems.push(comma_extra(span));
-            } else if !is_misspelt {
-                self.problems.push(
-                    Problem::new(
-                        Code::PhraseUnexpected,
-                        span,
-                        format!("this is not expected behind `{}`", row.example),
-                    )
-                    .help("put what follows on a line of its own"),
+            } else if is_misspelt {
+                broken = guessed;
+            } else {
+                broken = Some(
+                    self.problems.refuse(
+                        Problem::new(
+                            Code::PhraseUnexpected,
+                            span,
+                            format!("this is not expected behind `{}`", row.example),
+                        )
+                        .help("put what follows on a line of its own"),
+                    ),
                 );
             }
         }
@@ -355,15 +363,24 @@ impl Parser<'_> {
     }
 
     /// Takes the first word of a line, telling where it is misspelt.
-    pub(super) fn opening_word(&mut self, reader: &mut Reader<'_>, meant: &str, is_misspelt: bool) -> Span {
+    pub(super) fn opening_word(
+        &mut self,
+        reader: &mut Reader<'_>,
+        meant: &str,
+        is_misspelt: bool,
+    ) -> (Span, Option<Told>) {
         let span = reader.peek().map_or(reader.here(), |token| token.span);
-        if is_misspelt {
-            let word = reader.raw(span).to_owned();
-            self.problems.push(misspelt(&word, meant, span));
-        }
+        let told = is_misspelt.then(|| self.problems.refuse(misspelt(reader.raw(span), meant, span)));
         reader.skip();
-        span
+        (span, told)
     }
+}
+
+/// The entry under a heading that opens with a word; where none does, it is an adjuster's name.
+fn entry_row(under: Heading, word: &str) -> Option<&'static EntryRow> {
+    let of_word = |row: &&EntryRow| row.under == under && row.words.split(' ').next() == Some(word);
+    let adjuster = |row: &&EntryRow| row.under == under && row.words.is_empty();
+    ENTRIES.iter().find(of_word).or_else(|| ENTRIES.iter().find(adjuster))
 }
 
 /// What a line under a heading begins with, for a message; long, and the same for many problems.

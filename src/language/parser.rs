@@ -1,7 +1,7 @@
 //! Owns the state of reading a file: its problems so far, and what the lines above leave open.
 //! It reads nothing itself.
 
-use crate::problem::{Code, Problem, SourceId, Span};
+use crate::problem::{Code, Problem, SourceId, Span, Told};
 use crate::vocabulary::Heading;
 
 use super::lines::LogicalLine;
@@ -15,10 +15,10 @@ pub(super) struct Parser<'a> {
     pub misplaced: Option<Heading>,
     /// A line since the last heading could not be read; it may have been a heading.
     pub lost: bool,
-    /// Between the marks of an unfinished merge.
-    pub merging: bool,
+    /// Between the marks of an unfinished merge, which is told.
+    pub merging: Option<Told>,
     /// An unfinished merge was told of; once is enough.
-    pub merge_told: bool,
+    pub merge_told: Option<Told>,
     /// In how many places a torn line was looked for.
     pub tried: usize,
     pub aside: Aside,
@@ -30,7 +30,7 @@ pub(super) struct Standing {
     pub told: usize,
     misplaced: Option<Heading>,
     lost: bool,
-    merging: bool,
+    merging: Option<Told>,
 }
 
 /// A line that was just read, and how matters stood before it.
@@ -54,8 +54,8 @@ impl<'a> Parser<'a> {
             problems: Vec::new(),
             misplaced: None,
             lost: false,
-            merging: false,
-            merge_told: false,
+            merging: None,
+            merge_told: None,
             tried: 0,
             aside: Aside::default(),
         }

@@ -13,7 +13,8 @@ use super::reader::{Read, Reader, misspelt};
 use super::scales::{name, scale};
 use super::token::{Token, TokenKind};
 use super::tree::{
-    Node, PlaceNode, RecordedNode, RideNode, RowNode, TargetNode, ValueNode, WhatNode, WhichNode,
+    BetweenNode, Node, PlaceNode, RecordedNode, RideNode, RowNode, StartNode, TargetNode, ValueNode,
+    WhatNode, WhichNode, WhomNode, WindowNode,
 };
 
 /// Reads what a slot asks for.
@@ -25,21 +26,21 @@ pub(super) fn read_slot(reader: &mut Reader<'_>, slot: Slot) -> Read<Node> {
         Slot::Text => node(reader.text("a text in quotes"), Node::Text),
         Slot::Number => node(reader.number("a number"), |number| Node::Number(Box::new(number))),
         Slot::Value(kinds) => node(value_of(reader, "a number", kinds), |value| Node::Value(Box::new(value))),
-        Slot::PartName => node(part(reader), Node::Part),
+        Slot::PartName => node(part(reader), Node::PartName),
         Slot::Knob => node(knob(reader), Node::Knob),
         Slot::Scale => node(scale(reader), |scale| Node::Scale(Box::new(scale))),
-        Slot::Start => start(reader),
+        Slot::Start => node(start(reader), |start| Node::Start(Box::new(start))),
         Slot::Row => {
             let read = value(reader, "a start", POSITIONS).and_then(|first| row(reader, first));
             node(read, |row| Node::Row(Box::new(row)))
         }
         Slot::End => node(one_of(reader, &[End::Open, End::Closed].map(|end| (end.word(), end))), Node::End),
-        Slot::Window => window(reader),
+        Slot::Window => node(window(reader), |window| Node::Window(Box::new(window))),
         Slot::Way => node(way(reader), Node::Way),
         Slot::Which => node(which(reader), Node::Which),
         Slot::WhichOrEverything => match reader.take_word(EVERYTHING) {
-            Some(span) => Ok((Node::Everything, span)),
-            None => node(which(reader), Node::Which),
+            Some(span) => Ok((Node::WhichOrEverything(WhomNode::Everything), span)),
+            None => node(which(reader), |which| Node::WhichOrEverything(WhomNode::Which(which))),
         },
         Slot::Method => {
             node(one_of(reader, &Method::ALL.map(|method| (method.word(), method))), Node::Method)
@@ -48,15 +49,15 @@ pub(super) fn read_slot(reader: &mut Reader<'_>, slot: Slot) -> Read<Node> {
             node(one_of(reader, &Effort::ALL.map(|effort| (effort.word(), effort))), Node::Effort)
         }
         Slot::YesNo => node(one_of(reader, &[("yes", true), ("no", false)]), Node::YesNo),
-        Slot::Settings => node(one_of(reader, &[(Recordable::Settings.word(), ())]), |()| Node::Settings),
-        Slot::RideLength => node(ride(reader), |ride| Node::Ride(Box::new(ride))),
+        Slot::Settings => node(one_of(reader, &[(Recordable::Settings.word(), ())]), Node::Settings),
+        Slot::RideLength => node(ride(reader), |ride| Node::RideLength(Box::new(ride))),
         Slot::Recorded => node(recorded(reader), Node::Recorded),
         Slot::Target => node(target(reader), |target| Node::Target(Box::new(target))),
         Slot::Between => {
-            let (first, begin) = place(reader)?;
+            let (one, begin) = place(reader)?;
             expect(reader, "and")?;
-            let (second, end) = place(reader)?;
-            Ok((Node::Between(Box::new((first, second))), begin.to(end)))
+            let (other, end) = place(reader)?;
+            Ok((Node::Between(Box::new(BetweenNode { one, other })), begin.to(end)))
         }
     }
 }
@@ -150,19 +151,19 @@ fn place(reader: &mut Reader<'_>) -> Read<PlaceNode> {
     }
 }
 
-fn start(reader: &mut Reader<'_>) -> Read<Node> {
+fn start(reader: &mut Reader<'_>) -> Read<StartNode> {
     let (first, span) = place(reader)?;
     match first {
         PlaceNode::Value(value)
             if reader.word().as_deref() == Some("at") || reader.is_misspelt_joint("at") =>
         {
-            row(reader, (value, span)).map(|(row, span)| (Node::Row(Box::new(row)), span))
+            row(reader, (value, span)).map(|(row, span)| (StartNode::Row(row), span))
         }
         PlaceNode::Word(word) if !word.can_start() => Err(Box::new(
             Problem::new(Code::PlaceUnfit, span, "this cannot be where the start is")
                 .help("name a value, `open`, `closed` or `middle`"),
         )),
-        place => Ok((Node::Place(Box::new(place)), span)),
+        place => Ok((StartNode::Place(place), span)),
     }
 }
 
@@ -173,17 +174,17 @@ fn row(reader: &mut Reader<'_>, (value, begin): (ValueNode, Span)) -> Read<RowNo
     Ok((RowNode { value, weight, span }, span))
 }
 
-fn window(reader: &mut Reader<'_>) -> Read<Node> {
+fn window(reader: &mut Reader<'_>) -> Read<WindowNode> {
     let kinds = &[Kind::Share, Kind::Length];
     let (mut low, begin) = value(reader, "a sag window such as `18 to 22 %`", kinds)?;
     if low.unit.is_some_and(|unit| kinds.contains(&unit.kind())) && reader.word().is_none() {
         // one value alone; the check asks for a window
-        return Ok((Node::Window(Box::new((low, low))), begin));
+        return Ok((WindowNode { low, high: low }, begin));
     }
     expect(reader, "to")?;
     let (high, end) = value_of(reader, "the upper end of the window", kinds)?;
     converted_alike(reader, std::slice::from_mut(&mut low), "to", begin.to(end));
-    Ok((Node::Window(Box::new((low, high))), begin.to(end)))
+    Ok((WindowNode { low, high }, begin.to(end)))
 }
 
 fn way(reader: &mut Reader<'_>) -> Read<Way> {

@@ -51,12 +51,12 @@ fn measured(reader: &mut Reader<'_>) -> Read<ScaleNode> {
     }
     let mut values = vec![first];
     loop {
-        let (next, end) = value(reader, "one more value", POSITIONS)?;
+        let (last, end) = value(reader, "one more value", POSITIONS)?;
         converted_alike(reader, &mut values, "or", begin.to(end));
-        values.push(next);
         if reader.take_joint("or").is_none() {
-            return Ok((ScaleNode::Values(values), begin.to(end)));
+            return Ok((ScaleNode::Values { values, last }, begin.to(end)));
         }
+        values.push(last);
     }
 }
 

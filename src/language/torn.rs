@@ -2,7 +2,7 @@
 //! where the second is likely the rest of the first.
 //! It knows nothing of what the lines mean.
 
-use crate::problem::{Code, Problem, Span};
+use crate::problem::{Code, Problem, Refuse, Span, Told};
 use crate::vocabulary::Heading;
 
 use super::cut::tokens;
@@ -50,7 +50,7 @@ impl Parser<'_> {
         let strange = (unknown && (own != inner || next.is_none_or(|next| !begins_badly(next.opening))))
             || (guessed(line.opening) && own < inner);
         let bad = above_is_bad || (strange && self.problems.len() > told_above);
-        if !bad || self.merging || self.tried >= MOST_TRIED || self.ends_in_comment(&earlier.line) {
+        if !bad || self.merging.is_some() || self.tried >= MOST_TRIED || self.ends_in_comment(&earlier.line) {
             return None;
         }
         self.tried += 1;
@@ -77,17 +77,21 @@ impl Parser<'_> {
         self.stand_as(&earlier.before);
         let together = LogicalLine { bytes: start..end, opening: whole.opening, above: earlier.line.above };
         let mut read = self.line(together);
-        if self.problems.len() > earlier.before.told {
+        let is_bad = self.problems.len() > earlier.before.told;
+        if is_bad {
             self.stand_as(&earlier.before);
             self.lost = true;
-            read.kind = LineKind::Unread;
+        }
+        let gap = Span { source: self.source, start: gap_start, end: gap_end };
+        let torn = self.torn(start, gap, between, &whole);
+        let told = self.problems.refuse(torn);
+        if is_bad {
+            read.kind = LineKind::Unread(told);
         }
         // read as one, it is still written as two
         read.doubtful_from = Some(end);
         lines.pop();
         lines.push(read);
-        let gap = Span { source: self.source, start: gap_start, end: gap_end };
-        self.problems.push(self.torn(start, gap, between, &whole));
         Some(Mended { end, under: whole.under })
     }
 
@@ -182,13 +186,12 @@ impl Parser<'_> {
         let upper = self.text.get(earlier.line.bytes.clone()).map_or(0, |upper| upper.trim_end().len());
         let end = earlier.line.bytes.start + upper;
         let above = earlier.before.told..told_above;
-        if self.problems[above.clone()]
-            .iter()
-            .any(|problem| problem.span.end == end && ends_early(problem.code))
-        {
+        let breaks_off = |problem: &Problem| problem.span.end == end && ends_early(problem.code);
+        let ends = self.problems.get(above.clone()).unwrap_or_default().iter().find(|one| breaks_off(one));
+        if let Some(told) = ends.and_then(|one| Told::among(std::slice::from_ref(one))) {
             self.problems.truncate(told_above);
             self.lost = true;
-            read.kind = LineKind::Unread;
+            read.kind = LineKind::Unread(told);
             return true;
         }
         let comma = |problem: &Problem| problem.code == Code::CommaExtra && problem.span.end == end;

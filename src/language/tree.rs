@@ -4,9 +4,9 @@
 use std::borrow::Borrow;
 
 use crate::physics::{Number, Quantity, Unit};
-use crate::problem::{SourceId, Span};
+use crate::problem::{SourceId, Span, Told};
 use crate::vocabulary::{
-    Clause, Effort, End, Entry, Heading, Knob, Method, Part, PlaceWord, Recordable, Way,
+    self, Clause, Effort, End, Entry, Heading, Knob, Method, Part, PlaceWord, Recordable, Way,
 };
 
 /// One file, read.
@@ -32,8 +32,8 @@ pub enum LineKind {
     Blank,
     Heading(HeadingLine),
     Entry(EntryLine),
-    /// A line that could not be read at all; its problem is told.
-    Unread,
+    /// A line that could not be read at all, which is told.
+    Unread(Told),
 }
 
 /// A heading and what follows its word.
@@ -42,8 +42,8 @@ pub struct HeadingLine {
     pub heading: Heading,
     pub word: Span,
     pub fields: Fields,
-    /// Something on this line could not be read, and that is told already.
-    pub broken: bool,
+    /// Something on this line could not be read.
+    pub broken: Option<Told>,
 }
 
 /// An entry with its phrases and clauses.
@@ -54,13 +54,20 @@ pub struct EntryLine {
     pub word: Span,
     pub fields: Fields,
     pub clauses: Vec<ClauseLine>,
-    /// One of its own phrases could not be read, and that is told already.
-    pub broken: bool,
+    /// One of its own phrases could not be read.
+    pub broken: Option<Told>,
     /// A clause could not be read at all, so one may be missing without fault.
-    pub lost_clause: bool,
+    pub lost_clause: Option<Told>,
 }
 
 impl EntryLine {
+    /// Whether something on this line could not be read, so that one of its clauses may be missing.
+    #[must_use]
+    pub fn may_lack_a_clause(&self) -> bool {
+        let own = self.broken.or(self.lost_clause);
+        own.is_some() || self.clauses.iter().any(|clause| clause.broken.is_some())
+    }
+
     /// The first clause of a kind.
     #[must_use]
     pub fn clause(&self, clause: Clause) -> Option<&ClauseLine> {
@@ -74,7 +81,8 @@ pub struct ClauseLine {
     pub clause: Clause,
     pub span: Span,
     pub fields: Fields,
-    pub broken: bool,
+    /// One of its phrases could not be read.
+    pub broken: Option<Told>,
 }
 
 /// A number with its unit, where it has one.
@@ -98,8 +106,8 @@ impl ValueNode {
 pub enum ScaleNode {
     /// `0 to 18 clicks`; `low` is absent in `18 clicks`.
     Range { low: Option<ValueNode>, high: ValueNode, by: Option<ValueNode> },
-    /// `400 or 450 lb/in`.
-    Values(Vec<ValueNode>),
+    /// `400 or 450 lb/in`: those before the last, and the last.
+    Values { values: Vec<ValueNode>, last: ValueNode },
     /// `open or half or closed`.
     Names(Vec<(String, Span)>),
     /// `? clicks`.
@@ -113,6 +121,20 @@ pub enum PlaceNode {
     Word(PlaceWord),
     /// A name of the scale.
     Name(String),
+}
+
+/// Where something starts: a place for everybody, or the first row of a table by weight.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum StartNode {
+    Place(PlaceNode),
+    Row(RowNode),
+}
+
+/// A window of sag as it is written: its lower and its upper end.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct WindowNode {
+    pub low: ValueNode,
+    pub high: ValueNode,
 }
 
 /// One row of a start table: a place's value at a weight.
@@ -137,6 +159,20 @@ pub struct WhichNode {
     pub what: WhatNode,
 }
 
+/// What `confirm` asks for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum WhomNode {
+    Everything,
+    Which(WhichNode),
+}
+
+/// Two places that are compared.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct BetweenNode {
+    pub one: PlaceNode,
+    pub other: PlaceNode,
+}
+
 /// What `set` asks for.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum TargetNode {
@@ -158,69 +194,86 @@ pub enum RideNode {
     Laps(ValueNode),
 }
 
-/// One phrase of a line; the large ones are boxed, as a file may have very many lines.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Node {
-    Text(String),
-    Number(Box<Number>),
-    Value(Box<ValueNode>),
-    Part(Part),
-    Knob(Knob),
-    Scale(Box<ScaleNode>),
-    Place(Box<PlaceNode>),
-    Row(Box<RowNode>),
-    End(End),
-    Window(Box<(ValueNode, ValueNode)>),
-    Way(Way),
-    Which(WhichNode),
-    Everything,
-    Method(Method),
-    Effort(Effort),
-    YesNo(bool),
-    Settings,
-    Ride(Box<RideNode>),
-    Recorded(RecordedNode),
-    Target(Box<TargetNode>),
-    Between(Box<(PlaceNode, PlaceNode)>),
-}
+macro_rules! nodes {
+    ($($slot:ident $kept:ty, $kind:ty;)*) => {
+        /// One phrase of a line, named by its slot; the large ones are boxed, as a file may have very many lines.
+        #[derive(Debug, Clone, PartialEq, Eq)]
+        pub enum Node { $($slot($kept),)* }
 
-macro_rules! field {
-    ($($name:ident $node:ident $kind:ty;)*) => {
-        $(
-            #[doc = concat!("The first `", stringify!($node), "` phrase, with its place.")]
-            #[must_use]
-            pub fn $name(&self) -> Option<(&$kind, Span)> {
-                self.0.iter().find_map(|(node, span)| match node {
-                    Node::$node(value) => Some((Borrow::<$kind>::borrow(value), *span)),
-                    _ => None,
-                })
+        /// What each slot gives.
+        pub(super) mod given {
+            use super::*;
+            $(pub type $slot = $kind;)*
+        }
+
+        $(impl Phrase for $kind {
+            fn of(node: &Node) -> Option<&Self> {
+                if let Node::$slot(kept) = node { Some(Borrow::<$kind>::borrow(kept)) } else { None }
             }
-        )*
+        })*
     };
 }
 
-/// The phrases of a line or clause that could be read, in order.
+/// What a slot can give: one kind for one slot.
+pub trait Phrase: Sized {
+    /// The phrase of this kind that a node is.
+    fn of(node: &Node) -> Option<&Self>;
+}
+
+nodes! {
+    Text String, String;
+    Number Box<Number>, crate::physics::Number;
+    Value Box<ValueNode>, ValueNode;
+    PartName Part, Part;
+    Knob Knob, vocabulary::Knob;
+    Scale Box<ScaleNode>, ScaleNode;
+    Start Box<StartNode>, StartNode;
+    Row Box<RowNode>, RowNode;
+    End End, vocabulary::End;
+    Window Box<WindowNode>, WindowNode;
+    Way Way, vocabulary::Way;
+    Which WhichNode, WhichNode;
+    WhichOrEverything WhomNode, WhomNode;
+    Method Method, vocabulary::Method;
+    Effort Effort, vocabulary::Effort;
+    YesNo bool, bool;
+    Settings (), ();
+    RideLength Box<RideNode>, RideNode;
+    Recorded RecordedNode, RecordedNode;
+    Target Box<TargetNode>, TargetNode;
+    Between Box<BetweenNode>, BetweenNode;
+}
+
+/// A phrase with its place.
+pub type Placed<'a, T> = (&'a T, Span);
+
+/// Why a phrase is not there.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Gap {
+    /// It could not be read, which is told.
+    Told(Told),
+    /// Nothing was told of it; its line is here.
+    Untold(Span),
+}
+
+/// A phrase that the form of its line asks for.
+pub type Field<'a, T> = Result<Placed<'a, T>, Gap>;
+
+/// The phrases of a line or clause that could be read, in the order of its form: the first that cannot be
+/// read ends them.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Fields(pub Vec<(Node, Span)>);
 
 impl Fields {
-    field! {
-        text Text String;
-        value Value ValueNode;
-        number Number Number;
-        part Part Part;
-        knob Knob Knob;
-        scale Scale ScaleNode;
-        place Place PlaceNode;
-        row Row RowNode;
-        end End End;
-        way Way Way;
-        which Which WhichNode;
-        method Method Method;
-        effort Effort Effort;
-        yes_no YesNo bool;
-        ride Ride RideNode;
-        recorded Recorded RecordedNode;
-        target Target TargetNode;
+    /// The first phrase of a kind.
+    #[must_use]
+    pub fn first<T: Phrase>(&self) -> Option<Placed<'_, T>> {
+        self.0.iter().find_map(|(node, span)| T::of(node).map(|phrase| (phrase, *span)))
+    }
+
+    /// The phrase at a place of the form. What is missing was told where the line is broken.
+    pub(super) fn at<T: Phrase>(&self, place: usize, broken: Option<Told>, line: Span) -> Field<'_, T> {
+        let read = self.0.get(place).and_then(|(node, span)| T::of(node).map(|phrase| (phrase, *span)));
+        read.ok_or(broken.map_or(Gap::Untold(line), Gap::Told))
     }
 }

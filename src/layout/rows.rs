@@ -52,7 +52,7 @@ fn take(line: &Line, text: &str, raw: &str, rows: &mut Vec<Row>) {
             match &line.kind {
                 LineKind::Heading(heading) => rows.push(Row::Heading(heading.heading, written)),
                 LineKind::Entry(entry) => rows.push(Row::Entry(entry.under, written)),
-                LineKind::Blank | LineKind::Unread => {}
+                LineKind::Blank | LineKind::Unread(_) => {}
             }
             rows.extend(below.into_iter().map(Row::Comment));
             return;
@@ -66,10 +66,8 @@ fn is_sound(line: &Line) -> bool {
     match &line.kind {
         _ if line.doubtful_from.is_some() => false,
         LineKind::Blank => true,
-        LineKind::Heading(heading) => !heading.broken,
-        LineKind::Entry(entry) => {
-            !entry.broken && !entry.lost_clause && !entry.clauses.iter().any(|clause| clause.broken)
-        }
-        LineKind::Unread => false,
+        LineKind::Heading(heading) => heading.broken.is_none(),
+        LineKind::Entry(entry) => !entry.may_lack_a_clause(),
+        LineKind::Unread(_) => false,
     }
 }

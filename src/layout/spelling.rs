@@ -3,7 +3,7 @@
 
 use num_traits::Signed;
 
-use crate::language::{Fields, Line, LineKind, Node, RecordedNode, Token, TokenKind};
+use crate::language::{Fields, Line, LineKind, Node, RecordedNode, Token, TokenKind, WhomNode};
 use crate::physics::{Number, parse_decimal, parse_fraction};
 use crate::problem::Span;
 use crate::vocabulary::{KNOBS, NOT_COUNTED, SPRING, part_named, single_unit_word, unit_named, unit_word};
@@ -23,7 +23,7 @@ impl Places {
         match &line.kind {
             LineKind::Heading(heading) => places.take(&heading.fields),
             LineKind::Entry(entry) => places.take(&entry.fields),
-            LineKind::Blank | LineKind::Unread => {}
+            LineKind::Blank | LineKind::Unread(_) => {}
         }
         places
     }
@@ -31,9 +31,29 @@ impl Places {
     fn take(&mut self, fields: &Fields) {
         for (node, span) in &fields.0 {
             match node {
-                Node::Part(_) | Node::Knob(_) | Node::Which(_) => self.names.push(*span),
+                Node::PartName(_)
+                | Node::Knob(_)
+                | Node::Which(_)
+                | Node::WhichOrEverything(WhomNode::Which(_)) => self.names.push(*span),
                 Node::Recorded(RecordedNode::Own { unit: Some(_), .. }) => self.recorded.push(*span),
-                _ => {}
+                Node::Recorded(RecordedNode::Word(_) | RecordedNode::Own { unit: None, .. })
+                | Node::WhichOrEverything(WhomNode::Everything)
+                | Node::Text(_)
+                | Node::Number(_)
+                | Node::Value(_)
+                | Node::Scale(_)
+                | Node::Start(_)
+                | Node::Row(_)
+                | Node::End(_)
+                | Node::Window(_)
+                | Node::Way(_)
+                | Node::Method(_)
+                | Node::Effort(_)
+                | Node::YesNo(_)
+                | Node::Settings(())
+                | Node::RideLength(_)
+                | Node::Target(_)
+                | Node::Between(_) => {}
             }
         }
     }

@@ -6,11 +6,13 @@ use std::borrow::Cow;
 mod code;
 mod explanation;
 mod source;
+mod told;
 mod unseen;
 
 pub use code::Code;
 pub use explanation::{Explanation, explanations};
 pub use source::{Place, Source, SourceId, Sources, Span};
+pub use told::{Findings, Refuse, Told};
 pub use unseen::{is_harmful, odd_space, unseen};
 
 /// How much a problem matters. Errors stop a ride; warnings and notes do not.

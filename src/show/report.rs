@@ -5,7 +5,7 @@ use serde::{Serialize, Serializer};
 use serde_json::{Value, json};
 
 use crate::physics::float;
-use crate::problem::{Code, Fix, Problem, Severity, Sources, Span, explanations};
+use crate::problem::{Code, Fix, Problem, Severity, Sources, Span, Text, explanations};
 use crate::walk::Proof;
 
 /// The name under which this program reports.
@@ -21,13 +21,13 @@ pub type OfSet<'a> = (&'a Sources, &'a [Problem]);
 /// All problems as one JSON document, with the proof of the plan where there is one, else null. After 1,000 of
 /// them it says how many more there are.
 #[must_use]
-pub fn json_report(sets: &[OfSet<'_>], needs: &[String], proof: Option<&Proof>) -> String {
+pub fn json_report(sets: &[OfSet<'_>], needs: &[Text], proof: Option<&Proof>) -> String {
     #[derive(Serialize)]
     struct Report<'a> {
         problems: Each<'a>,
         #[serde(skip_serializing_if = "is_nought")]
         more: usize,
-        needs: &'a [String],
+        needs: &'a [Text],
         proof: Option<Value>,
     }
     let (problems, more) = (Each { sets, one }, more(sets));

@@ -4,13 +4,13 @@
 use std::ops::Range;
 use std::sync::Arc;
 
-use clickwise::check::{check as check_set, check_part};
+use clickwise::check::{check as check_set, check_alone};
 use clickwise::language::{
     ClauseLine, Fields, Line, LineKind, TokenKind, parse as read_tree, take_in, tokens, uses,
 };
 use clickwise::layout;
 use clickwise::plan::{Plan, Setup};
-use clickwise::problem::{Code, Problem, SourceId, Sources, Span};
+use clickwise::problem::{Code, Problem, SourceId, Sources, Span, Text};
 use clickwise::record::{
     Change, Entry, Head, Journal, NotSettings, Question, Record, Sheet, read_journal, read_settings,
     write_change, write_head, write_record, write_settings,
@@ -76,10 +76,12 @@ pub fn check(bytes: &[u8]) {
         let (_, problems) = take_in(&mut sources, &format!("{index}.tune"), file);
         undecoded.extend(problems);
     }
-    let lacking = check_part(&sources, true);
+    let lacking = check_alone(&sources);
     assert!(lacking.plan.is_none(), "a plan although a file is lacking");
     let checked = check_set(&sources);
     assert!(checked.plan.is_none() || !checked.has_errors(), "a plan although something is wrong");
+    let is_said_why = checked.has_errors() || !checked.needs.is_empty();
+    assert!(checked.plan.is_some() || is_said_why, "no plan, and nobody says why");
     let mut problems = undecoded;
     problems.extend(checked.problems);
     let mut proof = None;
@@ -162,7 +164,7 @@ fn problem_stands(sources: &Sources, problem: &Problem) {
 fn line_stands(sources: &Sources, line: &Line) {
     let fields = |fields: &Fields| fields.0.iter().for_each(|(_, span)| stands(sources, *span));
     match &line.kind {
-        LineKind::Blank | LineKind::Unread => {}
+        LineKind::Blank | LineKind::Unread(_) => {}
         LineKind::Heading(heading) => {
             stands(sources, heading.word);
             fields(&heading.fields);
@@ -176,7 +178,7 @@ fn line_stands(sources: &Sources, line: &Line) {
             }
         }
     }
-    if matches!(line.kind, LineKind::Blank | LineKind::Unread) {
+    if matches!(line.kind, LineKind::Blank | LineKind::Unread(_)) {
         return;
     }
     let pieces = tokens(line.span.source, sources.slice(line.span), line.span.start);
@@ -198,7 +200,7 @@ fn line_stands(sources: &Sources, line: &Line) {
 struct Meaning {
     plan: Option<Plan>,
     codes: Vec<Code>,
-    needs: Vec<String>,
+    needs: Vec<Text>,
     has_errors: bool,
 }
 
@@ -207,7 +209,7 @@ impl Meaning {
         let mut sources = Sources::default();
         let (id, mut problems) = take_in(&mut sources, "x.tune", bytes);
         let lacks_files = !uses(id, sources.get(id).text()).is_empty();
-        let checked = check_part(&sources, lacks_files);
+        let checked = if lacks_files { check_alone(&sources) } else { check_set(&sources) };
         problems.extend(checked.problems);
         let has_errors = problems.iter().any(Problem::is_error);
         let mut codes: Vec<Code> = problems.iter().map(|problem| problem.code).collect();

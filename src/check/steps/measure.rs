@@ -1,0 +1,95 @@
+//! Owns what `measure` means: which springs can be measured, to which window.
+
+use crate::language::steps::Measure;
+use crate::physics::{Number, Unit, to_billionths};
+use crate::plan::{self, AdjusterId, PartFacts, Step};
+use crate::problem::{Code, Problem, Refuse, Span, Told};
+use crate::vocabulary::{Clause, Knob, Part, unit_word};
+
+use super::Spreader;
+use crate::check::bike::Declared;
+use crate::check::sag::{Sag, silent, travel_line};
+use crate::check::values::found;
+
+impl Spreader<'_> {
+    /// Spreads a `measure` over the springs that it means.
+    pub(super) fn measure(&mut self, measure: &Measure<'_>) -> Result<(), Told> {
+        let Measure { line, which, if_fitted } = measure;
+        let (which, span) = found(*which, self.findings)?;
+        for chosen in self.chosen(line, (which, span), *if_fitted) {
+            if !chosen.knob.is_spring() {
+                let message = format!("`{}` cannot be measured by its sag", chosen.knob.word());
+                return Err(self.findings.refuse(Problem::new(Code::MeasureUnfit, span, message).help(
+                    format!(
+                        "only `{}` and `{}` can: write  measure every spring",
+                        Knob::Air.word(),
+                        Knob::Coil.word()
+                    ),
+                )));
+            }
+            // one that cannot be used is told, and the others are judged all the same
+            let _ = chosen.id.and_then(|adjuster| self.spring(chosen, adjuster, span));
+        }
+        Ok(())
+    }
+
+    fn spring(&mut self, chosen: &Declared, adjuster: AdjusterId, span: Span) -> Result<(), Told> {
+        let silent = PartFacts { part: chosen.part, travel: None, read_to: None };
+        let facts = self.sketch.bike.facts(chosen.part).unwrap_or(silent);
+        let (low, high) = match chosen.sag? {
+            Sag::Window(low, high) => (low, high),
+            Sag::Silent => self.silent_window(chosen.part, facts.travel, span)?,
+        };
+        // as sags are kept
+        let Some((low, high)) = to_billionths(low).zip(to_billionths(high)) else {
+            let problem = Problem::new(Code::SagUnusable, span, "no spring can be ridden with this sag");
+            return Err(self.findings.refuse(problem));
+        };
+        let preload = self.sketch.bike.find(chosen.part, &Knob::Preload);
+        let in_mm = |id: &_| self.sketch.bike.get(*id).setup.unit() == Some(Unit::Millimetre);
+        let step = Step::Measure(plan::Measure {
+            adjuster,
+            low,
+            high,
+            silent: chosen.sag == Ok(Sag::Silent),
+            travel: facts.travel,
+            read_to: facts.reading_error(),
+            preload: preload.filter(in_mm),
+        });
+        self.put(step, span);
+        Ok(())
+    }
+
+    /// The window of common practice, in mm.
+    fn silent_window(
+        &mut self,
+        part: Part,
+        travel: Option<Number>,
+        span: Span,
+    ) -> Result<(Number, Number), Told> {
+        let (low, high) = silent(part);
+        let share = format!("{} to {} {}", low, high, unit_word(Unit::Percent));
+        let Some(travel) = travel else {
+            let said = self.sketch.may_say_travel(part).filter(|_| self.sections.may_say_travel(part));
+            return Err(said.unwrap_or_else(|| {
+                self.findings.refuse(
+                    Problem::new(
+                        Code::TravelMissing,
+                        span,
+                        format!("the {part} does not say how far it can move, so its sag has no measure"),
+                    )
+                    .help(travel_line(part)),
+                )
+            }));
+        };
+        self.findings.tell(
+            Problem::new(Code::SagSilent, span, format!("the {part} names no sag, so {share} is aimed at"))
+                .help(format!(
+                    "common practice; a clause such as  {} {share}  says it",
+                    Clause::Sag.row().words
+                )),
+        );
+        let hundred = Number::from_integer(100);
+        Ok((travel * low / hundred, travel * high / hundred))
+    }
+}
