@@ -7,20 +7,20 @@ use std::borrow::Cow;
 mod answers;
 mod knob;
 mod methods;
+mod openers;
 mod places;
-mod rows;
 mod units;
 mod words;
 
 pub use answers::{ANSWERS, AnswerRow, AnswerWord, NONE, answer_word};
 pub use knob::{End, Family, KNOBS, Knob, KnobRow, PARTS, Part, Way};
 pub use methods::{Effort, Method};
+pub use openers::{continuers, entry_words, joins, openers, part_named};
 pub use places::{EVERY, EVERYTHING, NOT_COUNTED, OWN, PLACES, PlaceWord, Recordable, SPRING, place_named};
-pub use rows::{ClauseRow, EntryRow, HeadingRow, Slot, continuers, entry_words, joins, openers, part_named};
 pub use units::{
     FOREIGN_UNITS, UNITS, UnitRow, foreign_unit, single_unit_word, unit_named, unit_word, unit_word_behind,
 };
-pub use words::{CLAUSES, Clause, ENTRIES, Entry, HEADINGS, Heading};
+pub use words::{CLAUSES, Clause, ClauseRow, ENTRIES, Entry, EntryRow, HEADINGS, Heading, HeadingRow, Slot};
 pub(crate) use words::{clause_table, entry_table, heading_table};
 
 /// A text with a capital letter at its head.

@@ -4,7 +4,69 @@
 
 use crate::physics::Kind;
 
-use super::rows::{ClauseRow, EntryRow, HeadingRow, Slot};
+/// A phrase that must stand at a place.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Slot {
+    Text,
+    Number,
+    Value(&'static [Kind]),
+    PartName,
+    Knob,
+    Scale,
+    /// A place, or rows of a value at a weight.
+    Start,
+    /// One more row of a table begun before.
+    Row,
+    End,
+    Window,
+    Way,
+    Which,
+    WhichOrEverything,
+    Method,
+    Effort,
+    YesNo,
+    Settings,
+    RideLength,
+    Recorded,
+    /// `to` a place, or so much one way.
+    Target,
+    Between,
+}
+
+/// One heading of the vocabulary.
+#[derive(Debug)]
+pub struct HeadingRow {
+    pub heading: Heading,
+    pub word: &'static str,
+    pub form: &'static [Slot],
+    pub meaning: &'static str,
+    /// A line to paste.
+    pub example: &'static str,
+}
+
+/// One entry of the vocabulary.
+#[derive(Debug)]
+pub struct EntryRow {
+    pub entry: Entry,
+    pub under: Heading,
+    /// Its opening words; empty where the first phrase itself opens it (an adjuster's name).
+    pub words: &'static str,
+    pub form: &'static [Slot],
+    pub clauses: &'static [Clause],
+    pub meaning: &'static str,
+    /// A line to paste.
+    pub example: &'static str,
+}
+
+/// One clause of the vocabulary.
+#[derive(Debug)]
+pub struct ClauseRow {
+    pub clause: Clause,
+    /// Its opening words; empty where a number opens it.
+    pub words: &'static str,
+    pub form: &'static [Slot],
+    pub meaning: &'static str,
+}
 
 /// A slot of a form, with the kinds of units that it takes.
 macro_rules! slot {

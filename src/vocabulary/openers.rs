@@ -1,75 +1,10 @@
-//! Owns what a row of the vocabulary is, and what follows from all of them: which word opens a line, which
-//! goes on from one. It knows nothing of how phrases are read.
+//! Owns which word opens a line under a heading, and which goes on from the line above: it follows from the
+//! tables. It knows nothing of how phrases are read.
 
 use std::sync::LazyLock;
 
-use super::words::{CLAUSES, Clause, ENTRIES, Entry, HEADINGS, Heading};
+use super::words::{CLAUSES, Clause, ClauseRow, ENTRIES, Entry, HEADINGS, Heading, HeadingRow};
 use super::{KNOBS, OWN, PARTS};
-use crate::physics::Kind;
-
-/// A phrase that must stand at a place.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Slot {
-    Text,
-    Number,
-    Value(&'static [Kind]),
-    PartName,
-    Knob,
-    Scale,
-    /// A place, or rows of a value at a weight.
-    Start,
-    /// One more row of a table begun before.
-    Row,
-    End,
-    Window,
-    Way,
-    Which,
-    WhichOrEverything,
-    Method,
-    Effort,
-    YesNo,
-    Settings,
-    RideLength,
-    Recorded,
-    /// `to` a place, or so much one way.
-    Target,
-    Between,
-}
-
-/// One heading of the vocabulary.
-#[derive(Debug)]
-pub struct HeadingRow {
-    pub heading: Heading,
-    pub word: &'static str,
-    pub form: &'static [Slot],
-    pub meaning: &'static str,
-    /// A line to paste.
-    pub example: &'static str,
-}
-
-/// One entry of the vocabulary.
-#[derive(Debug)]
-pub struct EntryRow {
-    pub entry: Entry,
-    pub under: Heading,
-    /// Its opening words; empty where the first phrase itself opens it (an adjuster's name).
-    pub words: &'static str,
-    pub form: &'static [Slot],
-    pub clauses: &'static [Clause],
-    pub meaning: &'static str,
-    /// A line to paste.
-    pub example: &'static str,
-}
-
-/// One clause of the vocabulary.
-#[derive(Debug)]
-pub struct ClauseRow {
-    pub clause: Clause,
-    /// Its opening words; empty where a number opens it.
-    pub words: &'static str,
-    pub form: &'static [Slot],
-    pub meaning: &'static str,
-}
 
 impl Heading {
     /// Its row in the vocabulary.
