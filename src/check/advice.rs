@@ -19,18 +19,15 @@ pub(super) type Placed = [(Step, Span)];
 pub(super) fn compression_first(sketch: &Sketch, steps: &Placed) -> Vec<Problem> {
     let tuned: Vec<(Part, Family, Span)> = steps
         .iter()
-        .filter_map(|(step, span)| match step {
-            Step::Tune(tune) => {
-                let adjuster = sketch.bike.get(tune.adjuster);
-                Some((adjuster.part, adjuster.family(), *span))
-            }
-            _ => None,
+        .filter_map(|(step, span)| {
+            let adjuster = sketch.bike.get(step.tune()?.adjuster);
+            Some((adjuster.part, adjuster.family(), *span))
         })
         .collect();
     let early = tuned.iter().enumerate().filter(|(index, (part, family, _))| {
         let same = |other: &&(Part, Family, Span)| other.0 == *part && other.1 == Family::Rebound;
-        let before = tuned[..*index].iter().any(|other| same(&other));
-        let after = tuned[*index..].iter().any(|other| same(&other));
+        let before = tuned.iter().take(*index).any(|other| same(&other));
+        let after = tuned.iter().skip(*index).any(|other| same(&other));
         *family == Family::Compression && after && !before
     });
     let spans: Vec<Span> = early.map(|(_, (_, _, span))| *span).collect();
@@ -103,16 +100,32 @@ impl Advisor<'_> {
             (Goal::Start, _) => self.starts_open(id),
             (Goal::End(End::Open), _) => true,
             (Goal::At(position), Setup::Known(dial)) => position == dial.end(End::Open),
-            _ => false,
+            (
+                Goal::At(_)
+                | Goal::End(End::Closed)
+                | Goal::Middle
+                | Goal::Value(_)
+                | Goal::Before
+                | Goal::By(..),
+                _,
+            ) => false,
         }
     }
 
     /// Whether it is fully open before a step.
     fn open_before(&self, id: AdjusterId, step: usize) -> bool {
-        self.steps[..step].iter().fold(self.starts_open(id), |open, (step, _)| match step {
+        self.steps.iter().take(step).fold(self.starts_open(id), |open, (step, _)| match step {
             Step::Set { adjuster, goal } if *adjuster == id => self.opens(id, *goal),
             Step::Tune(tune) if tune.adjuster == id => false,
-            _ => open,
+            Step::Say(_)
+            | Step::RecordSettings
+            | Step::Record(_)
+            | Step::Set { .. }
+            | Step::Ride { .. }
+            | Step::Measure(_)
+            | Step::Tune(_)
+            | Step::Revisit { .. }
+            | Step::Confirm(_) => open,
         })
     }
 
@@ -123,10 +136,9 @@ impl Advisor<'_> {
     }
 
     fn sag_against_damping(&self) -> Vec<Problem> {
-        let measures = self.steps.iter().enumerate().filter_map(|(index, (step, span))| match step {
-            Step::Measure(measure) => Some((index, measure.adjuster, *span)),
-            _ => None,
-        });
+        let measures = self.steps.iter().enumerate();
+        let measures =
+            measures.filter_map(|(index, (step, span))| Some((index, step.measurement()?.adjuster, *span)));
         let shut: Vec<Span> = measures
             .filter(|(index, id, _)| {
                 self.holds_up(self.part(*id)).iter().any(|damper| !self.open_before(*damper, *index))
@@ -144,16 +156,22 @@ impl Advisor<'_> {
     fn not_set_back(&self) -> Vec<Problem> {
         let left = self.steps.iter().enumerate().filter_map(|(index, (step, span))| {
             let Step::Set { adjuster, goal } = step else { return None };
-            let rest = &self.steps[index + 1..];
-            let measured = rest.iter().position(|(step, _)| {
+            let rest = || self.steps.iter().skip(index + 1);
+            let measured = rest().position(|(step, _)| {
                 matches!(step, Step::Measure(measure) if self.part(measure.adjuster) == self.part(*adjuster))
             })?;
-            let touched = rest.iter().any(|(step, _)| match step {
+            let touched = rest().any(|(step, _)| match step {
                 Step::Set { adjuster: other, .. } => other == adjuster,
                 Step::Tune(tune) => tune.adjuster == *adjuster,
-                _ => false,
+                Step::Say(_)
+                | Step::RecordSettings
+                | Step::Record(_)
+                | Step::Ride { .. }
+                | Step::Measure(_)
+                | Step::Revisit { .. }
+                | Step::Confirm(_) => false,
             });
-            let ridden = rest[measured..].iter().any(|(step, _)| step.rides());
+            let ridden = rest().skip(measured).any(|(step, _)| step.rides());
             let opened = self.family(*adjuster) == Family::Compression
                 && self.opens(*adjuster, *goal)
                 && !self.open_before(*adjuster, index);
@@ -171,8 +189,8 @@ impl Advisor<'_> {
         let tunes = |families: &[Family], step: &Step| matches!(step, Step::Tune(tune) if families.contains(&self.family(tune.adjuster)));
         let damping = [Family::Rebound, Family::Compression];
         let first = self.steps.iter().position(|(step, _)| tunes(&damping, step));
-        let after = first.map_or(&[][..], |first| &self.steps[first..]);
-        let late = after.iter().filter(|(step, _)| tunes(&[Family::Tyre], step)).map(|(_, span)| *span);
+        let after = self.steps.iter().skip(first.unwrap_or(self.steps.len()));
+        let late = after.filter(|(step, _)| tunes(&[Family::Tyre], step)).map(|(_, span)| *span);
         told(
             Code::TyreLate,
             late.collect(),
@@ -183,11 +201,10 @@ impl Advisor<'_> {
 
     fn tuned_twice(&self) -> Vec<Problem> {
         let mut seen = BTreeSet::new();
-        let again = self.steps.iter().filter_map(|(step, span)| match step {
-            Step::Tune(tune) if !seen.insert(tune.adjuster) && tune.within.is_none() => {
-                Some((*span, self.close(tune.adjuster)))
-            }
-            _ => None,
+        let again = self.steps.iter().filter_map(|(step, span)| {
+            let tune = step.tune()?;
+            let again = !seen.insert(tune.adjuster) && tune.within.is_none();
+            again.then(|| (*span, self.close(tune.adjuster)))
         });
         // a step may mean several adjusters; the first of them stands for all
         let mut again: Vec<(Span, Option<String>)> = again.collect();
@@ -248,24 +265,26 @@ impl Advisor<'_> {
                 Step::Tune(tune) => tune.adjuster == id,
                 Step::Measure(measure) => measure.adjuster == id,
                 Step::Set { adjuster, goal } => *adjuster == id && *goal != Goal::Start,
-                _ => false,
+                Step::Say(_)
+                | Step::RecordSettings
+                | Step::Record(_)
+                | Step::Ride { .. }
+                | Step::Revisit { .. }
+                | Step::Confirm(_) => false,
             })
         };
         let tuned = |before: &Placed, id: AdjusterId| {
-            before.iter().any(|(step, _)| matches!(step, Step::Tune(tune) if tune.adjuster == id))
+            before.iter().any(|(step, _)| step.tune().is_some_and(|tune| tune.adjuster == id))
         };
         let (mut looks, mut pairs) = (Vec::new(), Vec::new());
         for (index, (step, span)) in self.steps.iter().enumerate() {
-            let before = &self.steps[..index];
+            let before = self.steps.get(..index).unwrap_or_default();
             match step {
                 // a step may mean several adjusters; one that is tuned is enough
                 Step::Revisit { .. } => {
                     let same = self.steps.iter().filter(|(_, other)| other == span);
-                    let looked_at = same.filter_map(|(step, _)| match step {
-                        Step::Revisit { adjuster, .. } => Some(*adjuster),
-                        _ => None,
-                    });
-                    if !looked_at.into_iter().any(|id| tuned(before, id)) {
+                    let looks_at = |step: &Step| matches!(step, Step::Revisit { adjuster, .. } if tuned(before, *adjuster));
+                    if !same.into_iter().any(|(step, _)| looks_at(step)) {
                         looks.push(*span);
                     }
                 }
@@ -275,7 +294,14 @@ impl Advisor<'_> {
                 {
                     pairs.push(*span);
                 }
-                _ => {}
+                Step::Say(_)
+                | Step::RecordSettings
+                | Step::Record(_)
+                | Step::Set { .. }
+                | Step::Ride { .. }
+                | Step::Measure(_)
+                | Step::Tune(_)
+                | Step::Confirm(_) => {}
             }
         }
         let mut problems = told(
@@ -310,7 +336,7 @@ impl Advisor<'_> {
                 return None;
             };
             let spacers = self.sketch.bike.get(*adjuster).knob == Knob::Spacers;
-            let measured = self.steps[index + 1..].iter().any(|(step, _)| {
+            let measured = self.steps.iter().skip(index + 1).any(|(step, _)| {
                 matches!(step, Step::Measure(measure) if self.part(measure.adjuster) == self.part(*adjuster))
             });
             let can_be =
@@ -336,7 +362,11 @@ impl Advisor<'_> {
                     Step::Measure(measure) => measure.adjuster == id || measure.preload == Some(id),
                     Step::Tune(tune) => tune.adjuster == id,
                     Step::Confirm(confirm) => confirm.adjusters.contains(&id),
-                    _ => false,
+                    Step::Say(_)
+                    | Step::RecordSettings
+                    | Step::Record(_)
+                    | Step::Ride { .. }
+                    | Step::Revisit { .. } => false,
                 })
         };
         let idle: Vec<_> =

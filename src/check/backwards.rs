@@ -6,7 +6,7 @@ use std::cmp::Ordering;
 use crate::language::{RowNode, part};
 use crate::physics::{Number, Unit};
 use crate::problem::{Code, Problem};
-use crate::vocabulary::{Clause, End, Family, Knob, unit_word};
+use crate::vocabulary::{Clause, End, Knob, unit_word};
 
 use super::table::Rows;
 
@@ -17,11 +17,11 @@ fn words(knob: &Knob) -> Option<(&'static str, &'static str)> {
         Knob::Pressure => ("a softer tyre", "a firmer tyre"),
         Knob::Preload => ("less preload", "more preload"),
         Knob::Spacers => ("fewer spacers", "as many spacers or more"),
-        _ => match knob.family() {
-            Family::Rebound => ("faster rebound", "slower rebound"),
-            Family::Compression => ("softer compression", "the same compression or firmer"),
-            _ => return None,
-        },
+        Knob::Rebound | Knob::LowRebound | Knob::HighRebound => ("faster rebound", "slower rebound"),
+        Knob::Compression | Knob::LowCompression | Knob::HighCompression => {
+            ("softer compression", "the same compression or firmer")
+        }
+        Knob::Lockout | Knob::Own(_) => return None,
     })
 }
 

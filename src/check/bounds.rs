@@ -169,7 +169,18 @@ fn foreign_of(kind: Kind) -> impl Iterator<Item = (Number, Unit)> {
     let words: &[&str] = match kind {
         Kind::Length => &["cm", "inch"],
         Kind::Mass => &["stone"],
-        _ => &[],
+        Kind::Clicks
+        | Kind::Turns
+        | Kind::Spacers
+        | Kind::Pressure
+        | Kind::SpringRate
+        | Kind::Share
+        | Kind::Temperature
+        | Kind::Altitude
+        | Kind::Time
+        | Kind::Laps
+        | Kind::Pairs
+        | Kind::Positions => &[],
     };
     words.iter().filter_map(|word| foreign_unit(word))
 }
@@ -250,7 +261,7 @@ pub(super) fn repair_whole_lines(sources: &Sources, trees: &[Tree], problems: &m
     let entries: Vec<&EntryLine> = lines
         .filter_map(|line| match &line.kind {
             LineKind::Entry(entry) => Some(entry),
-            _ => None,
+            LineKind::Blank | LineKind::Heading(_) | LineKind::Unread(_) => None,
         })
         .collect();
     for problem in problems.iter_mut().filter(|problem| problem.code == Code::SettingImpossible) {

@@ -339,7 +339,17 @@ pub(super) fn of_step(knob: &Knob) -> Option<&'static Limits> {
     match knob {
         Knob::Pressure => Some(&TYRE_STEP),
         Knob::Air => Some(&AIR_STEP),
-        _ => None,
+        Knob::Coil
+        | Knob::Preload
+        | Knob::Spacers
+        | Knob::Rebound
+        | Knob::LowRebound
+        | Knob::HighRebound
+        | Knob::Compression
+        | Knob::LowCompression
+        | Knob::HighCompression
+        | Knob::Lockout
+        | Knob::Own(_) => None,
     }
 }
 

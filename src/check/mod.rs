@@ -1,6 +1,8 @@
 //! Owns the way from trees to a plan: everything that is wrong with a set, in one run, and the plan
 //! where nothing is. It knows nothing of how problems are shown or a plan is ridden.
 
+#![deny(clippy::wildcard_enum_match_arm, clippy::indexing_slicing)]
+
 mod adjuster;
 mod advice;
 mod backwards;
@@ -150,7 +152,7 @@ fn only_causes(trees: &[Tree], parsed: usize, problems: &mut Vec<Problem>) {
     let line_of = |place: Span| {
         let after =
             lines.partition_point(|line| (line.span.source, line.span.start) <= (place.source, place.start));
-        let line = lines[after.checked_sub(1)?];
+        let line = lines.get(after.checked_sub(1)?)?;
         let end = line.span.end.max(line.span.start + 1);
         (line.span.source == place.source && place.start < end).then_some(line)
     };
@@ -165,13 +167,15 @@ fn only_causes(trees: &[Tree], parsed: usize, problems: &mut Vec<Problem>) {
 /// Of amounts whose unit is only guessed, that of both ends of a range, only that is said. `parsed` problems come
 /// from the reading.
 fn only_units(sources: &Sources, parsed: usize, problems: &mut Vec<Problem>) {
-    let guessed = problems[..parsed].iter().filter(|problem| problem.code == Code::UnitUnknown);
+    let guessed = problems.iter().take(parsed).filter(|problem| problem.code == Code::UnitUnknown);
     // what stands between two commas
     let clause = |span: Span| {
         let text = sources.get(span.source).text().as_bytes();
         let parts = |byte: &u8| matches!(byte, b',' | b'\n');
-        let start = text[..span.start].iter().rposition(parts).map_or(0, |comma| comma + 1);
-        let end = text[span.end..].iter().position(parts).map_or(text.len(), |comma| span.end + comma);
+        let start =
+            text.get(..span.start).unwrap_or_default().iter().rposition(parts).map_or(0, |comma| comma + 1);
+        let mut rest = text.get(span.end..).unwrap_or_default().iter();
+        let end = rest.position(parts).map_or(text.len(), |comma| span.end + comma);
         Span { start, end, ..span }
     };
     let mut guessed: Vec<Span> = guessed.map(|problem| clause(problem.span)).collect();

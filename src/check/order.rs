@@ -23,10 +23,9 @@ pub(super) fn order(sketch: &Sketch, steps: &Placed, needs_settings: bool) -> Ve
 pub(super) fn before_unknown(steps: &Placed) -> Vec<Problem> {
     let asks = |(step, _): &(Step, Span)| *step == Step::RecordSettings;
     let asked_first = steps.iter().take_while(|(step, _)| !step.rides()).any(asks);
-    let unknown = steps
-        .iter()
-        .enumerate()
-        .filter(|(index, (step, _))| step.goes_back() && !asked_first && !steps[..*index].iter().any(asks));
+    let unknown = steps.iter().enumerate().filter(|(index, (step, _))| {
+        step.goes_back() && !asked_first && !steps.iter().take(*index).any(asks)
+    });
     told(
         Code::BeforeUnknown,
         unknown.map(|(_, (_, span))| *span).collect(),
@@ -38,16 +37,6 @@ pub(super) fn before_unknown(steps: &Placed) -> Vec<Problem> {
 struct Order<'a> {
     sketch: &'a Sketch,
     steps: &'a Placed,
-}
-
-/// The adjuster that a step changes, where it changes one by its own search or order.
-fn changed(step: &Step) -> Option<AdjusterId> {
-    match step {
-        Step::Set { adjuster, .. } | Step::Revisit { adjuster, .. } => Some(*adjuster),
-        Step::Tune(tune) => Some(tune.adjuster),
-        Step::Measure(measure) => Some(measure.adjuster),
-        _ => None,
-    }
 }
 
 impl Order<'_> {
@@ -64,7 +53,13 @@ impl Order<'_> {
         let id = match step {
             Step::Tune(tune) => tune.adjuster,
             Step::Revisit { adjuster, .. } => *adjuster,
-            _ => return false,
+            Step::Say(_)
+            | Step::RecordSettings
+            | Step::Record(_)
+            | Step::Set { .. }
+            | Step::Ride { .. }
+            | Step::Measure(_)
+            | Step::Confirm(_) => return false,
         };
         self.family(id) == Family::Rebound && self.part(id) == part
     }
@@ -72,10 +67,10 @@ impl Order<'_> {
     /// Springs that are changed after rebound was tuned, where rebound is not looked at again.
     fn spring_late(&self) -> Vec<Problem> {
         let late = self.steps.iter().enumerate().filter_map(|(index, (step, span))| {
-            let id = changed(step).filter(|id| self.family(*id) == Family::Spring)?;
-            let searched =
-                |steps: &Placed| steps.iter().any(|(step, _)| self.searches_rebound(step, self.part(id)));
-            (searched(&self.steps[..index]) && !searched(&self.steps[index + 1..])).then_some(*span)
+            let id = step.changes().filter(|id| self.family(*id) == Family::Spring)?;
+            let searched = |(step, _): &(Step, Span)| self.searches_rebound(step, self.part(id));
+            let (before, after) = (self.steps.iter().take(index), self.steps.iter().skip(index + 1));
+            (before.into_iter().any(searched) && !after.into_iter().any(searched)).then_some(*span)
         });
         told(
             Code::SpringLate,
@@ -113,7 +108,15 @@ impl Order<'_> {
                     return None;
                 }
                 step if step.rides() && at == dial.end(End::Closed) => return Some(*span),
-                _ => {}
+                Step::Say(_)
+                | Step::RecordSettings
+                | Step::Record(_)
+                | Step::Set { .. }
+                | Step::Ride { .. }
+                | Step::Measure(_)
+                | Step::Tune(_)
+                | Step::Revisit { .. }
+                | Step::Confirm(_) => {}
             }
         }
         None
@@ -124,7 +127,7 @@ impl Order<'_> {
         let touched = |id: AdjusterId| {
             let confirmed =
                 |step: &Step| matches!(step, Step::Confirm(confirm) if confirm.adjusters.contains(&id));
-            self.steps.iter().any(|(step, _)| changed(step) == Some(id) || confirmed(step))
+            self.steps.iter().any(|(step, _)| step.changes() == Some(id) || confirmed(step))
         };
         let ridden = self.steps.iter().any(|(step, _)| step.rides());
         let unchecked: Vec<_> = self

@@ -131,16 +131,14 @@ pub(super) fn unfit_scale(knob: &Knob, node: &ScaleNode, span: Span) -> Problem 
         ScaleNode::Range { .. } => format!("`{word}` has no range: each spring is a piece of its own"),
     };
     let problem = Problem::new(Code::ScaleUnfit, span, message);
-    match node {
-        ScaleNode::Values { values, last }
-            if values.iter().chain([last]).all(|value| value.unit.is_none()) =>
-        {
-            problem.help("names of positions that are numbers stand in quotes: \"1\" or \"2\"")
-        }
-        _ if *knob == Knob::Lockout => {
-            problem.help(format!("write them from open to closed, such as  {example}"))
-        }
-        _ => problem.help(format!("write, for example,  {example}")),
+    if let ScaleNode::Values { values, last } = node
+        && values.iter().chain([last]).all(|value| value.unit.is_none())
+    {
+        problem.help("names of positions that are numbers stand in quotes: \"1\" or \"2\"")
+    } else if *knob == Knob::Lockout {
+        problem.help(format!("write them from open to closed, such as  {example}"))
+    } else {
+        problem.help(format!("write, for example,  {example}"))
     }
 }
 
@@ -309,7 +307,24 @@ pub(super) fn silent_by(unit: Unit) -> Number {
         Unit::Bar => Ratio::new(1, 20),
         Unit::Kilopascal => Ratio::from_integer(5),
         Unit::Millimetre => Ratio::new(1, 2),
-        _ => Number::one(),
+        Unit::Clicks
+        | Unit::Spacers
+        | Unit::Psi
+        | Unit::PoundPerInch
+        | Unit::NewtonPerMillimetre
+        | Unit::Percent
+        | Unit::Kilogram
+        | Unit::Pound
+        | Unit::Celsius
+        | Unit::Fahrenheit
+        | Unit::Metre
+        | Unit::Foot
+        | Unit::Second
+        | Unit::Minute
+        | Unit::Hour
+        | Unit::Laps
+        | Unit::Pairs
+        | Unit::Positions => Number::one(),
     }
 }
 

@@ -190,7 +190,9 @@ impl<'a> Sections<'a> {
             Heading::Part => {
                 self.part_entries.push(PartEntry { part: here.part, line, uncertain: here.uncertain });
             }
-            _ => self.facts.push(line),
+            Heading::Plan | Heading::Rider | Heading::Trail => self.facts.push(line),
+            // no entry is under these
+            Heading::Bike | Heading::Use | Heading::Language => {}
         }
     }
 

@@ -27,7 +27,7 @@ pub(super) enum Start {
 pub(super) fn silent_rule(knob: &Knob) -> StartRule {
     match knob.family() {
         Family::Compression | Family::Lockout => StartRule::End(End::Open),
-        _ => StartRule::Middle,
+        Family::Rebound | Family::Own | Family::Spring | Family::Tyre => StartRule::Middle,
     }
 }
 
@@ -128,7 +128,14 @@ fn silent(knob: &Knob, scale: &Scale, rising: Way) -> Start {
         Knob::Coil if scale.top() == 0 => Start::At(0),
         Knob::Air | Knob::Coil | Knob::Pressure => Start::Asked,
         Knob::Preload | Knob::Spacers => Start::At(0),
-        _ => Start::At(Dial::new(scale.clone(), silent_rule(knob), None, rising).start()),
+        Knob::Rebound
+        | Knob::LowRebound
+        | Knob::HighRebound
+        | Knob::Compression
+        | Knob::LowCompression
+        | Knob::HighCompression
+        | Knob::Lockout
+        | Knob::Own(_) => Start::At(Dial::new(scale.clone(), silent_rule(knob), None, rising).start()),
     }
 }
 

@@ -1,6 +1,8 @@
 //! Owns what a plan is once it is sound: bike, adjusters, scales, starts and steps, valid by
 //! construction. It knows nothing of files, spans or how a ride goes.
 
+#![deny(clippy::wildcard_enum_match_arm, clippy::indexing_slicing)]
+
 mod bike;
 mod dial;
 mod restart;

@@ -83,11 +83,9 @@ impl Plan {
 
     /// Refuses a recorded count that a `set` of this plan goes beyond.
     fn steps_within(&self, id: AdjusterId, high: Number, unit: Unit) -> Result<(), String> {
-        let beyond = self.steps().iter().find_map(|step| match step {
-            Step::Set { adjuster, goal: Goal::Value(value) } if *adjuster == id && *value > high => {
-                Some(*value)
-            }
-            _ => None,
+        let beyond = self.steps().iter().find_map(|step| {
+            let Step::Set { adjuster, goal: Goal::Value(value) } = step else { return None };
+            (*adjuster == id && *value > high).then_some(*value)
         });
         beyond.map_or(Ok(()), |value| {
             let (value, high) = (unit.figure(value), unit.figure(high));
@@ -109,7 +107,13 @@ impl Plan {
             };
             plan = plan.with_setup(id, Setup::Uncounted(uncounted)).with_goals(|adjuster, goal| match goal {
                 Goal::At(position) if adjuster == id => value(position),
-                goal => goal,
+                Goal::At(_)
+                | Goal::Start
+                | Goal::Before
+                | Goal::End(_)
+                | Goal::Middle
+                | Goal::Value(_)
+                | Goal::By(..) => goal,
             });
         }
         plan

@@ -115,7 +115,7 @@ impl Scale {
     /// # Errors
     /// Where there are none or too many, or one is not above the one before it.
     pub fn list(unit: Unit, values: Vec<Number>) -> Result<Self, NoScale> {
-        if values.windows(2).any(|pair| pair[1] <= pair[0]) {
+        if values.iter().zip(values.iter().skip(1)).any(|(one, next)| next <= one) {
             return Err(NoScale::NotRising);
         }
         match values.len().checked_sub(1).and_then(|top| u32::try_from(top).ok()) {
@@ -202,8 +202,8 @@ impl Scale {
             return match self.position(value) {
                 Ok(position) | Err(Off::Outside(position)) => position,
                 Err(Off::Between(below, above)) => {
-                    let down = value - values[below as usize];
-                    let up = values[above as usize] - value;
+                    let at = |position: u32| values.get(position as usize).copied().unwrap_or(value);
+                    let (down, up) = (value - at(below), at(above) - value);
                     if up < down || (up == down && upper_on_tie) { above } else { below }
                 }
             };
@@ -245,7 +245,7 @@ impl Scale {
         let count = match &self.shape {
             Shape::Grid { by, .. } => amount / by.abs(),
             Shape::List { values, .. } => {
-                let mut spaces = values.windows(2).map(|pair| pair[1] - pair[0]);
+                let mut spaces = values.iter().zip(values.iter().skip(1)).map(|(one, next)| next - one);
                 let space = spaces.next()?;
                 if spaces.any(|other| other != space) {
                     return None;

@@ -152,7 +152,36 @@ impl Step {
     /// Whether laps are ridden in it.
     #[must_use]
     pub fn rides(&self) -> bool {
-        matches!(self, Step::Ride { .. } | Step::Tune(_) | Step::Revisit { .. } | Step::Confirm(_))
+        match self {
+            Step::Ride { .. } | Step::Tune(_) | Step::Revisit { .. } | Step::Confirm(_) => true,
+            Step::Say(_) | Step::RecordSettings | Step::Record(_) | Step::Set { .. } | Step::Measure(_) => {
+                false
+            }
+        }
+    }
+
+    /// The tune that it is, if it is one.
+    #[must_use]
+    pub fn tune(&self) -> Option<&Tune> {
+        if let Step::Tune(tune) = self { Some(tune) } else { None }
+    }
+
+    /// The measurement that it is, if it is one.
+    #[must_use]
+    pub fn measurement(&self) -> Option<&Measure> {
+        if let Step::Measure(measure) = self { Some(measure) } else { None }
+    }
+
+    /// The adjusters that it changes, by an order, by a search or by sag; in pairs nothing is left changed.
+    pub fn changes(&self) -> Option<AdjusterId> {
+        match self {
+            Step::Set { adjuster, .. } | Step::Revisit { adjuster, .. } => Some(*adjuster),
+            Step::Tune(tune) => Some(tune.adjuster),
+            Step::Measure(measure) => Some(measure.adjuster),
+            Step::Confirm(_) | Step::Say(_) | Step::RecordSettings | Step::Record(_) | Step::Ride { .. } => {
+                None
+            }
+        }
     }
 
     /// Whether it goes back to how an adjuster was found.
@@ -163,7 +192,13 @@ impl Step {
             Step::Confirm(confirm) => {
                 confirm.between.iter().any(|(one, other)| [one, other].contains(&&Goal::Before))
             }
-            _ => false,
+            Step::Say(_)
+            | Step::RecordSettings
+            | Step::Record(_)
+            | Step::Ride { .. }
+            | Step::Measure(_)
+            | Step::Tune(_)
+            | Step::Revisit { .. } => false,
         }
     }
 
@@ -219,13 +254,19 @@ impl Plan {
             Step::Confirm(confirm) => confirm.adjusters.iter().all(|id| known(*id)),
             Step::Tune(tune) => known(tune.adjuster),
             Step::Measure(measure) => known(measure.adjuster) && measure.preload.is_none_or(known),
-            _ => true,
+            Step::Say(_) | Step::RecordSettings | Step::Record(_) | Step::Ride { .. } => true,
         });
         for step in &mut draft.steps {
             match step {
                 Step::Tune(tune) => tune.at_most = tune.at_most.clamp(1, MOST_LAPS_OF_A_TUNE),
                 Step::Confirm(confirm) => confirm.pairs = confirm.pairs.clamp(1, Confirm::MOST_PAIRS),
-                _ => {}
+                Step::Say(_)
+                | Step::RecordSettings
+                | Step::Record(_)
+                | Step::Set { .. }
+                | Step::Ride { .. }
+                | Step::Measure(_)
+                | Step::Revisit { .. } => {}
             }
         }
         (sound && !draft.steps.is_empty() && !draft.bike.is_empty()).then_some(Plan(draft))
