@@ -60,6 +60,15 @@ fn by_grammar(source: SourceId, text: &str, offset: usize) -> Vec<Token> {
     tokens
 }
 
+/// The kind and the text of the first piece of a line that begins with no white space.
+pub(super) fn first_of(line: &str) -> Option<(TokenKind, &str)> {
+    if let Some((Some(kind), end)) = plain(line.as_bytes(), 0) {
+        return line.get(..end).map(|piece| (kind, piece));
+    }
+    let pair = Pieces::parse(Rule::first, line).ok()?.next()?.into_inner().next()?;
+    kind(&pair).map(|kind| (kind, pair.as_str()))
+}
+
 /// The first piece of a text, as [`tokens`] gives it.
 pub(super) fn first_piece(source: SourceId, text: &str, offset: usize) -> Option<Token> {
     let mut pieces = Pieces::parse(Rule::first, text).ok()?.next()?.into_inner();
@@ -70,7 +79,13 @@ pub(super) fn first_piece(source: SourceId, text: &str, offset: usize) -> Option
 }
 
 fn token(source: SourceId, pair: &Pair<'_, Rule>, offset: usize) -> Option<Token> {
-    let kind = match pair.as_rule() {
+    let kind = kind(pair)?;
+    let span = pair.as_span();
+    Some(Token { kind, span: Span { source, start: offset + span.start(), end: offset + span.end() } })
+}
+
+fn kind(pair: &Pair<'_, Rule>) -> Option<TokenKind> {
+    Some(match pair.as_rule() {
         Rule::word => TokenKind::Word,
         Rule::number => TokenKind::Number,
         Rule::comma_number => TokenKind::CommaNumber,
@@ -84,9 +99,7 @@ fn token(source: SourceId, pair: &Pair<'_, Rule>, offset: usize) -> Option<Token
         Rule::comment => TokenKind::Comment,
         Rule::junk => TokenKind::Junk,
         _ => return None,
-    };
-    let span = pair.as_span();
-    Some(Token { kind, span: Span { source, start: offset + span.start(), end: offset + span.end() } })
+    })
 }
 
 #[cfg(test)]

@@ -5,7 +5,10 @@
 use std::collections::VecDeque;
 use std::ops::Range;
 
-use crate::vocabulary::{HEADINGS, Heading, continuers, lower, nearest, openers, part_named};
+use crate::vocabulary::{HEADINGS, Heading, NOT_COUNTED, continuers, lower, nearest, openers, part_named};
+
+use super::cut::first_of;
+use super::token::TokenKind;
 
 /// A logical line: its bytes and what its first word makes of it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -74,17 +77,19 @@ enum Beginning<'a> {
 
 fn beginning(line: &str) -> Beginning<'_> {
     let line = line.trim_start_matches(|c: char| c.is_whitespace() || c == '\u{FEFF}');
-    let mut chars = line.chars();
-    match chars.next() {
-        None | Some('#') => Beginning::Nothing,
-        Some(',' | '?') => Beginning::GoesOn,
-        Some(c) if c.is_ascii_digit() => Beginning::GoesOn,
-        Some('-') if chars.next().is_some_and(|c| c.is_ascii_digit()) => Beginning::GoesOn,
-        Some(c) if c.is_alphabetic() => {
-            let end = line.find(|c: char| !(c.is_alphanumeric() || "-/_'".contains(c)));
-            Beginning::Word(&line[..end.unwrap_or(line.len())])
-        }
-        Some(_) => Beginning::Other,
+    let Some((kind, first)) = first_of(line) else { return Beginning::Nothing };
+    match kind {
+        TokenKind::Comment => Beginning::Nothing,
+        TokenKind::Comma | TokenKind::Number | TokenKind::CommaNumber => Beginning::GoesOn,
+        TokenKind::Word if first == NOT_COUNTED => Beginning::GoesOn,
+        TokenKind::Word => Beginning::Word(first),
+        TokenKind::Hash
+        | TokenKind::Text
+        | TokenKind::BentText
+        | TokenKind::OpenText
+        | TokenKind::Colon
+        | TokenKind::Dash
+        | TokenKind::Junk => Beginning::Other,
     }
 }
 

@@ -4,6 +4,9 @@
 use crate::problem::{Code, Problem, SourceId, Span, unseen};
 use crate::vocabulary::{HEADINGS, openers};
 
+use super::cut::tokens;
+use super::token::{Token, TokenKind};
+
 /// Letters of other scripts that look like Latin ones.
 const ALIKE: [(&str, &str); 3] = [
     ("абвеіјкмнорсѕтухАВЕІЈКМНОРЅСТУХ", "abbeijkmhopcstyxABEIJKMHOPSCTYX"),
@@ -23,18 +26,18 @@ enum Strange {
 /// The first problem of a stretch of lines with such characters, with the whole repair; `None` where
 /// there are none. `offset` is where `text` stands in its source.
 pub(super) fn strange(source: SourceId, text: &str, offset: usize) -> Option<Problem> {
+    let left_alone = |token: &Token| {
+        matches!(token.kind, TokenKind::Text | TokenKind::BentText | TokenKind::OpenText | TokenKind::Comment)
+    };
+    let mut apart = tokens(source, text, 0).into_iter().filter(left_alone).peekable();
     let mut found: Option<(usize, usize, Strange, char)> = None;
     let mut cleaned = String::new();
-    let (mut quoted, mut comment) = (false, false);
     let mut word = None;
     for (at, c) in text.char_indices() {
-        match c {
-            '\n' | '\r' => (quoted, comment) = (false, false),
-            '"' if !comment => quoted = !quoted,
-            '#' if !quoted => comment = true,
-            _ => {}
+        while apart.peek().is_some_and(|token| token.span.end <= at) {
+            apart.next();
         }
-        if quoted || comment {
+        if apart.peek().is_some_and(|token| token.span.start <= at) {
             cleaned.push(c);
             continue;
         }

@@ -141,7 +141,8 @@ impl Parser<'_> {
         let first = Span { start: gap.end, end: gap.end + word.len(), ..gap };
         let above = self.text.get(..gap.start).unwrap_or("");
         let line = above.rsplit('\n').next().unwrap_or(above);
-        let in_text = line.matches('"').count() % 2 == 1;
+        let last = tokens(self.source, line, 0).pop();
+        let in_text = last.is_some_and(|token| token.kind == TokenKind::OpenText);
         let problem = Problem::new(Code::LineTorn, first, "the line above breaks off and goes on here")
             .also(Span { end: gap.start, ..gap }, "it breaks off here");
         if in_text {
