@@ -2,7 +2,8 @@
 //! answer with its meaning, from the vocabulary.
 
 use crate::vocabulary::{
-    ANSWERS, CLAUSES, Clause, ENTRIES, EntryRow, HEADINGS, Heading, KNOBS, PARTS, PLACES, UNITS, capital,
+    ANSWERS, CLAUSES, Clause, ENTRIES, Effort, EntryRow, HEADINGS, Heading, KNOBS, Method, PARTS, PLACES,
+    UNITS, Way, capital,
 };
 
 /// The page, as Markdown that also reads well as plain text.
@@ -49,6 +50,18 @@ pub fn words() -> String {
     out += "\n## Units\n\n";
     for row in UNITS {
         out += &item(row.word, row.also, row.meaning);
+    }
+    out += "\n## Ways\n\n";
+    for way in Way::ALL {
+        out += &item(way.word(), &[], way.meaning());
+    }
+    out += "\n## Methods\n\n";
+    for method in Method::ALL {
+        out += &item(method.word(), &[], method.meaning());
+    }
+    out += "\n## Efforts\n\n";
+    for effort in Effort::ALL {
+        out += &item(effort.word(), &[], effort.meaning());
     }
     out += "\n## Answers in a ride\n\n";
     for row in ANSWERS {

@@ -228,6 +228,17 @@ impl Way {
         }
     }
 
+    /// What it does, in a line.
+    #[must_use]
+    pub fn meaning(self) -> &'static str {
+        match self {
+            Way::Faster => "less rebound damping",
+            Way::Slower => "more rebound damping",
+            Way::Firmer => "a firmer spring or tyre, or more compression damping",
+            Way::Softer => "a softer spring or tyre, or less compression damping",
+        }
+    }
+
     /// What an adjuster is at the end that this way leads to.
     #[must_use]
     pub fn end(self) -> &'static str {

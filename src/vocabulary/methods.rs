@@ -15,6 +15,16 @@ impl Method {
             Method::Narrow => "narrow",
         }
     }
+
+    /// What it does, in a line.
+    #[must_use]
+    pub fn meaning(self) -> &'static str {
+        match self {
+            Method::Bracket => "goes one way until it gets worse, then looks between",
+            Method::CrossOut => "rules out what is worse, with a second comparison on most laps",
+            Method::Narrow => "weighs every verdict, and rides where it learns most",
+        }
+    }
 }
 
 impl Effort {
@@ -28,6 +38,16 @@ impl Effort {
             Effort::Quick => "quick",
             Effort::Usual => "usual",
             Effort::Thorough => "thorough",
+        }
+    }
+
+    /// What it means, in a line.
+    #[must_use]
+    pub fn meaning(self) -> &'static str {
+        match self {
+            Effort::Quick => "fewer laps, less certain",
+            Effort::Usual => "as certain as usual",
+            Effort::Thorough => "more laps, more certain",
         }
     }
 }
