@@ -18,6 +18,7 @@ mod cases;
 mod chambers;
 mod chances;
 mod codes;
+mod complaints;
 mod disks;
 mod ends;
 mod faults;
