@@ -2,7 +2,9 @@
 //! no rule of its own.
 
 use super::narrow::{Look, Terms};
-use super::{Bracket, CrossOut, Direction, Effort, Method, Narrow, Proposal, Reason, Verdict, Window};
+use super::{
+    Bracket, CrossOut, Direction, Effort, Method, Narrow, Proposal, Reason, SecondLook, Verdict, Window,
+};
 
 /// What is to be searched.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -92,7 +94,7 @@ impl Task {
                     start,
                     hint: self.toward,
                     look: if self.again.is_some() { Look::Again } else { Look::First },
-                    close: self.again.is_some_and(|reach| reach <= 2),
+                    close: self.again.is_some_and(|reach| reach <= SecondLook::CLOSE.reach),
                     effort: self.effort,
                     second_question: self.second_question,
                 };

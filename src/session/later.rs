@@ -4,13 +4,7 @@
 use std::sync::Arc;
 
 use crate::plan::{AdjusterId, Confirm, Goal, Plan, Setup, Step, Tune, Uncounted};
-use crate::search::Method;
-
-/// How far a second look goes at most, in positions.
-const REACH: u32 = 3;
-
-/// Another adjuster has moved for a second look where it is so many positions from where it was.
-pub(super) const MOVED: u32 = 2;
+use crate::search::{Method, SecondLook};
 
 /// What the steps from one on need of one adjuster. All that is not needed may differ between two
 /// moments that have the same future.
@@ -154,7 +148,7 @@ impl Needs {
             }
             Step::Revisit { adjuster, method: _ } => {
                 self.compares();
-                self.turned(*adjuster, REACH);
+                self.turned(*adjuster, SecondLook::WIDE.reach);
                 self.need(*adjuster).few = true;
                 self.look_back(plan, *adjuster);
             }
@@ -190,7 +184,8 @@ impl Needs {
     /// An adjuster is put at a place, wherever it was.
     fn put(&mut self, id: AdjusterId, place: Goal) {
         // a second look at another adjuster will ask how far from there it was
-        let looks = self.looks.iter().map(|(_, looks)| looks[id.index()].far.saturating_add(MOVED));
+        let looks =
+            self.looks.iter().map(|(_, looks)| looks[id.index()].far.saturating_add(SecondLook::MOVED));
         let looked_at = looks.max().unwrap_or(0);
         let need = self.need(id);
         need.far = need.far.max(looked_at);

@@ -5,10 +5,10 @@ use std::mem::{Discriminant, discriminant};
 use std::sync::Arc;
 
 use crate::plan::AdjusterId;
+use crate::search::SecondLook;
 
-use super::later::{MOVED, Needs};
+use super::later::Needs;
 use super::state::{PairStage, PairsState, Phase, TuneState};
-use super::tuning::is_few;
 use super::{How, Later, Session, Told};
 
 /// All that the rest of a ride depends on, as far as its steps can tell. Moments that are alike in it
@@ -178,7 +178,7 @@ impl Session {
             told.push(fact(dial.step()));
         }
         if need.few {
-            told.push(is_few(top).into());
+            told.push(SecondLook::is_close(top).into());
         }
         if need.before {
             told.push(self.found_at(id).map_or(NONE, fact));
@@ -214,9 +214,9 @@ impl Session {
             };
             let (apart, stood) = (&looks[index], stood[index]);
             // what is farther off has moved, however it is turned
-            let far = apart.far.saturating_add(MOVED - 1);
+            let far = apart.far.saturating_add(SecondLook::MOVED - 1);
             if apart.now && apart.far == 0 {
-                told.push(Fact::from(at.abs_diff(stood) >= MOVED));
+                told.push(Fact::from(SecondLook::has_moved(stood, at)));
             } else if apart.now {
                 told.push(near(at, stood, far));
             }

@@ -5,20 +5,10 @@
 use std::sync::Arc;
 
 use crate::plan::{AdjusterId, Confirm, Step, Tune};
-use crate::search::{Direction, Method, Proposal, Reason, Search, Task, Window};
+use crate::search::{Direction, Method, Proposal, Reason, Search, SecondLook, Task, Window};
 
-use super::later::MOVED;
 use super::state::{Phase, Stage, TuneState};
 use super::{Answer, Ask, How, Mismatch, News, Session, WhyNot};
-
-/// An adjuster of so many positions above the first, or fewer, is looked at again within two of them;
-/// one of more within three.
-const FEW_POSITIONS: u32 = 11;
-
-/// Whether an adjuster of so many positions above the first is looked at again within two of them.
-pub(super) fn is_few(top: u32) -> bool {
-    top <= FEW_POSITIONS
-}
 
 /// What is tuned just now, whichever step asks for it.
 #[derive(Debug, Clone)]
@@ -50,8 +40,8 @@ impl Session {
                 again: None,
             }),
             Step::Revisit { adjuster, method } => {
-                let few = is_few(self.state.seldom.tops[adjuster.index()].unwrap_or(0));
-                let (reach, at_most) = if few { (2, 5) } else { (3, 6) };
+                let top = self.state.seldom.tops[adjuster.index()].unwrap_or(0);
+                let SecondLook { reach, at_most } = SecondLook::at(top);
                 Some(Job {
                     adjuster: *adjuster,
                     method: *method,
@@ -153,8 +143,8 @@ impl Session {
         let Some(stood) = &self.state.seldom.stood[job.adjuster.index()] else {
             return Some(WhyNot::NotTuned);
         };
-        let others = self.ids().filter(|id| *id != job.adjuster).map(AdjusterId::index);
-        let moved = others.into_iter().any(|other| stood[other].abs_diff(self.state.at[other]) >= MOVED);
+        let mut others = self.ids().filter(|id| *id != job.adjuster).map(AdjusterId::index);
+        let moved = others.any(|other| SecondLook::has_moved(stood[other], self.state.at[other]));
         (!moved).then_some(WhyNot::NothingMoved)
     }
 

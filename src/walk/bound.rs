@@ -2,7 +2,7 @@
 //! wherever it begins. It rides nothing.
 
 use crate::plan::{AdjusterId, Dial, Measure, Plan, Setup, Step};
-use crate::search::Method;
+use crate::search::{Method, SecondLook};
 
 use super::Count;
 use super::cost::{Clock, Cost, Time};
@@ -55,7 +55,9 @@ fn most(plan: &Plan, clock: &Clock, step: &Step) -> Cost {
             worst(plan, clock, tune.adjuster, tune.at_most, tune.method, (size, width))
         }
         Step::Revisit { adjuster, method } => {
-            worst(plan, clock, *adjuster, 6, *method, (|_: &Dial| 2, |top: u32| top.min(6)))
+            let SecondLook { reach, at_most } = SecondLook::WIDE;
+            let size = |_: &Dial| SecondLook::CLOSE.reach;
+            worst(plan, clock, *adjuster, at_most, *method, (size, |top: u32| top.min(2 * reach)))
         }
         Step::Confirm(confirm) => {
             let each = confirm.adjusters.iter().map(|id| clock.change_of(plan, *id)).max();

@@ -10,7 +10,7 @@ mod rows;
 pub use belief::Belief;
 pub use felt::{Felt, share_of};
 
-use super::{Direction, Effort, Proposal, Reason, Verdict};
+use super::{Direction, Effort, Proposal, Reason, SecondLook, Verdict};
 
 /// Whether an adjuster is searched for the first time or once more, close by.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -73,21 +73,23 @@ impl Terms {
         }
     }
 
+    fn second_look(&self) -> SecondLook {
+        if self.close { SecondLook::CLOSE } else { SecondLook::WIDE }
+    }
+
     /// The most laps, the one at the start among them.
     fn most_laps(&self) -> usize {
         match (self.look, self.effort) {
             (Look::First, Effort::Thorough) => 10,
             (Look::First, _) => 8,
-            (Look::Again, _) if self.close => 5,
-            (Look::Again, _) => 6,
+            (Look::Again, _) => self.second_look().at_most as usize,
         }
     }
 
     /// How far beyond what was ridden the next lap may lie.
     fn reach(&self) -> u32 {
         match (self.look, self.top) {
-            (Look::Again, _) if self.close => 2,
-            (Look::Again, _) => 3,
+            (Look::Again, _) => self.second_look().reach,
             (Look::First, 0..=7) => 2,
             (Look::First, 8..=24) => 4,
             (Look::First, _) => 5,
