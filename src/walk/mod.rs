@@ -11,6 +11,9 @@ mod bound;
 mod budget;
 mod cost;
 mod count;
+mod fact;
+mod future;
+mod needs;
 mod ride;
 mod tune;
 

@@ -6,12 +6,15 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use crate::plan::{AdjusterId, Plan, Step, Uncounted};
-use crate::session::{Answer, Ask, Fact, Future, Later, Session};
+use crate::session::{Answer, Ask, Session};
 
 use super::Map;
 use super::asked::{By, NotWalked, counted, leads};
 use super::bound::{bound, readings};
 use super::cost::{Clock, Cost};
+use super::fact::Fact;
+use super::future::{Future, tuned_as};
+use super::needs::Later;
 use super::tune::{Ending, Entered, Tunes, Walked, is_of_a_tune, is_within_range};
 
 /// The most moments that are come to in one walk; a plan that comes back to many adjusters again and
@@ -96,6 +99,8 @@ pub(super) struct Walks<'a> {
     come_to: usize,
     /// A walk had too many; those that differ little have too.
     too_many: bool,
+    /// Where facts are put together.
+    room: Vec<Fact>,
 }
 
 fn place(session: &Session, ask: &Ask) -> Place {
@@ -123,6 +128,7 @@ impl<'a> Walks<'a> {
             waiting: BTreeMap::new(),
             come_to: 0,
             too_many: false,
+            room: Vec::new(),
         }
     }
 
@@ -180,7 +186,9 @@ impl<'a> Walks<'a> {
             counts[index] = count;
             let sessions = counted(begin.clone(), &counts, &self.later);
             sessions.map(|sessions| {
-                sessions.iter().map(|session| session.future(&self.later)).collect::<Vec<_>>()
+                let mut room = Vec::new();
+                let futures = sessions.iter().map(|session| Future::of(session, &self.later, &mut room));
+                futures.collect::<Vec<_>>()
             })
         };
         let mut apart: Map<_, u32> = Map::default();
@@ -195,7 +203,7 @@ impl<'a> Walks<'a> {
         self.come_to += 1;
         self.tunes.spend(1);
         let ask = session.ask()?;
-        let future = session.future(&self.later);
+        let future = Future::of(&session, &self.later, &mut self.room);
         // of a bike with many adjusters it takes longer to tell, and is kept
         self.tunes.spend(future.facts() / FACTS_OF_A_MOMENT);
         match self.moments.entry(Box::new(future)) {
@@ -269,7 +277,7 @@ impl<'a> Walks<'a> {
         let mut distinct: Map<Box<[Fact]>, Ending> = Map::default();
         let mut told = Vec::new();
         for ending in &walked.endings {
-            session.tuned_as(&self.later, id, (position(ending.at), position(ending.last)), &mut told);
+            tuned_as(session, &self.later, id, (position(ending.at), position(ending.last)), &mut told);
             let Some(kept) = distinct.get_mut(told.as_slice()) else {
                 distinct.insert(told.as_slice().into(), ending.clone());
                 continue;
