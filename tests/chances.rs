@@ -2,9 +2,10 @@
 //! scripts that run them stand in `tests/outside/`, its README lists them with their standing.
 
 use std::process::Command;
+use std::sync::Arc;
 
 use clickwise::chance::{Lot, Sides, by_chance, fewest_agreeing, normal_share};
-use clickwise::search::{Direction, Effort, Look, Narrow, Proposal, Terms, Verdict, share_of};
+use clickwise::search::{Direction, Effort, Look, Memory, Narrow, Proposal, Terms, Verdict, share_of};
 use serde_json::{Value, json};
 
 use crate::physics::{python, said};
@@ -84,9 +85,9 @@ fn called(lot: &mut Lot, best: f64, lap: u32, against: u32) -> Verdict {
 }
 
 /// A search on these terms with drawn answers, moment by moment, for `posterior.py` to follow.
-fn searched(terms: Terms, lot: &mut Lot) -> Value {
+fn searched(terms: Terms, lot: &mut Lot, memory: &Arc<Memory>) -> Value {
     let best = lot.between(0.0, f64::from(terms.top));
-    let (mut search, mut moments) = (Narrow::begin(terms), Vec::new());
+    let (mut search, mut moments) = (Narrow::begin(terms, memory), Vec::new());
     loop {
         let shares = search.belief().shares().to_vec();
         match search.next() {
@@ -127,7 +128,7 @@ fn searched(terms: Terms, lot: &mut Lot) -> Value {
 
 #[test]
 fn what_is_believed_and_decided_is_that_of_another_implementation() {
-    let mut lot = Lot::new(2026);
+    let (mut lot, memory) = (Lot::new(2026), Arc::default());
     let mut lines = Vec::new();
     for second_question in [true, false] {
         let usual = Terms {
@@ -143,7 +144,7 @@ fn what_is_believed_and_decided_is_that_of_another_implementation() {
             for hint in [None, Some(Direction::Up), Some(Direction::Down)] {
                 for effort in [Effort::Quick, Effort::Usual, Effort::Thorough] {
                     let start = if lot.share() < 0.5 { top / 2 } else { lot.below(top + 1) };
-                    lines.push(searched(Terms { top, start, hint, effort, ..usual }, &mut lot));
+                    lines.push(searched(Terms { top, start, hint, effort, ..usual }, &mut lot, &memory));
                 }
             }
         }
@@ -152,7 +153,7 @@ fn what_is_believed_and_decided_is_that_of_another_implementation() {
             for below in 0..=reach {
                 for above in [0, reach - 1, reach].into_iter().filter(|above| below + above > 0) {
                     let terms = Terms { top: below + above, start: below, look: Look::Again, close, ..usual };
-                    lines.push(searched(terms, &mut lot));
+                    lines.push(searched(terms, &mut lot, &memory));
                 }
             }
         }

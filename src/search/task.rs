@@ -1,7 +1,9 @@
 //! Owns a running search by any method, and the way from its places to an adjuster's positions. It has
 //! no rule of its own.
 
-use super::narrow::{Look, Terms};
+use std::sync::Arc;
+
+use super::narrow::{Look, Memory, Terms};
 use super::{
     Bracket, CrossOut, Direction, Effort, Method, Narrow, Proposal, Reason, SecondLook, Verdict, Window,
 };
@@ -72,9 +74,10 @@ impl Task {
         }
     }
 
-    /// Begins the search. Where a way first is needed and not said, it goes up.
+    /// Begins the search, which remembers there what it works out. Where a way first is needed and not said, it
+    /// goes up.
     #[must_use]
-    pub fn begin(&self, wanted: Method) -> Search {
+    pub fn begin(&self, wanted: Method, memory: &Arc<Memory>) -> Search {
         let toward = self.toward.unwrap_or(Direction::Up);
         let (first, top, start) = self.places();
         match self.method(wanted) {
@@ -98,7 +101,7 @@ impl Task {
                     effort: self.effort,
                     second_question: self.second_question,
                 };
-                let running = Running::Narrow(Narrow::begin(terms));
+                let running = Running::Narrow(Narrow::begin(terms, memory));
                 Search { running, first, apart: self.apart.max(1) }
             }
         }

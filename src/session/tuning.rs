@@ -213,7 +213,7 @@ impl Session {
     }
 
     fn search(&mut self, job: &Job, tune: TuneState, toward: Option<Direction>) {
-        let search = self.task(job, &tune, toward).begin(job.method);
+        let search = self.task(job, &tune, toward).begin(job.method, self.plan.memory());
         self.go_on(job, tune, search);
     }
 
@@ -336,7 +336,9 @@ impl Session {
     pub(super) fn tune_laps_to_go(&self, tune: &TuneState) -> u32 {
         let Some(job) = self.job() else { return 0 };
         let either = || {
-            let most = |direction| self.task(&job, tune, Some(direction)).begin(job.method).most_laps();
+            let most = |direction| {
+                self.task(&job, tune, Some(direction)).begin(job.method, self.plan.memory()).most_laps()
+            };
             most(Direction::Up).max(most(Direction::Down))
         };
         let wished = match &tune.stage {

@@ -4,7 +4,7 @@
 use std::sync::Arc;
 
 use super::rows::{RIDERS, Rows};
-use super::{Look, Terms};
+use super::{Look, Memory, Terms};
 use crate::search::{Direction, Verdict};
 
 /// What is believed of the best setting. Its places are half positions: 0, 1/2, 1 .. top.
@@ -69,10 +69,9 @@ fn prior(terms: &Terms) -> Vec<f64> {
 
 impl Belief {
     /// What is believed before the first verdict.
-    #[must_use]
-    pub fn begin(terms: &Terms) -> Self {
+    pub(super) fn begin(terms: &Terms, memory: &Memory) -> Self {
         let shares = prior(terms);
-        let rows = Rows::of(terms.top);
+        let rows = memory.rows(terms.top);
         let mass = rows.riders().flat_map(|of_rider| shares.iter().map(move |share| share * of_rider));
         let mass = mass.collect();
         Belief { rows, places: shares.len(), mass, shares }

@@ -5,10 +5,15 @@
 mod begun;
 mod belief;
 mod felt;
+mod memory;
 mod rows;
 
 pub use belief::Belief;
 pub use felt::{Felt, share_of};
+pub use memory::Memory;
+
+use std::hash::{Hash, Hasher};
+use std::sync::Arc;
 
 use super::{Direction, Effort, Proposal, Reason, SecondLook, Verdict};
 
@@ -55,11 +60,28 @@ struct Decision {
 
 /// A narrowing search. All that its future depends on, and nothing else: what is believed follows from
 /// the verdicts.
-#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone)]
 pub struct Narrow {
     terms: Terms,
     laps: Vec<Heard>,
     decision: Decision,
+    memory: Arc<Memory>,
+}
+
+impl PartialEq for Narrow {
+    fn eq(&self, other: &Self) -> bool {
+        let Narrow { terms, laps, decision, memory: _ } = self;
+        *terms == other.terms && *laps == other.laps && *decision == other.decision
+    }
+}
+
+impl Eq for Narrow {}
+
+impl Hash for Narrow {
+    fn hash<H: Hasher>(&self, hasher: &mut H) {
+        let Narrow { terms, laps, decision, memory: _ } = self;
+        (terms, laps, decision).hash(hasher);
+    }
 }
 
 impl Terms {
@@ -98,24 +120,24 @@ impl Terms {
 }
 
 impl Narrow {
-    /// A search on these terms.
+    /// A search on these terms, which remembers there what it works out.
     #[must_use]
-    pub fn begin(mut terms: Terms) -> Self {
+    pub fn begin(mut terms: Terms, memory: &Arc<Memory>) -> Self {
         terms.start = terms.start.min(terms.top);
         let decision = Decision {
             proposal: Proposal::Settle(terms.start),
             settled: terms.start,
             best_ridden: terms.start,
         };
-        let mut begun = Narrow { terms, laps: Vec::new(), decision };
-        begun.decision = begun::begun(terms, || begun.clone().decided().decision);
+        let mut begun = Narrow { terms, laps: Vec::new(), decision, memory: Arc::clone(memory) };
+        begun.decision = memory.beginnings.of(terms, || begun.clone().decided().decision);
         begun
     }
 
     /// What is believed now.
     #[must_use]
     pub fn belief(&self) -> Belief {
-        let mut belief = Belief::begin(&self.terms);
+        let mut belief = Belief::begin(&self.terms, &self.memory);
         for lap in &self.laps {
             belief.hear(lap.at, lap.against, lap.verdict);
             if let Some((also, verdict)) = lap.also {
