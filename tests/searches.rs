@@ -4,7 +4,7 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use clickwise::search::{Direction, Effort, Memory, Method, Proposal, Task, Verdict, Window};
+use clickwise::search::{Direction, Effort, Memory, Method, Proposal, SecondLook, Task, Verdict, Window};
 use clickwise::session::{Answer, Ask, Felt, Session, Truth};
 
 use crate::support::{Field, setting};
@@ -161,8 +161,10 @@ fn random_answers_end_within_the_cap_and_the_range() {
             // a second look
             for method in Method::ALL {
                 let reach = if top <= 11 { 2 } else { 3 };
+                let look = SecondLook::at(top);
+                assert_eq!(look.reach, reach);
                 let window = Window { low: start.saturating_sub(reach), high: (start + reach).min(top) };
-                let again = Task { window, again: Some(reach), ..task(top, start, None, Effort::Usual) };
+                let again = Task { window, again: Some(look), ..task(top, start, None, Effort::Usual) };
                 assert!(random_ride(&again, method, &mut drawn, &memory) <= if reach == 2 { 5 } else { 6 });
             }
         }

@@ -11,7 +11,7 @@ mod task;
 pub use bracket::Bracket;
 pub use cross_out::CrossOut;
 pub use few::Few;
-pub use narrow::{Belief, Felt, Look, Memory, Narrow, Terms, share_of};
+pub use narrow::{Belief, Memory, Narrow, Sense, Terms, share_of};
 pub use second_look::SecondLook;
 pub use task::{Search, Task};
 

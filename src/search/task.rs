@@ -3,7 +3,7 @@
 
 use std::sync::Arc;
 
-use super::narrow::{Look, Memory, Terms};
+use super::narrow::{Memory, Terms};
 use super::{
     Bracket, CrossOut, Direction, Effort, Method, Narrow, Proposal, Reason, SecondLook, Verdict, Window,
 };
@@ -24,8 +24,8 @@ pub struct Task {
     pub toward: Option<Direction>,
     pub effort: Effort,
     pub second_question: bool,
-    /// How far a second look goes to either side; `None` for a first one.
-    pub again: Option<u32>,
+    /// It is a second look; `None` for a first one.
+    pub again: Option<SecondLook>,
 }
 
 /// A running search by any method.
@@ -82,7 +82,7 @@ impl Task {
         let (first, top, start) = self.places();
         match self.method(wanted) {
             Method::Bracket => {
-                let step = self.again.unwrap_or(self.step);
+                let step = self.again.map_or(self.step, |look| look.reach);
                 let bracket = Bracket::begin(self.window, self.start, step, toward);
                 Search { running: Running::Bracket(bracket), first: 0, apart: 1 }
             }
@@ -96,8 +96,7 @@ impl Task {
                     top,
                     start,
                     hint: self.toward,
-                    look: if self.again.is_some() { Look::Again } else { Look::First },
-                    close: self.again.is_some_and(|reach| reach <= SecondLook::CLOSE.reach),
+                    again: self.again,
                     effort: self.effort,
                     second_question: self.second_question,
                 };

@@ -18,8 +18,8 @@ pub(super) struct Job {
     pub begin: Option<Direction>,
     pub within: Option<u32>,
     pub at_most: u32,
-    /// How far a second look goes to either side; none for a first one.
-    pub again: Option<u32>,
+    /// It is a second look; none for a first one.
+    pub again: Option<SecondLook>,
 }
 
 /// Whether a position is at an end of what a tune may choose.
@@ -41,14 +41,14 @@ impl Session {
             }),
             Step::Revisit { adjuster, method } => {
                 let top = self.state.seldom.tops[adjuster.index()].unwrap_or(0);
-                let SecondLook { reach, at_most } = SecondLook::at(top);
+                let look = SecondLook::at(top);
                 Some(Job {
                     adjuster: *adjuster,
                     method: *method,
                     begin: None,
-                    within: Some(reach),
-                    at_most,
-                    again: Some(reach),
+                    within: Some(look.reach),
+                    at_most: look.at_most,
+                    again: Some(look),
                 })
             }
             _ => None,

@@ -5,7 +5,7 @@ use crate::physics::Number;
 use crate::plan::{AdjusterId, Reading, Scale, Setup};
 use crate::session::{Answer, Ask, OfPair, Session, Told};
 
-use super::Set;
+use super::Distinct;
 use super::future::measured_as;
 use super::needs::Later;
 
@@ -119,7 +119,7 @@ fn in_now(session: &Session, id: AdjusterId, later: &Later) -> Option<Vec<Sessio
 /// that takes is bounded, not walked.
 fn measured(session: &Session, id: AdjusterId, later: &Later) -> Option<Vec<Session>> {
     let kept = session.answer(&Answer::Keep).ok()?;
-    let (mut known, mut told) = (Set::default(), Vec::new());
+    let (mut known, mut told) = (Distinct::default(), Vec::new());
     measured_as(session, later, id, session.stands_at(id), &mut told);
     known.insert(told.clone());
     let mut ways = vec![kept];

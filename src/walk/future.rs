@@ -87,7 +87,7 @@ impl Future {
         room.clear();
         if let Some(needs) = needs {
             for id in session.plan().bike().ids() {
-                Adjuster::now(session, id).tell(needs, room);
+                Whereabouts::now(session, id).tell(needs, room);
             }
         }
         Future {
@@ -115,7 +115,7 @@ pub(super) fn tuned_as(
     (at, last): (u32, u32),
     facts: &mut Vec<Fact>,
 ) {
-    let left = Adjuster { session, id: adjuster, at, fitted: Some(last), last_lap: Some(last) };
+    let left = Whereabouts { session, id: adjuster, at, fitted: Some(last), last_lap: Some(last) };
     left.tell_after(later, facts);
 }
 
@@ -129,12 +129,12 @@ pub(super) fn measured_as(
     facts: &mut Vec<Fact>,
 ) {
     let last_lap = session.last_lap_at(spring);
-    Adjuster { session, id: spring, at, fitted: Some(at), last_lap }.tell_after(later, facts);
+    Whereabouts { session, id: spring, at, fitted: Some(at), last_lap }.tell_after(later, facts);
 }
 
 /// Where one adjuster is.
 #[derive(Clone, Copy)]
-struct Adjuster<'a> {
+struct Whereabouts<'a> {
     session: &'a Session,
     id: AdjusterId,
     /// Where it is to be.
@@ -143,10 +143,10 @@ struct Adjuster<'a> {
     last_lap: Option<u32>,
 }
 
-impl<'a> Adjuster<'a> {
+impl<'a> Whereabouts<'a> {
     fn now(session: &'a Session, id: AdjusterId) -> Self {
         let (at, fitted) = (session.stands_at(id), session.fitted_at(id));
-        Adjuster { session, id, at, fitted, last_lap: session.last_lap_at(id) }
+        Whereabouts { session, id, at, fitted, last_lap: session.last_lap_at(id) }
     }
 
     /// What is needed of it after the running step.

@@ -18,7 +18,7 @@ mod tables;
 use std::sync::Arc;
 
 use clickwise::rehearsal::{Course, Kind, Wanted, rides};
-use clickwise::search::{Effort, Look, Memory, Narrow, Proposal, Terms, Verdict};
+use clickwise::search::{Effort, Memory, Narrow, Proposal, Terms, Verdict};
 
 use common::{Drawn, timed};
 
@@ -47,15 +47,8 @@ fn main() {
 }
 
 fn decision(top: u32) -> f64 {
-    let terms = Terms {
-        top,
-        start: top / 2,
-        hint: None,
-        look: Look::First,
-        close: false,
-        effort: Effort::Usual,
-        second_question: true,
-    };
+    let terms =
+        Terms { top, start: top / 2, hint: None, again: None, effort: Effort::Usual, second_question: true };
     let memory = Arc::new(Memory::default());
     let mut drawn = Drawn(7);
     let mut times = Vec::new();

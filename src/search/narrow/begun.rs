@@ -35,7 +35,7 @@ impl Beginnings {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::search::{Effort, Look, Proposal};
+    use crate::search::{Effort, Proposal};
 
     #[test]
     fn a_beginning_is_decided_once_and_not_too_many_are_kept() {
@@ -43,8 +43,7 @@ mod tests {
             top,
             start: 0,
             hint: None,
-            look: Look::First,
-            close: false,
+            again: None,
             effort: Effort::Usual,
             second_question: false,
         };

@@ -4,8 +4,8 @@
 use std::sync::Arc;
 
 use super::rows::{RIDERS, Rows};
-use super::{Look, Memory, Terms};
-use crate::search::{Direction, Verdict};
+use super::{Memory, Terms};
+use crate::search::{Direction, SecondLook, Verdict};
 
 /// What is believed of the best setting. Its places are half positions: 0, 1/2, 1 .. top.
 #[derive(Debug, Clone)]
@@ -22,10 +22,10 @@ pub struct Belief {
 /// evenly.
 fn prior(terms: &Terms) -> Vec<f64> {
     let top = f64::from(terms.top);
-    let (peaked, scale) = match terms.look {
-        Look::First => (0.7, 0.12 * top + 0.4),
-        Look::Again if terms.close => (0.9, 1.2),
-        Look::Again => (0.9, 1.8),
+    let (peaked, scale) = match terms.again {
+        None => (0.7, 0.12 * top + 0.4),
+        Some(SecondLook::CLOSE) => (0.9, 1.2),
+        Some(_) => (0.9, 1.8),
     };
     let last = i64::from(terms.top) * 2;
     let fall = |place: i64| {

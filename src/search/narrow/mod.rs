@@ -9,20 +9,13 @@ mod memory;
 mod rows;
 
 pub use belief::Belief;
-pub use felt::{Felt, share_of};
+pub use felt::{Sense, share_of};
 pub use memory::Memory;
 
 use std::hash::{Hash, Hasher};
 use std::sync::Arc;
 
 use super::{Direction, Effort, Proposal, Reason, SecondLook, Verdict};
-
-/// Whether an adjuster is searched for the first time or once more, close by.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Look {
-    First,
-    Again,
-}
 
 /// What a search begins with.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -33,9 +26,8 @@ pub struct Terms {
     pub start: u32,
     /// The side on which the rider thinks the best lies.
     pub hint: Option<Direction>,
-    pub look: Look,
-    /// The second look is at an adjuster of few positions, so it goes less far.
-    pub close: bool,
+    /// It is a second look; `None` for a first one.
+    pub again: Option<SecondLook>,
     pub effort: Effort,
     /// A lap may be compared with a second one.
     pub second_question: bool,
@@ -43,7 +35,7 @@ pub struct Terms {
 
 /// A lap with its verdicts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-struct Heard {
+struct JudgedLap {
     at: u32,
     against: u32,
     verdict: Verdict,
@@ -63,7 +55,7 @@ struct Decision {
 #[derive(Debug, Clone)]
 pub struct Narrow {
     terms: Terms,
-    laps: Vec<Heard>,
+    laps: Vec<JudgedLap>,
     decision: Decision,
     memory: Arc<Memory>,
 }
@@ -88,33 +80,29 @@ impl Terms {
     /// How sure it is to be of one position before it settles.
     fn stop(&self) -> f64 {
         match self.effort {
-            _ if self.look == Look::Again => 0.70,
+            _ if self.again.is_some() => 0.70,
             Effort::Quick => 0.60,
             Effort::Usual => 0.70,
             Effort::Thorough => 0.80,
         }
     }
 
-    fn second_look(&self) -> SecondLook {
-        if self.close { SecondLook::CLOSE } else { SecondLook::WIDE }
-    }
-
     /// The most laps, the one at the start among them.
     fn most_laps(&self) -> usize {
-        match (self.look, self.effort) {
-            (Look::First, Effort::Thorough) => 10,
-            (Look::First, _) => 8,
-            (Look::Again, _) => self.second_look().at_most as usize,
+        match (self.again, self.effort) {
+            (None, Effort::Thorough) => 10,
+            (None, _) => 8,
+            (Some(look), _) => look.at_most as usize,
         }
     }
 
     /// How far beyond what was ridden the next lap may lie.
     fn reach(&self) -> u32 {
-        match (self.look, self.top) {
-            (Look::Again, _) => self.second_look().reach,
-            (Look::First, 0..=7) => 2,
-            (Look::First, 8..=24) => 4,
-            (Look::First, _) => 5,
+        match (self.again, self.top) {
+            (Some(look), _) => look.reach,
+            (None, 0..=7) => 2,
+            (None, 8..=24) => 4,
+            (None, _) => 5,
         }
     }
 }
@@ -266,7 +254,7 @@ impl Narrow {
     pub fn hear(&self, rode: u32, verdict: Verdict, second: Option<Verdict>) -> Self {
         let Proposal::Ride { against, also, .. } = self.decision.proposal else { return self.clone() };
         let mut next = self.clone();
-        next.laps.push(Heard { at: rode.min(self.terms.top), against, verdict, also: also.zip(second) });
+        next.laps.push(JudgedLap { at: rode.min(self.terms.top), against, verdict, also: also.zip(second) });
         next.decided()
     }
 

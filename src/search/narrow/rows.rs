@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
-use super::felt::Felt;
+use super::felt::Sense;
 
 /// How many riders are thought possible.
 pub(super) const RIDERS: usize = 48;
@@ -18,7 +18,7 @@ const MOST_KEPT: usize = 128 * 1024 * 1024;
 #[derive(Debug)]
 pub(super) struct Rows {
     top: u32,
-    riders: Vec<(Felt, f64)>,
+    riders: Vec<(Sense, f64)>,
     /// For laps `top` below the one they are compared with, up to `top` above it.
     by_distance: Vec<OnceLock<Distance>>,
     /// How many bytes were worked out.
@@ -66,7 +66,7 @@ impl Ranges {
 impl Rows {
     fn new(top: u32) -> Self {
         let by_distance = (0..=2 * top).map(|_| OnceLock::new()).collect();
-        Rows { top, riders: Felt::possible(), by_distance, bytes: AtomicUsize::new(0) }
+        Rows { top, riders: Sense::possible(), by_distance, bytes: AtomicUsize::new(0) }
     }
 
     /// The share of each rider that is thought possible.

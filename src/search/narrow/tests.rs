@@ -5,15 +5,7 @@ use super::*;
 use Verdict::{Better as B, Same as S, Worse as W};
 
 fn terms(second_question: bool) -> Terms {
-    Terms {
-        top: 20,
-        start: 10,
-        hint: None,
-        look: Look::First,
-        close: false,
-        effort: Effort::Usual,
-        second_question,
-    }
+    Terms { top: 20, start: 10, hint: None, again: None, effort: Effort::Usual, second_question }
 }
 
 /// Mean, deviation, the largest share within one, and what comes next.
