@@ -2,9 +2,10 @@
 //! scripts that run them stand in `tests/outside/`, its README lists them with their standing.
 
 use std::process::Command;
+use std::sync::Arc;
 
 use clickwise::chance::{Lot, Sides, by_chance, fewest_agreeing, normal_share};
-use clickwise::search::{Direction, Effort, Look, Narrow, Proposal, Terms, Verdict, share_of};
+use clickwise::search::{Direction, Effort, Memory, Narrow, Proposal, SecondLook, Terms, Verdict, share_of};
 use serde_json::{Value, json};
 
 use crate::physics::{python, said};
@@ -84,9 +85,9 @@ fn called(lot: &mut Lot, best: f64, lap: u32, against: u32) -> Verdict {
 }
 
 /// A search on these terms with drawn answers, moment by moment, for `posterior.py` to follow.
-fn searched(terms: Terms, lot: &mut Lot) -> Value {
+fn searched(terms: Terms, lot: &mut Lot, memory: &Arc<Memory>) -> Value {
     let best = lot.between(0.0, f64::from(terms.top));
-    let (mut search, mut moments) = (Narrow::begin(terms), Vec::new());
+    let (mut search, mut moments) = (Narrow::begin(terms, memory), Vec::new());
     loop {
         let shares = search.belief().shares().to_vec();
         match search.next() {
@@ -118,8 +119,8 @@ fn searched(terms: Terms, lot: &mut Lot) -> Value {
     };
     json!({
         "terms": {
-            "top": terms.top, "start": terms.start, "hint": hint, "again": terms.look == Look::Again,
-            "close": terms.close, "effort": effort, "second": terms.second_question,
+            "top": terms.top, "start": terms.start, "hint": hint, "again": terms.again.is_some(),
+            "close": terms.again == Some(SecondLook::CLOSE), "effort": effort, "second": terms.second_question,
         },
         "moments": moments,
     })
@@ -127,32 +128,25 @@ fn searched(terms: Terms, lot: &mut Lot) -> Value {
 
 #[test]
 fn what_is_believed_and_decided_is_that_of_another_implementation() {
-    let mut lot = Lot::new(2026);
+    let (mut lot, memory) = (Lot::new(2026), Arc::default());
     let mut lines = Vec::new();
     for second_question in [true, false] {
-        let usual = Terms {
-            top: 0,
-            start: 0,
-            hint: None,
-            look: Look::First,
-            close: false,
-            effort: Effort::Usual,
-            second_question,
-        };
+        let usual =
+            Terms { top: 0, start: 0, hint: None, again: None, effort: Effort::Usual, second_question };
         for top in [1, 2, 3, 5, 6, 7, 8, 10, 14, 20, 24, 25, 30] {
             for hint in [None, Some(Direction::Up), Some(Direction::Down)] {
                 for effort in [Effort::Quick, Effort::Usual, Effort::Thorough] {
                     let start = if lot.share() < 0.5 { top / 2 } else { lot.below(top + 1) };
-                    lines.push(searched(Terms { top, start, hint, effort, ..usual }, &mut lot));
+                    lines.push(searched(Terms { top, start, hint, effort, ..usual }, &mut lot, &memory));
                 }
             }
         }
         // a second look, in the middle of its window or near an end of the range
-        for (close, reach) in [(false, 3), (true, 2)] {
+        for (look, reach) in [(SecondLook::WIDE, 3), (SecondLook::CLOSE, 2)] {
             for below in 0..=reach {
                 for above in [0, reach - 1, reach].into_iter().filter(|above| below + above > 0) {
-                    let terms = Terms { top: below + above, start: below, look: Look::Again, close, ..usual };
-                    lines.push(searched(terms, &mut lot));
+                    let terms = Terms { top: below + above, start: below, again: Some(look), ..usual };
+                    lines.push(searched(terms, &mut lot, &memory));
                 }
             }
         }

@@ -4,7 +4,7 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use clickwise::search::{Direction, Effort, Method, Proposal, Task, Verdict, Window};
+use clickwise::search::{Direction, Effort, Memory, Method, Proposal, SecondLook, Task, Verdict, Window};
 use clickwise::session::{Answer, Ask, Felt, Session, Truth};
 
 use crate::support::{Field, setting};
@@ -102,8 +102,8 @@ impl Drawn {
 }
 
 /// Rides one search with drawn verdicts; the laps, the one at the start among them.
-fn random_ride(task: &Task, method: Method, drawn: &mut Drawn) -> u32 {
-    let mut search = task.begin(method);
+fn random_ride(task: &Task, method: Method, drawn: &mut Drawn, memory: &Arc<Memory>) -> u32 {
+    let mut search = task.begin(method, memory);
     let (mut laps, mut last) = (1, task.start);
     let mut ridden = BTreeSet::from([task.start]);
     loop {
@@ -133,7 +133,7 @@ fn random_ride(task: &Task, method: Method, drawn: &mut Drawn) -> u32 {
 
 #[test]
 fn random_answers_end_within_the_cap_and_the_range() {
-    let mut drawn = Drawn(5);
+    let (mut drawn, memory) = (Drawn(5), Arc::default());
     for top in 0..=60 {
         for start in 0..=top {
             for method in Method::ALL {
@@ -148,7 +148,7 @@ fn random_answers_end_within_the_cap_and_the_range() {
                     };
                     for &effort in efforts {
                         let task = task(top, start, toward, effort);
-                        let laps = random_ride(&task, method, &mut drawn);
+                        let laps = random_ride(&task, method, &mut drawn, &memory);
                         let most = match (task.method(method), effort) {
                             (Method::Bracket, _) => top.div_ceil(task.step) + 2,
                             (Method::Narrow, Effort::Thorough) => 10,
@@ -161,9 +161,11 @@ fn random_answers_end_within_the_cap_and_the_range() {
             // a second look
             for method in Method::ALL {
                 let reach = if top <= 11 { 2 } else { 3 };
+                let look = SecondLook::at(top);
+                assert_eq!(look.reach, reach);
                 let window = Window { low: start.saturating_sub(reach), high: (start + reach).min(top) };
-                let again = Task { window, again: Some(reach), ..task(top, start, None, Effort::Usual) };
-                assert!(random_ride(&again, method, &mut drawn) <= if reach == 2 { 5 } else { 6 });
+                let again = Task { window, again: Some(look), ..task(top, start, None, Effort::Usual) };
+                assert!(random_ride(&again, method, &mut drawn, &memory) <= if reach == 2 { 5 } else { 6 });
             }
         }
     }
@@ -207,7 +209,7 @@ fn random_rides_of_every_count_end() {
 fn a_quantity_is_searched_in_whole_steps_from_where_it_stands() {
     let task = Task { apart: 5, ..task(22, 7, None, Effort::Usual) };
     for method in [Method::CrossOut, Method::Narrow] {
-        let mut search = task.begin(method);
+        let mut search = task.begin(method, &Arc::default());
         let mut drawn = Drawn(3);
         while let Proposal::Ride { at, also, .. } = search.next() {
             assert!([2, 7, 12, 17, 22].contains(&at), "{method:?}: {at}");

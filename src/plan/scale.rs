@@ -8,9 +8,6 @@ use num_traits::{Signed, ToPrimitive, Zero};
 use crate::physics::{Number, Unit};
 use crate::vocabulary::End;
 
-/// The most positions above the first that a scale may have.
-const HIGHEST_TOP: u32 = 1000;
-
 /// The positions of an adjuster and what each is called.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Scale {
@@ -68,6 +65,9 @@ pub enum Reading<'a> {
 }
 
 impl Scale {
+    /// The most positions above the first that a scale may have.
+    pub const HIGHEST_TOP: u32 = 1000;
+
     /// Positions from `low` to `high`, `by` apart, both ends among them. Where `counted` is from
     /// open, position 0 still is the closed end, and its number is `high`.
     ///
@@ -87,7 +87,7 @@ impl Scale {
             return Err(NoScale::Inverted);
         }
         let steps = (high - low) / by;
-        if steps > Ratio::from_integer(HIGHEST_TOP.into()) {
+        if steps > Ratio::from_integer(Scale::HIGHEST_TOP.into()) {
             return Err(NoScale::TooManyPositions);
         }
         if !steps.is_integer() {
@@ -104,7 +104,7 @@ impl Scale {
     /// Where there are none or too many.
     pub fn names(names: Vec<String>) -> Result<Self, NoScale> {
         match names.len().checked_sub(1).and_then(|top| u32::try_from(top).ok()) {
-            Some(top) if top <= HIGHEST_TOP => Ok(Scale { shape: Shape::Names(names), top }),
+            Some(top) if top <= Scale::HIGHEST_TOP => Ok(Scale { shape: Shape::Names(names), top }),
             Some(_) => Err(NoScale::TooManyPositions),
             None => Err(NoScale::NoStep),
         }
@@ -119,7 +119,7 @@ impl Scale {
             return Err(NoScale::NotRising);
         }
         match values.len().checked_sub(1).and_then(|top| u32::try_from(top).ok()) {
-            Some(top) if top <= HIGHEST_TOP => Ok(Scale { shape: Shape::List { unit, values }, top }),
+            Some(top) if top <= Scale::HIGHEST_TOP => Ok(Scale { shape: Shape::List { unit, values }, top }),
             Some(_) => Err(NoScale::TooManyPositions),
             None => Err(NoScale::NoStep),
         }

@@ -1,9 +1,11 @@
 //! Owns the plan as a whole: whom it is for, what it may cost, and its steps, with every selector
 //! spread out. It knows nothing of how the steps are ridden.
 
+use std::sync::Arc;
+
 use super::{AdjusterId, Bike, Goal, Setup};
 use crate::physics::{Number, Quantity, Unit};
-use crate::search::{Direction, Effort, Method};
+use crate::search::{Direction, Effort, Memory, Method};
 use crate::vocabulary::Recordable;
 
 /// The most laps of any kind in one tune.
@@ -231,8 +233,21 @@ pub struct Draft {
 }
 
 /// A plan that can be ridden to its end.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Plan(Draft);
+#[derive(Debug, Clone)]
+pub struct Plan {
+    draft: Draft,
+    /// What the searches of its rides work out; plans that were made of it share it.
+    memory: Arc<Memory>,
+}
+
+impl PartialEq for Plan {
+    fn eq(&self, other: &Self) -> bool {
+        let Plan { draft, memory: _ } = self;
+        *draft == other.draft
+    }
+}
+
+impl Eq for Plan {}
 
 impl Plan {
     /// Minutes that it takes to change a coil or spacers (common practice, no source).
@@ -241,7 +256,11 @@ impl Plan {
     /// Minutes that one change of an adjuster takes.
     #[must_use]
     pub fn change_of(&self, id: AdjusterId) -> Number {
-        if self.bike().get(id).is_slow() { Number::from_integer(Plan::SLOW_CHANGE) } else { self.0.change }
+        if self.bike().get(id).is_slow() {
+            Number::from_integer(Plan::SLOW_CHANGE)
+        } else {
+            self.draft.change
+        }
     }
 
     /// A plan from its parts; `None` where there is nothing to do, nothing to turn, or a step names
@@ -269,13 +288,14 @@ impl Plan {
                 | Step::Revisit { .. } => {}
             }
         }
-        (sound && !draft.steps.is_empty() && !draft.bike.is_empty()).then_some(Plan(draft))
+        (sound && !draft.steps.is_empty() && !draft.bike.is_empty())
+            .then(|| Plan { draft, memory: Arc::default() })
     }
 
     /// The same plan with another setup of one adjuster.
     #[must_use]
     pub(super) fn with_setup(mut self, id: AdjusterId, setup: Setup) -> Self {
-        self.0.bike = self.0.bike.with(id, setup);
+        self.draft.bike = self.draft.bike.with(id, setup);
         self
     }
 
@@ -289,15 +309,15 @@ impl Plan {
     /// The same plan without an `at most` of its own; the clauses of its tunes stay.
     #[must_use]
     pub fn without_budget(mut self) -> Self {
-        self.0.laps = None;
-        self.0.minutes = None;
+        self.draft.laps = None;
+        self.draft.minutes = None;
         self
     }
 
     /// The same plan where no tune takes more laps than this; at least one.
     #[must_use]
     pub fn with_share(mut self, laps: u32) -> Self {
-        for step in &mut self.0.steps {
+        for step in &mut self.draft.steps {
             if let Step::Tune(tune) = step {
                 tune.at_most = tune.at_most.min(laps.max(1));
             }
@@ -308,14 +328,14 @@ impl Plan {
     /// The same plan, ending after a step; `None` where it has no such step.
     #[must_use]
     pub fn until(&self, step: usize) -> Option<Self> {
-        let steps = self.0.steps.get(..=step)?.to_vec();
-        Some(Plan(Draft { steps, ..self.0.clone() }))
+        let steps = self.draft.steps.get(..=step)?.to_vec();
+        Some(Plan { draft: Draft { steps, ..self.draft.clone() }, memory: Arc::clone(&self.memory) })
     }
 
     /// The same plan with every goal of a `set` put through `change`.
     #[must_use]
     pub(super) fn with_goals(mut self, change: impl Fn(AdjusterId, Goal) -> Goal) -> Self {
-        for step in &mut self.0.steps {
+        for step in &mut self.draft.steps {
             if let Step::Set { adjuster, goal } = step {
                 *goal = change(*adjuster, *goal);
             }
@@ -326,25 +346,31 @@ impl Plan {
     /// Its title; `plan` where it has none.
     #[must_use]
     pub fn title(&self) -> &str {
-        self.0.title.as_deref().unwrap_or("plan")
+        self.draft.title.as_deref().unwrap_or("plan")
     }
 
     /// Everything in it.
     #[must_use]
     pub fn parts(&self) -> &Draft {
-        &self.0
+        &self.draft
+    }
+
+    /// What the searches of its rides work out once; nothing that comes of them depends on it.
+    #[must_use]
+    pub fn memory(&self) -> &Arc<Memory> {
+        &self.memory
     }
 
     /// The bike.
     #[must_use]
     pub fn bike(&self) -> &Bike {
-        &self.0.bike
+        &self.draft.bike
     }
 
     /// The steps, in order.
     #[must_use]
     pub fn steps(&self) -> &[Step] {
-        &self.0.steps
+        &self.draft.steps
     }
 
     /// Whether how the bike was found is asked at the beginning: it is where that step stands

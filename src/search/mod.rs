@@ -5,12 +5,14 @@ mod bracket;
 mod cross_out;
 mod few;
 mod narrow;
+mod second_look;
 mod task;
 
 pub use bracket::Bracket;
 pub use cross_out::CrossOut;
 pub use few::Few;
-pub use narrow::{Belief, Felt, Look, Narrow, Terms, share_of};
+pub use narrow::{Belief, Memory, Narrow, Sense, Terms, share_of};
+pub use second_look::SecondLook;
 pub use task::{Search, Task};
 
 /// How a tune searches.

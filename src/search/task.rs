@@ -1,8 +1,12 @@
 //! Owns a running search by any method, and the way from its places to an adjuster's positions. It has
 //! no rule of its own.
 
-use super::narrow::{Look, Terms};
-use super::{Bracket, CrossOut, Direction, Effort, Method, Narrow, Proposal, Reason, Verdict, Window};
+use std::sync::Arc;
+
+use super::narrow::{Memory, Terms};
+use super::{
+    Bracket, CrossOut, Direction, Effort, Method, Narrow, Proposal, Reason, SecondLook, Verdict, Window,
+};
 
 /// What is to be searched.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -20,8 +24,8 @@ pub struct Task {
     pub toward: Option<Direction>,
     pub effort: Effort,
     pub second_question: bool,
-    /// How far a second look goes to either side; `None` for a first one.
-    pub again: Option<u32>,
+    /// It is a second look; `None` for a first one.
+    pub again: Option<SecondLook>,
 }
 
 /// A running search by any method.
@@ -70,14 +74,15 @@ impl Task {
         }
     }
 
-    /// Begins the search. Where a way first is needed and not said, it goes up.
+    /// Begins the search, which remembers there what it works out. Where a way first is needed and not said, it
+    /// goes up.
     #[must_use]
-    pub fn begin(&self, wanted: Method) -> Search {
+    pub fn begin(&self, wanted: Method, memory: &Arc<Memory>) -> Search {
         let toward = self.toward.unwrap_or(Direction::Up);
         let (first, top, start) = self.places();
         match self.method(wanted) {
             Method::Bracket => {
-                let step = self.again.unwrap_or(self.step);
+                let step = self.again.map_or(self.step, |look| look.reach);
                 let bracket = Bracket::begin(self.window, self.start, step, toward);
                 Search { running: Running::Bracket(bracket), first: 0, apart: 1 }
             }
@@ -91,12 +96,11 @@ impl Task {
                     top,
                     start,
                     hint: self.toward,
-                    look: if self.again.is_some() { Look::Again } else { Look::First },
-                    close: self.again.is_some_and(|reach| reach <= 2),
+                    again: self.again,
                     effort: self.effort,
                     second_question: self.second_question,
                 };
-                let running = Running::Narrow(Narrow::begin(terms));
+                let running = Running::Narrow(Narrow::begin(terms, memory));
                 Search { running, first, apart: self.apart.max(1) }
             }
         }

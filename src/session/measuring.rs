@@ -6,7 +6,7 @@ use std::sync::Arc;
 use num_traits::Zero;
 
 use crate::physics::{Number, Quantity, Unit, to_billionths};
-use crate::plan::{AdjusterId, Dial, Measure, Reading as Place, Step};
+use crate::plan::{AdjusterId, Dial, Measure, Reading as ScaleReading, Step};
 use crate::vocabulary::Family;
 
 use super::history::Sagged;
@@ -91,8 +91,8 @@ impl Session {
         let dial: Arc<Dial> = self.dials[measure.adjuster.index()].clone()?;
         let preload =
             measure.preload.and_then(|id| match self.dial(id)?.scale().reading(self.state.at[id.index()]) {
-                Place::Value(number, _) => Some(number),
-                Place::Name(_) => None,
+                ScaleReading::Value(number, _) => Some(number),
+                ScaleReading::Name(_) => None,
             });
         let preload = preload.unwrap_or_else(Number::zero);
         Some(judge(&Spring { step: measure, dial: &dial, preload }))

@@ -2,9 +2,9 @@
 //! ride is; nothing is kept for it, and nothing that is asked depends on it.
 
 use crate::plan::{AdjusterId, Step};
+use crate::search::SecondLook;
 
 use super::Session;
-use super::later::MOVED;
 use super::state::{PairStage, Phase, Stage, TuneState};
 
 /// How far a ride is: which of the steps in which something is ridden or read has just begun.
@@ -67,8 +67,8 @@ impl Session {
         self.measuring().is_some() && !earlier.into_iter().any(|step| matches!(step, Step::Measure(_)))
     }
 
-    /// The adjusters that have moved two positions or more since the running second look's adjuster was
-    /// tuned, each with where it was then and where it is to be now; empty outside second looks.
+    /// The adjusters that have moved since the running second look's adjuster was tuned, each with where it
+    /// was then and where it is to be now; empty outside second looks.
     #[must_use]
     pub fn moved_since(&self) -> Vec<(AdjusterId, u32, u32)> {
         let Some(job) = self.job().filter(|_| self.is_second_look()) else {
@@ -77,6 +77,6 @@ impl Session {
         let Some(stood) = &self.state.seldom.stood[job.adjuster.index()] else { return Vec::new() };
         let others = self.ids().filter(|id| *id != job.adjuster);
         let moved = others.map(|id| (id, stood[id.index()], self.state.at[id.index()]));
-        moved.filter(|(_, then, now)| then.abs_diff(*now) >= MOVED).collect()
+        moved.filter(|(_, then, now)| SecondLook::has_moved(*then, *now)).collect()
     }
 }

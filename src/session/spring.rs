@@ -4,7 +4,7 @@
 use crate::physics::{
     Kind, Number, Quantity, SagReading, Unit, coil_sag, float, limited_step, nearest, next_gauge_pressure,
 };
-use crate::plan::{Dial, Measure, Reading as Place};
+use crate::plan::{Dial, Measure, Reading as ScaleReading};
 
 use super::How;
 use super::state::{Reading, Why};
@@ -210,8 +210,8 @@ impl Spring<'_> {
     /// The gauge pressure of a position in kPa.
     pub(super) fn gauge(&self, at: u32) -> Option<f64> {
         match self.dial.scale().reading(at) {
-            Place::Value(number, unit) => Quantity { number, unit }.float_in(Unit::Kilopascal),
-            Place::Name(_) => None,
+            ScaleReading::Value(number, unit) => Quantity { number, unit }.float_in(Unit::Kilopascal),
+            ScaleReading::Name(_) => None,
         }
     }
 
@@ -234,8 +234,8 @@ impl Spring<'_> {
     /// The rate of a coil's position, in the unit of its scale.
     pub(super) fn rate(&self, at: u32) -> Option<f64> {
         match self.dial.scale().reading(at) {
-            Place::Value(number, _) => float(number),
-            Place::Name(_) => None,
+            ScaleReading::Value(number, _) => float(number),
+            ScaleReading::Name(_) => None,
         }
     }
 }

@@ -197,7 +197,7 @@ pub(super) struct PairsState {
 
 /// How far a pair is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub(super) enum PairStage {
+pub enum PairStage {
     Begin,
     /// A setting is fitted for the first lap, or the second.
     Swap {

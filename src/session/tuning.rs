@@ -5,20 +5,10 @@
 use std::sync::Arc;
 
 use crate::plan::{AdjusterId, Confirm, Step, Tune};
-use crate::search::{Direction, Method, Proposal, Reason, Search, Task, Window};
+use crate::search::{Direction, Method, Proposal, Reason, Search, SecondLook, Task, Window};
 
-use super::later::MOVED;
 use super::state::{Phase, Stage, TuneState};
 use super::{Answer, Ask, How, Mismatch, News, Session, WhyNot};
-
-/// An adjuster of so many positions above the first, or fewer, is looked at again within two of them;
-/// one of more within three.
-const FEW_POSITIONS: u32 = 11;
-
-/// Whether an adjuster of so many positions above the first is looked at again within two of them.
-pub(super) fn is_few(top: u32) -> bool {
-    top <= FEW_POSITIONS
-}
 
 /// What is tuned just now, whichever step asks for it.
 #[derive(Debug, Clone)]
@@ -28,8 +18,8 @@ pub(super) struct Job {
     pub begin: Option<Direction>,
     pub within: Option<u32>,
     pub at_most: u32,
-    /// How far a second look goes to either side; none for a first one.
-    pub again: Option<u32>,
+    /// It is a second look; none for a first one.
+    pub again: Option<SecondLook>,
 }
 
 /// Whether a position is at an end of what a tune may choose.
@@ -50,15 +40,15 @@ impl Session {
                 again: None,
             }),
             Step::Revisit { adjuster, method } => {
-                let few = is_few(self.state.seldom.tops[adjuster.index()].unwrap_or(0));
-                let (reach, at_most) = if few { (2, 5) } else { (3, 6) };
+                let top = self.state.seldom.tops[adjuster.index()].unwrap_or(0);
+                let look = SecondLook::at(top);
                 Some(Job {
                     adjuster: *adjuster,
                     method: *method,
                     begin: None,
-                    within: Some(reach),
-                    at_most,
-                    again: Some(reach),
+                    within: Some(look.reach),
+                    at_most: look.at_most,
+                    again: Some(look),
                 })
             }
             _ => None,
@@ -153,8 +143,8 @@ impl Session {
         let Some(stood) = &self.state.seldom.stood[job.adjuster.index()] else {
             return Some(WhyNot::NotTuned);
         };
-        let others = self.ids().filter(|id| *id != job.adjuster).map(AdjusterId::index);
-        let moved = others.into_iter().any(|other| stood[other].abs_diff(self.state.at[other]) >= MOVED);
+        let mut others = self.ids().filter(|id| *id != job.adjuster).map(AdjusterId::index);
+        let moved = others.any(|other| SecondLook::has_moved(stood[other], self.state.at[other]));
         (!moved).then_some(WhyNot::NothingMoved)
     }
 
@@ -223,7 +213,7 @@ impl Session {
     }
 
     fn search(&mut self, job: &Job, tune: TuneState, toward: Option<Direction>) {
-        let search = self.task(job, &tune, toward).begin(job.method);
+        let search = self.task(job, &tune, toward).begin(job.method, self.plan.memory());
         self.go_on(job, tune, search);
     }
 
@@ -346,7 +336,9 @@ impl Session {
     pub(super) fn tune_laps_to_go(&self, tune: &TuneState) -> u32 {
         let Some(job) = self.job() else { return 0 };
         let either = || {
-            let most = |direction| self.task(&job, tune, Some(direction)).begin(job.method).most_laps();
+            let most = |direction| {
+                self.task(&job, tune, Some(direction)).begin(job.method, self.plan.memory()).most_laps()
+            };
             most(Direction::Up).max(most(Direction::Down))
         };
         let wished = match &tune.stage {

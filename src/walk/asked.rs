@@ -3,9 +3,11 @@
 
 use crate::physics::Number;
 use crate::plan::{AdjusterId, Reading, Scale, Setup};
-use crate::session::{Answer, Ask, Later, OfPair, Session, Told};
+use crate::session::{Answer, Ask, OfPair, Session, Told};
 
-use super::Set;
+use super::Distinct;
+use super::future::measured_as;
+use super::needs::Later;
 
 /// Who decides which way a ride goes on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -83,7 +85,7 @@ pub(super) enum NotWalked {
 /// How an adjuster can have been found: anywhere, where that makes a difference, and unknown.
 fn found(session: &Session, id: AdjusterId, later: &Later, count: u32) -> Vec<Answer> {
     let mut answers = vec![Answer::Unknown];
-    if !later.tells_before(id, session.step()) {
+    if !later.tells_found(id, session.step()) {
         return answers;
     }
     match (session.scale(id), &session.adjuster(id).setup) {
@@ -117,12 +119,12 @@ fn in_now(session: &Session, id: AdjusterId, later: &Later) -> Option<Vec<Sessio
 /// that takes is bounded, not walked.
 fn measured(session: &Session, id: AdjusterId, later: &Later) -> Option<Vec<Session>> {
     let kept = session.answer(&Answer::Keep).ok()?;
-    let (mut known, mut told) = (Set::default(), Vec::new());
-    session.measured_as(later, id, session.stands_at(id), &mut told);
+    let (mut known, mut told) = (Distinct::default(), Vec::new());
+    measured_as(session, later, id, session.stands_at(id), &mut told);
     known.insert(told.clone());
     let mut ways = vec![kept];
     for at in 0..=session.scale(id)?.top() {
-        session.measured_as(later, id, at, &mut told);
+        measured_as(session, later, id, at, &mut told);
         if !known.contains(&told) {
             ways.push(session.measured_at(at)?);
             known.insert(told.clone());

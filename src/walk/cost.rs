@@ -23,7 +23,7 @@ pub(super) struct Time(i128);
 
 /// How long a lap and the changes of a plan take.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Clock {
+pub(super) struct Pace {
     lap: Time,
     change: Time,
     slow_change: Time,
@@ -47,11 +47,11 @@ impl Time {
     }
 }
 
-impl Clock {
-    /// The clock of a plan; it stands still where the trail does not say how long a lap is.
+impl Pace {
+    /// The pace of a plan; nothing takes any time where the trail does not say how long a lap is.
     pub fn of(plan: &Plan) -> Self {
         let Some(lap) = plan.parts().trail.as_ref().and_then(|trail| trail.lap) else {
-            return Clock { lap: Time::NONE, change: Time::NONE, slow_change: Time::NONE, parts: 1 };
+            return Pace { lap: Time::NONE, change: Time::NONE, slow_change: Time::NONE, parts: 1 };
         };
         let change = plan.parts().change;
         let parts = lap.denom().saturating_mul(*change.denom());
@@ -60,7 +60,7 @@ impl Clock {
             Time(minutes.numer().saturating_mul(each))
         };
         let slow_change = time(Number::from_integer(Plan::SLOW_CHANGE));
-        Clock { lap: time(lap), change: time(change), slow_change, parts }
+        Pace { lap: time(lap), change: time(change), slow_change, parts }
     }
 
     /// A time in minutes.

@@ -11,6 +11,9 @@ mod bound;
 mod budget;
 mod cost;
 mod count;
+mod fact;
+mod future;
+mod needs;
 mod ride;
 mod tune;
 
@@ -33,7 +36,7 @@ use tune::Tunes;
 type Map<K, V> = IndexMap<K, V, FxBuildHasher>;
 
 /// A set of them.
-type Set<T> = IndexSet<T, FxBuildHasher>;
+type Distinct<T> = IndexSet<T, FxBuildHasher>;
 
 /// The most counts of several adjusters together that are walked.
 const MOST_COUNTS: usize = 2_000;
@@ -170,7 +173,7 @@ impl Prover {
         let mut walks = Walks::of(free, &mut self.tunes);
         let apart = self.counted.iter().map(|&index| (index, walks.told_apart(index, each)));
         // with one count as with any other, it is no count that makes a difference
-        let apart: Apart = apart.filter(|apart| apart.1.len() > 1).collect();
+        let apart: CountsApart = apart.filter(|apart| apart.1.len() > 1).collect();
         let mut by_count = Vec::new();
         let mut worst: Option<Worst> = None;
         let too_many = apart.iter().map(|apart| apart.1.len()).product::<usize>() > MOST_COUNTS;
@@ -213,7 +216,7 @@ impl Prover {
             ends: found.ends,
             within_range: found.within_range,
             worst_laps: found.cost.laps,
-            worst_minutes: lap.map(|_| walks.clock().minutes(found.cost.time)),
+            worst_minutes: lap.map(|_| walks.pace().minutes(found.cost.time)),
             sequences: found.cost.sequences,
             exact: found.exact,
             by_count,
@@ -223,7 +226,7 @@ impl Prover {
 }
 
 /// The adjusters that are counted, by their place, each with the counts that the plan can tell apart.
-type Apart = Vec<(usize, Vec<u32>)>;
+type CountsApart = Vec<(usize, Vec<u32>)>;
 
 /// The worst of several walks.
 struct Worst {
@@ -243,7 +246,7 @@ impl Worst {
 }
 
 /// Where several adjusters are counted: all their counts together that the plan can tell apart.
-fn each_count(apart: &Apart, walks: &mut Walks<'_>, mut worst: Worst) -> Worst {
+fn each_count(apart: &CountsApart, walks: &mut Walks<'_>, mut worst: Worst) -> Worst {
     if apart.len() < 2 || !worst.found.exact {
         return worst;
     }

@@ -6,12 +6,15 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use crate::plan::{AdjusterId, Plan, Step, Uncounted};
-use crate::session::{Answer, Ask, Fact, Future, Later, Session};
+use crate::session::{Answer, Ask, Session};
 
 use super::Map;
 use super::asked::{By, NotWalked, counted, leads};
 use super::bound::{bound, readings};
-use super::cost::{Clock, Cost};
+use super::cost::{Cost, Pace};
+use super::fact::Fact;
+use super::future::{Future, tuned_as};
+use super::needs::Later;
 use super::tune::{Ending, Entered, Tunes, Walked, is_of_a_tune, is_within_range};
 
 /// The most moments that are come to in one walk; a plan that comes back to many adjusters again and
@@ -50,17 +53,17 @@ impl Found {
 }
 
 /// The tunes of a ride in order, each with its answers.
-pub(super) type Tuned = Vec<(AdjusterId, Vec<Answer>)>;
+pub(super) type LongestRide = Vec<(AdjusterId, Vec<Answer>)>;
 
 /// A tune of a longest ride, as it was walked, with its last answer; none where it is bounded and not walked.
-type Told = Option<(AdjusterId, Arc<Walked>, usize)>;
+type WalkedTune = Option<(AdjusterId, Arc<Walked>, usize)>;
 
 /// A way from one moment to a next one, or to the end.
 #[derive(Debug)]
-struct Way {
+struct Passage {
     cost: Cost,
     to: Option<usize>,
-    told: Told,
+    tune: WalkedTune,
 }
 
 /// A moment of a ride, and of all others with the same future.
@@ -69,7 +72,7 @@ struct Moment {
     /// Until it is walked on from.
     session: Option<Box<Session>>,
     by: By,
-    ways: Vec<Way>,
+    passages: Vec<Passage>,
     /// Of what is asked here.
     ends: bool,
     within_range: bool,
@@ -79,26 +82,28 @@ struct Moment {
 }
 
 /// How far a moment is: its step, and what is asked in it. No way leads back.
-type Place = (usize, u32, u32);
+type Rank = (usize, u32, u32);
 
 /// The walks of a plan without a budget.
 #[derive(Debug)]
 pub(super) struct Walks<'a> {
     plan: Arc<Plan>,
-    clock: Clock,
+    pace: Pace,
     later: Later,
     tunes: &'a mut Tunes,
     /// Each at a place of its own, as there may be very many.
     moments: Map<Box<Future>, Box<Moment>>,
     /// The moments that are not walked on from yet.
-    waiting: BTreeMap<Place, Vec<usize>>,
+    waiting: BTreeMap<Rank, Vec<usize>>,
     /// The moments of the running walk, and those of all walks.
     come_to: usize,
     /// A walk had too many; those that differ little have too.
     too_many: bool,
+    /// Where facts are put together.
+    room: Vec<Fact>,
 }
 
-fn place(session: &Session, ask: &Ask) -> Place {
+fn rank(session: &Session, ask: &Ask) -> Rank {
     let (rank, within) = match ask {
         Ask::Found(id) => (0, id.index()),
         Ask::Count(id) => (1, id.index()),
@@ -115,7 +120,7 @@ fn place(session: &Session, ask: &Ask) -> Place {
 impl<'a> Walks<'a> {
     pub fn of(plan: Arc<Plan>, tunes: &'a mut Tunes) -> Self {
         Walks {
-            clock: Clock::of(&plan),
+            pace: Pace::of(&plan),
             later: Later::of(&plan),
             plan,
             tunes,
@@ -123,6 +128,7 @@ impl<'a> Walks<'a> {
             waiting: BTreeMap::new(),
             come_to: 0,
             too_many: false,
+            room: Vec::new(),
         }
     }
 
@@ -132,13 +138,13 @@ impl<'a> Walks<'a> {
     }
 
     /// How its times are told.
-    pub fn clock(&self) -> &Clock {
-        &self.clock
+    pub fn pace(&self) -> &Pace {
+        &self.pace
     }
 
     /// What the plan takes with these counts, by the place of the adjuster; and the tunes of a longest
     /// ride. `None` where the counts do not fit it.
-    pub fn walk(&mut self, counts: &[u32]) -> Option<(Found, Tuned)> {
+    pub fn walk(&mut self, counts: &[u32]) -> Option<(Found, LongestRide)> {
         let sessions = match counted(self.begin(), counts, &self.later) {
             Ok(sessions) => sessions,
             Err(NotWalked::Unfit) => return None,
@@ -180,7 +186,9 @@ impl<'a> Walks<'a> {
             counts[index] = count;
             let sessions = counted(begin.clone(), &counts, &self.later);
             sessions.map(|sessions| {
-                sessions.iter().map(|session| session.future(&self.later)).collect::<Vec<_>>()
+                let mut room = Vec::new();
+                let futures = sessions.iter().map(|session| Future::of(session, &self.later, &mut room));
+                futures.collect::<Vec<_>>()
             })
         };
         let mut apart: Map<_, u32> = Map::default();
@@ -195,19 +203,19 @@ impl<'a> Walks<'a> {
         self.come_to += 1;
         self.tunes.spend(1);
         let ask = session.ask()?;
-        let future = session.future(&self.later);
+        let future = Future::of(&session, &self.later, &mut self.room);
         // of a bike with many adjusters it takes longer to tell, and is kept
         self.tunes.spend(future.facts() / FACTS_OF_A_MOMENT);
         match self.moments.entry(Box::new(future)) {
             indexmap::map::Entry::Occupied(same) => Some(same.index()),
             indexmap::map::Entry::Vacant(new) => {
                 let index = new.index();
-                self.waiting.entry(place(&session, &ask)).or_default().push(index);
+                self.waiting.entry(rank(&session, &ask)).or_default().push(index);
                 new.insert(Box::new(Moment {
                     within_range: is_within_range(&session, &ask),
                     session: Some(Box::new(session)),
                     by: By::Rider,
-                    ways: Vec::new(),
+                    passages: Vec::new(),
                     ends: true,
                     exact: true,
                     found: None,
@@ -231,14 +239,14 @@ impl<'a> Walks<'a> {
         };
         self.moments[index].by = by;
         for next in ways {
-            let mut cost = self.clock.between(session.taken(), next.taken());
+            let mut cost = self.pace.between(session.taken(), next.taken());
             if let Ask::Sag { fit, .. } = &ask {
-                cost.time = cost.time.plus(readings(&self.plan, &self.clock, fit.adjuster));
+                cost.time = cost.time.plus(readings(&self.plan, &self.pace, fit.adjuster));
             }
             let to = self.come(next);
-            self.moments[index].ways.push(Way { cost, to, told: None });
+            self.moments[index].passages.push(Passage { cost, to, tune: None });
         }
-        self.moments[index].ways.shrink_to_fit();
+        self.moments[index].passages.shrink_to_fit();
     }
 
     /// Goes on from every ending of a tune that makes a difference.
@@ -252,7 +260,7 @@ impl<'a> Walks<'a> {
         let start = session.stands_at(id);
         let walked = self.tunes.walk(&Entered {
             plan: &self.plan,
-            clock: &self.clock,
+            pace: &self.pace,
             session,
             dial,
             start,
@@ -269,13 +277,13 @@ impl<'a> Walks<'a> {
         let mut distinct: Map<Box<[Fact]>, Ending> = Map::default();
         let mut told = Vec::new();
         for ending in &walked.endings {
-            session.tuned_as(&self.later, id, (position(ending.at), position(ending.last)), &mut told);
+            tuned_as(session, &self.later, id, (position(ending.at), position(ending.last)), &mut told);
             let Some(kept) = distinct.get_mut(told.as_slice()) else {
                 distinct.insert(told.as_slice().into(), ending.clone());
                 continue;
             };
             if ending.cost.laps > kept.cost.laps {
-                kept.last_said = ending.last_said;
+                kept.last_answer = ending.last_answer;
             }
             kept.cost = kept.cost.or(ending.cost);
         }
@@ -286,8 +294,8 @@ impl<'a> Walks<'a> {
                 continue;
             };
             let to = self.come(next);
-            let told = ending.last_said.map(|last| (id, Arc::clone(&walked), last));
-            self.moments[index].ways.push(Way { cost: ending.cost, to, told });
+            let tune = ending.last_answer.map(|last| (id, Arc::clone(&walked), last));
+            self.moments[index].passages.push(Passage { cost: ending.cost, to, tune });
         }
     }
 
@@ -296,14 +304,14 @@ impl<'a> Walks<'a> {
         let moment = &self.moments[index];
         let mut found = Found {
             cost: Cost::NO_WAY,
-            ends: moment.ends && !moment.ways.is_empty(),
+            ends: moment.ends && !moment.passages.is_empty(),
             within_range: moment.within_range,
             exact: moment.exact,
             longest: None,
         };
-        for (number, way) in moment.ways.iter().enumerate() {
-            let rest = self.found(way.to);
-            let cost = way.cost.then(rest.cost);
+        for (number, passage) in moment.passages.iter().enumerate() {
+            let rest = self.found(passage.to);
+            let cost = passage.cost.then(rest.cost);
             if found.longest.is_none() || cost.laps > found.cost.laps {
                 found.longest = Some(number);
             }
@@ -330,18 +338,18 @@ impl<'a> Walks<'a> {
     }
 
     /// The tunes of a longest ride from a moment on.
-    fn longest(&self, first: Option<usize>) -> Tuned {
+    fn longest(&self, first: Option<usize>) -> LongestRide {
         let way = |moment: Option<usize>| {
             let moment = &self.moments[moment?];
-            moment.ways.get(moment.found.as_ref()?.longest?)
+            moment.passages.get(moment.found.as_ref()?.longest?)
         };
         let ways = std::iter::successors(way(first), |before| way(before.to));
-        let told = ways.filter_map(|way| way.told.as_ref());
+        let told = ways.filter_map(|way| way.tune.as_ref());
         told.map(|(id, walked, last)| (*id, walked.answers(*last))).collect()
     }
 
     pub fn bounded(&self) -> Found {
-        let cost = bound(&self.plan, &self.clock);
+        let cost = bound(&self.plan, &self.pace);
         let mut found = self.found(None);
         let walked = self.moments.values();
         found.within_range = walked.into_iter().all(|moment| moment.within_range);

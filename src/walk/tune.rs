@@ -12,12 +12,12 @@ use crate::session::{Answer, Ask, Felt, Session};
 
 use crate::vocabulary::Way;
 
-use super::cost::{Clock, Cost};
+use super::cost::{Cost, Pace};
 use super::{Count, Map};
 
 /// All that a tune depends on.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
-struct Shape {
+struct TuneShape {
     /// The room below and above where it begins, as far as it can lead.
     below: u32,
     above: u32,
@@ -44,24 +44,24 @@ pub(super) struct Ending {
     pub last: i64,
     pub cost: Cost,
     /// The last answer of a longest sequence that ends here; none where the tune is bounded and not walked.
-    pub last_said: Option<usize>,
+    pub last_answer: Option<usize>,
 }
 
 /// What is answered in a tune. A walk keeps very many of them, so it is smaller than an answer.
 #[derive(Debug, Clone, Copy, Default)]
-enum Given {
+enum TuneAnswer {
     #[default]
     Done,
     Felt(Verdict),
     First(Way),
 }
 
-impl From<Given> for Answer {
-    fn from(given: Given) -> Self {
+impl From<TuneAnswer> for Answer {
+    fn from(given: TuneAnswer) -> Self {
         match given {
-            Given::Done => Answer::Done,
-            Given::Felt(verdict) => Answer::Felt(Felt::Verdict(verdict)),
-            Given::First(way) => Answer::Way(Some(way)),
+            TuneAnswer::Done => Answer::Done,
+            TuneAnswer::Felt(verdict) => Answer::Felt(Felt::Verdict(verdict)),
+            TuneAnswer::First(way) => Answer::Way(Some(way)),
         }
     }
 }
@@ -69,7 +69,7 @@ impl From<Given> for Answer {
 /// All tunes walked so far, by their shape, and what may still be walked.
 #[derive(Debug, Default)]
 pub(super) struct Tunes {
-    known: Map<Shape, Arc<Walked>>,
+    known: Map<TuneShape, Arc<Walked>>,
     /// How many moments all walks together may still come to.
     left: usize,
 }
@@ -84,13 +84,13 @@ pub(super) struct Walked {
     pub exact: bool,
     /// How many moments were walked for it, or what costs as much.
     moments: usize,
-    said: Said,
+    said: AnswerTree,
 }
 
 /// A tune within its plan.
 pub(super) struct Entered<'a> {
     pub plan: &'a Plan,
-    pub clock: &'a Clock,
+    pub pace: &'a Pace,
     /// The ride where it begins.
     pub session: &'a Session,
     pub dial: &'a Dial,
@@ -125,7 +125,7 @@ impl Tunes {
             (None, Method::Bracket) => terms.at_most.saturating_mul(entered.dial.step()),
             (None, Method::CrossOut | Method::Narrow) => u32::MAX,
         };
-        let shape = Shape {
+        let shape = TuneShape {
             below: entered.start.min(far),
             above: entered.dial.scale().top().saturating_sub(entered.start).min(far),
             step: entered.dial.step(),
@@ -179,7 +179,7 @@ impl Walked {
             within_range: true,
             exact: true,
             moments: 0,
-            said: Said::default(),
+            said: AnswerTree::default(),
         }
     }
 }
@@ -188,7 +188,7 @@ impl Walked {
 /// lap that its method allows may be ridden.
 fn bounded(entered: &Entered<'_>, terms: &Tune) -> Walked {
     let laps = entered.session.laps_to_go().unwrap_or(terms.at_most);
-    let each = entered.clock.lap().plus(entered.clock.change_of(entered.plan, terms.adjuster));
+    let each = entered.pace.lap().plus(entered.pace.change_of(entered.plan, terms.adjuster));
     let two = Count::ONE.plus(Count::ONE);
     let three = two.plus(Count::ONE);
     let asked = if entered.plan.parts().second_question { three.times(three) } else { three };
@@ -198,7 +198,12 @@ fn bounded(entered: &Entered<'_>, terms: &Tune) -> Walked {
     let endings = (window.low..=window.high).flat_map(|at| {
         let beside = if at == window.high { at.saturating_sub(1) } else { at + 1 };
         let from_start = |position: u32| i64::from(position) - i64::from(entered.start);
-        [at, beside].map(|last| Ending { at: from_start(at), last: from_start(last), cost, last_said: None })
+        [at, beside].map(|last| Ending {
+            at: from_start(at),
+            last: from_start(last),
+            cost,
+            last_answer: None,
+        })
     });
     let within_range = window.high <= entered.dial.scale().top();
     let moments =
@@ -248,14 +253,16 @@ pub(super) fn is_of_a_tune(ask: &Ask) -> bool {
 }
 
 /// The answers that are walked. Either way is one of the two ways.
-fn answers(session: &Session, ask: &Ask) -> ArrayVec<[Given; 3]> {
+fn answers(session: &Session, ask: &Ask) -> ArrayVec<[TuneAnswer; 3]> {
     match ask {
         Ask::Way(id) => {
             let rising = session.adjuster(*id).rising();
-            array_vec!([Given; 3] => Given::First(rising), Given::First(rising.opposite()))
+            array_vec!([TuneAnswer; 3] => TuneAnswer::First(rising), TuneAnswer::First(rising.opposite()))
         }
-        Ask::Lap { .. } => ArrayVec::from([Verdict::Better, Verdict::Worse, Verdict::Same].map(Given::Felt)),
-        _ => array_vec!([Given; 3] => Given::Done),
+        Ask::Lap { .. } => {
+            ArrayVec::from([Verdict::Better, Verdict::Worse, Verdict::Same].map(TuneAnswer::Felt))
+        }
+        _ => array_vec!([TuneAnswer; 3] => TuneAnswer::Done),
     }
 }
 
@@ -276,17 +283,17 @@ pub(super) fn is_within_range(session: &Session, ask: &Ask) -> bool {
 }
 
 /// A moment of a tune. Moments with the same future are the same.
-struct Moment(Box<Session>);
+struct WithinTune(Box<Session>);
 
-impl PartialEq for Moment {
+impl PartialEq for WithinTune {
     fn eq(&self, other: &Self) -> bool {
         self.0.state() == other.0.state()
     }
 }
 
-impl Eq for Moment {}
+impl Eq for WithinTune {}
 
-impl Hash for Moment {
+impl Hash for WithinTune {
     fn hash<H: Hasher>(&self, hasher: &mut H) {
         self.0.state().hash_briefly(hasher);
     }
@@ -300,18 +307,18 @@ struct Coming {
 
 /// Answers, each with the place of the one before it: many ways have their first ones in common.
 #[derive(Debug, Clone, Default)]
-struct Said(Vec<(Given, Option<usize>)>);
+struct AnswerTree(Vec<(TuneAnswer, Option<usize>)>);
 
-impl Said {
-    fn after(&mut self, before: Option<usize>, answer: Given) -> usize {
+impl AnswerTree {
+    fn after(&mut self, before: Option<usize>, answer: TuneAnswer) -> usize {
         self.0.push((answer, before));
         self.0.len() - 1
     }
 
     /// All answers up to one, the first one first.
-    fn until(&self, last: usize) -> Vec<Given> {
+    fn until(&self, last: usize) -> Vec<TuneAnswer> {
         let places = std::iter::successors(Some(last), |&place| self.0[place].1);
-        let mut answers: Vec<Given> = places.map(|place| self.0[place].0).collect();
+        let mut answers: Vec<TuneAnswer> = places.map(|place| self.0[place].0).collect();
         answers.reverse();
         answers
     }
@@ -323,13 +330,13 @@ fn walk(begin: Session, id: AdjusterId, entered: &Entered<'_>) -> Walked {
     let step = begin.step();
     let mut walked = Walked::begun();
     let mut endings: Map<(u32, u32), Coming> = Map::default();
-    let mut moments: Map<Moment, Coming> = Map::default();
-    let mut said = Said::default();
-    moments.insert(Moment(Box::new(begin)), Coming { cost: Cost::NOTHING, last: None });
+    let mut moments: Map<WithinTune, Coming> = Map::default();
+    let mut said = AnswerTree::default();
+    moments.insert(WithinTune(Box::new(begin)), Coming { cost: Cost::NOTHING, last: None });
     for _ in 0..=MOST_ANSWERS {
-        let mut later: Map<Moment, Coming> = Map::default();
+        let mut later: Map<WithinTune, Coming> = Map::default();
         walked.moments += moments.len();
-        for (Moment(before), way) in moments {
+        for (WithinTune(before), way) in moments {
             let ask = before.ask();
             walked.within_range &= ask.as_ref().is_none_or(|ask| is_within_range(&before, ask));
             let Some(ask) = ask.filter(|ask| is_of_a_tune(ask) && before.step() == step) else {
@@ -339,13 +346,13 @@ fn walk(begin: Session, id: AdjusterId, entered: &Entered<'_>) -> Walked {
                 continue;
             };
             let taken = before.taken();
-            let mut on = |mut session: Box<Session>, answer: Given| {
+            let mut on = |mut session: Box<Session>, answer: TuneAnswer| {
                 if session.take(&ask, &answer.into()).is_err() {
                     walked.ends = false;
                     return;
                 }
-                let cost = way.cost.then(entered.clock.between(taken, session.taken()));
-                come(later.entry(Moment(session)), cost, || Some(said.after(way.last, answer)));
+                let cost = way.cost.then(entered.pace.between(taken, session.taken()));
+                come(later.entry(WithinTune(session)), cost, || Some(said.after(way.last, answer)));
             };
             let answers = answers(&before, &ask);
             if let Some((last, others)) = answers.split_last() {
@@ -364,7 +371,7 @@ fn walk(begin: Session, id: AdjusterId, entered: &Entered<'_>) -> Walked {
         at: from_start(at),
         last: from_start(last),
         cost: way.cost,
-        last_said: way.last,
+        last_answer: way.last,
     };
     walked.endings = endings.into_iter().map(ending).collect();
     walked.said = said;

@@ -15,8 +15,10 @@ mod common;
 #[path = "../tables/mod.rs"]
 mod tables;
 
+use std::sync::Arc;
+
 use clickwise::rehearsal::{Course, Kind, Wanted, rides};
-use clickwise::search::{Effort, Look, Narrow, Proposal, Terms, Verdict};
+use clickwise::search::{Effort, Memory, Narrow, Proposal, Terms, Verdict};
 
 use common::{Drawn, timed};
 
@@ -45,19 +47,13 @@ fn main() {
 }
 
 fn decision(top: u32) -> f64 {
-    let terms = Terms {
-        top,
-        start: top / 2,
-        hint: None,
-        look: Look::First,
-        close: false,
-        effort: Effort::Usual,
-        second_question: true,
-    };
+    let terms =
+        Terms { top, start: top / 2, hint: None, again: None, effort: Effort::Usual, second_question: true };
+    let memory = Arc::new(Memory::default());
     let mut drawn = Drawn(7);
     let mut times = Vec::new();
     while times.len() < 4_000 {
-        let mut search = Narrow::begin(terms);
+        let mut search = Narrow::begin(terms, &memory);
         while let Proposal::Ride { at, also, .. } = search.next() {
             let mut verdict =
                 || [Verdict::Better, Verdict::Worse, Verdict::Same][usize::try_from(drawn.below(3)).unwrap()];

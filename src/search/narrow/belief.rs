@@ -4,8 +4,8 @@
 use std::sync::Arc;
 
 use super::rows::{RIDERS, Rows};
-use super::{Look, Terms};
-use crate::search::{Direction, Verdict};
+use super::{Memory, Terms};
+use crate::search::{Direction, SecondLook, Verdict};
 
 /// What is believed of the best setting. Its places are half positions: 0, 1/2, 1 .. top.
 #[derive(Debug, Clone)]
@@ -22,10 +22,10 @@ pub struct Belief {
 /// evenly.
 fn prior(terms: &Terms) -> Vec<f64> {
     let top = f64::from(terms.top);
-    let (peaked, scale) = match terms.look {
-        Look::First => (0.7, 0.12 * top + 0.4),
-        Look::Again if terms.close => (0.9, 1.2),
-        Look::Again => (0.9, 1.8),
+    let (peaked, scale) = match terms.again {
+        None => (0.7, 0.12 * top + 0.4),
+        Some(SecondLook::CLOSE) => (0.9, 1.2),
+        Some(_) => (0.9, 1.8),
     };
     let last = i64::from(terms.top) * 2;
     let fall = |place: i64| {
@@ -69,10 +69,9 @@ fn prior(terms: &Terms) -> Vec<f64> {
 
 impl Belief {
     /// What is believed before the first verdict.
-    #[must_use]
-    pub fn begin(terms: &Terms) -> Self {
+    pub(super) fn begin(terms: &Terms, memory: &Memory) -> Self {
         let shares = prior(terms);
-        let rows = Rows::of(terms.top);
+        let rows = memory.rows(terms.top);
         let mass = rows.riders().flat_map(|of_rider| shares.iter().map(move |share| share * of_rider));
         let mass = mass.collect();
         Belief { rows, places: shares.len(), mass, shares }

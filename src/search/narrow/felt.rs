@@ -9,7 +9,7 @@ use crate::chance::normal_share;
 
 /// What one rider can feel.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Felt {
+pub struct Sense {
     /// Quality falls off with the square of the distance from the best, not with the distance.
     pub squared: bool,
     /// Positions to a just noticeable difference, where the setting lies below the best.
@@ -58,7 +58,7 @@ pub(super) fn chances(felt: f64, noise: f64, lapse: f64) -> Chances {
     Chances { better, same: (1.0 - better - worse).max(1e-12), worse }
 }
 
-impl Felt {
+impl Sense {
     /// How much worse than the best a setting is that lies so far above it (below where negative), in
     /// noticeable differences.
     fn fall(&self, above: f64) -> f64 {
@@ -80,7 +80,7 @@ impl Felt {
     }
 
     /// The riders that are thought possible, each with its share; the shares make 1.
-    pub(super) fn possible() -> Vec<(Felt, f64)> {
+    pub(super) fn possible() -> Vec<(Sense, f64)> {
         let mut riders = Vec::new();
         for squared in [false, true] {
             for notice in [1.4, 2.6] {
@@ -89,7 +89,8 @@ impl Felt {
                         for web in [0.0, 0.25] {
                             let side = libm::sqrt(lopsided);
                             let (notice_below, notice_above) = (notice / side, notice * side);
-                            let felt = Felt { squared, notice_below, notice_above, noise, web, lapse: LAPSE };
+                            let felt =
+                                Sense { squared, notice_below, notice_above, noise, web, lapse: LAPSE };
                             riders.push((felt, share / 16.0));
                         }
                     }
@@ -115,7 +116,7 @@ mod tests {
     #[test]
     fn the_likelihood_has_its_check_values() {
         // Check values worked out apart from the formulas; no outside source.
-        let even = |squared, notice, noise, web| Felt {
+        let even = |squared, notice, noise, web| Sense {
             squared,
             notice_below: notice,
             notice_above: notice,
@@ -125,7 +126,7 @@ mod tests {
         };
         let side = libm::sqrt(0.6);
         let lopsided =
-            Felt { notice_below: 2.6 / side, notice_above: 2.6 * side, ..even(true, 2.6, 0.85, 0.25) };
+            Sense { notice_below: 2.6 / side, notice_above: 2.6 * side, ..even(true, 2.6, 0.85, 0.25) };
         let cases = [
             (even(true, 2.0, 0.7, 0.0), 8.0, 7.0, 10.0, 0.75, 0.7, [0.359_134, 0.618_300, 0.022_566]),
             (
@@ -173,7 +174,7 @@ mod tests {
 
     #[test]
     fn the_possible_riders_make_one() {
-        let riders = Felt::possible();
+        let riders = Sense::possible();
         assert_eq!(riders.len(), 48);
         assert!((riders.iter().map(|rider| rider.1).sum::<f64>() - 1.0).abs() < 1e-12);
     }

@@ -5,19 +5,17 @@
 mod begun;
 mod belief;
 mod felt;
+mod memory;
 mod rows;
 
 pub use belief::Belief;
-pub use felt::{Felt, share_of};
+pub use felt::{Sense, share_of};
+pub use memory::Memory;
 
-use super::{Direction, Effort, Proposal, Reason, Verdict};
+use std::hash::{Hash, Hasher};
+use std::sync::Arc;
 
-/// Whether an adjuster is searched for the first time or once more, close by.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Look {
-    First,
-    Again,
-}
+use super::{Direction, Effort, Proposal, Reason, SecondLook, Verdict};
 
 /// What a search begins with.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -28,9 +26,8 @@ pub struct Terms {
     pub start: u32,
     /// The side on which the rider thinks the best lies.
     pub hint: Option<Direction>,
-    pub look: Look,
-    /// The second look is at an adjuster of few positions, so it goes less far.
-    pub close: bool,
+    /// It is a second look; `None` for a first one.
+    pub again: Option<SecondLook>,
     pub effort: Effort,
     /// A lap may be compared with a second one.
     pub second_question: bool,
@@ -38,7 +35,7 @@ pub struct Terms {
 
 /// A lap with its verdicts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-struct Heard {
+struct JudgedLap {
     at: u32,
     against: u32,
     verdict: Verdict,
@@ -55,18 +52,35 @@ struct Decision {
 
 /// A narrowing search. All that its future depends on, and nothing else: what is believed follows from
 /// the verdicts.
-#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone)]
 pub struct Narrow {
     terms: Terms,
-    laps: Vec<Heard>,
+    laps: Vec<JudgedLap>,
     decision: Decision,
+    memory: Arc<Memory>,
+}
+
+impl PartialEq for Narrow {
+    fn eq(&self, other: &Self) -> bool {
+        let Narrow { terms, laps, decision, memory: _ } = self;
+        *terms == other.terms && *laps == other.laps && *decision == other.decision
+    }
+}
+
+impl Eq for Narrow {}
+
+impl Hash for Narrow {
+    fn hash<H: Hasher>(&self, hasher: &mut H) {
+        let Narrow { terms, laps, decision, memory: _ } = self;
+        (terms, laps, decision).hash(hasher);
+    }
 }
 
 impl Terms {
     /// How sure it is to be of one position before it settles.
     fn stop(&self) -> f64 {
         match self.effort {
-            _ if self.look == Look::Again => 0.70,
+            _ if self.again.is_some() => 0.70,
             Effort::Quick => 0.60,
             Effort::Usual => 0.70,
             Effort::Thorough => 0.80,
@@ -75,45 +89,43 @@ impl Terms {
 
     /// The most laps, the one at the start among them.
     fn most_laps(&self) -> usize {
-        match (self.look, self.effort) {
-            (Look::First, Effort::Thorough) => 10,
-            (Look::First, _) => 8,
-            (Look::Again, _) if self.close => 5,
-            (Look::Again, _) => 6,
+        match (self.again, self.effort) {
+            (None, Effort::Thorough) => 10,
+            (None, _) => 8,
+            (Some(look), _) => look.at_most as usize,
         }
     }
 
     /// How far beyond what was ridden the next lap may lie.
     fn reach(&self) -> u32 {
-        match (self.look, self.top) {
-            (Look::Again, _) if self.close => 2,
-            (Look::Again, _) => 3,
-            (Look::First, 0..=7) => 2,
-            (Look::First, 8..=24) => 4,
-            (Look::First, _) => 5,
+        match (self.again, self.top) {
+            (Some(look), _) => look.reach,
+            (None, 0..=7) => 2,
+            (None, 8..=24) => 4,
+            (None, _) => 5,
         }
     }
 }
 
 impl Narrow {
-    /// A search on these terms.
+    /// A search on these terms, which remembers there what it works out.
     #[must_use]
-    pub fn begin(mut terms: Terms) -> Self {
+    pub fn begin(mut terms: Terms, memory: &Arc<Memory>) -> Self {
         terms.start = terms.start.min(terms.top);
         let decision = Decision {
             proposal: Proposal::Settle(terms.start),
             settled: terms.start,
             best_ridden: terms.start,
         };
-        let mut begun = Narrow { terms, laps: Vec::new(), decision };
-        begun.decision = begun::begun(terms, || begun.clone().decided().decision);
+        let mut begun = Narrow { terms, laps: Vec::new(), decision, memory: Arc::clone(memory) };
+        begun.decision = memory.beginnings.of(terms, || begun.clone().decided().decision);
         begun
     }
 
     /// What is believed now.
     #[must_use]
     pub fn belief(&self) -> Belief {
-        let mut belief = Belief::begin(&self.terms);
+        let mut belief = Belief::begin(&self.terms, &self.memory);
         for lap in &self.laps {
             belief.hear(lap.at, lap.against, lap.verdict);
             if let Some((also, verdict)) = lap.also {
@@ -242,7 +254,7 @@ impl Narrow {
     pub fn hear(&self, rode: u32, verdict: Verdict, second: Option<Verdict>) -> Self {
         let Proposal::Ride { against, also, .. } = self.decision.proposal else { return self.clone() };
         let mut next = self.clone();
-        next.laps.push(Heard { at: rode.min(self.terms.top), against, verdict, also: also.zip(second) });
+        next.laps.push(JudgedLap { at: rode.min(self.terms.top), against, verdict, also: also.zip(second) });
         next.decided()
     }
 

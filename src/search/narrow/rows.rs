@@ -3,9 +3,9 @@
 
 use std::collections::BTreeMap;
 use std::sync::atomic::{AtomicUsize, Ordering};
-use std::sync::{Arc, LazyLock, Mutex, OnceLock, PoisonError};
+use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
-use super::felt::Felt;
+use super::felt::Sense;
 
 /// How many riders are thought possible.
 pub(super) const RIDERS: usize = 48;
@@ -18,7 +18,7 @@ const MOST_KEPT: usize = 128 * 1024 * 1024;
 #[derive(Debug)]
 pub(super) struct Rows {
     top: u32,
-    riders: Vec<(Felt, f64)>,
+    riders: Vec<(Sense, f64)>,
     /// For laps `top` below the one they are compared with, up to `top` above it.
     by_distance: Vec<OnceLock<Distance>>,
     /// How many bytes were worked out.
@@ -48,22 +48,25 @@ impl Row<'_> {
     }
 }
 
-/// What was worked out so far. It only saves work: what stands in it is the same wherever it is made.
-static KEPT: LazyLock<Mutex<BTreeMap<u32, Arc<Rows>>>> = LazyLock::new(Mutex::default);
+/// What was worked out so far, by range. It only saves work: what is in it is the same wherever it is made.
+#[derive(Debug, Default)]
+pub(super) struct Ranges(Mutex<BTreeMap<u32, Arc<Rows>>>);
 
-impl Rows {
+impl Ranges {
     /// The likelihoods of a range.
-    pub fn of(top: u32) -> Arc<Rows> {
-        let mut kept = KEPT.lock().unwrap_or_else(PoisonError::into_inner);
+    pub fn rows(&self, top: u32) -> Arc<Rows> {
+        let mut kept = self.0.lock().unwrap_or_else(PoisonError::into_inner);
         if kept.values().map(|rows| rows.bytes.load(Ordering::Relaxed)).sum::<usize>() > MOST_KEPT {
             kept.clear();
         }
         Arc::clone(kept.entry(top).or_insert_with(|| Arc::new(Rows::new(top))))
     }
+}
 
+impl Rows {
     fn new(top: u32) -> Self {
         let by_distance = (0..=2 * top).map(|_| OnceLock::new()).collect();
-        Rows { top, riders: Felt::possible(), by_distance, bytes: AtomicUsize::new(0) }
+        Rows { top, riders: Sense::possible(), by_distance, bytes: AtomicUsize::new(0) }
     }
 
     /// The share of each rider that is thought possible.
@@ -96,5 +99,26 @@ impl Rows {
         }
         self.bytes.fetch_add(2 * better.len() * size_of::<f64>(), Ordering::Relaxed);
         Distance { better, worse }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_range_is_worked_out_once_and_not_too_much_is_kept() {
+        let ranges = Ranges::default();
+        let first = ranges.rows(5);
+        first.row(2, 3);
+        let bytes = first.bytes.load(Ordering::Relaxed);
+        first.row(1, 2);
+        assert_eq!((bytes > 0, first.bytes.load(Ordering::Relaxed)), (true, bytes), "as far apart");
+        assert!(Arc::ptr_eq(&first, &ranges.rows(5)));
+        first.bytes.store(MOST_KEPT, Ordering::Relaxed);
+        ranges.rows(6);
+        assert!(Arc::ptr_eq(&first, &ranges.rows(5)));
+        first.bytes.store(MOST_KEPT + 1, Ordering::Relaxed);
+        assert!(!Arc::ptr_eq(&first, &ranges.rows(5)));
     }
 }

@@ -5,15 +5,7 @@ use super::*;
 use Verdict::{Better as B, Same as S, Worse as W};
 
 fn terms(second_question: bool) -> Terms {
-    Terms {
-        top: 20,
-        start: 10,
-        hint: None,
-        look: Look::First,
-        close: false,
-        effort: Effort::Usual,
-        second_question,
-    }
+    Terms { top: 20, start: 10, hint: None, again: None, effort: Effort::Usual, second_question }
 }
 
 /// Mean, deviation, the largest share within one, and what comes next.
@@ -40,7 +32,7 @@ fn ride(at: u32, against: u32, also: Option<u32>) -> Proposal {
 
 #[test]
 fn the_worked_tables_without_a_second_question_come_out() {
-    let begin = Narrow::begin(terms(false));
+    let begin = Narrow::begin(terms(false), &Arc::default());
     follow(
         begin.clone(),
         &[&[W], &[B], &[S], &[W]],
@@ -68,7 +60,7 @@ fn the_worked_tables_without_a_second_question_come_out() {
 #[test]
 fn the_worked_table_with_a_second_question_comes_out() {
     follow(
-        Narrow::begin(terms(true)),
+        Narrow::begin(terms(true), &Arc::default()),
         &[&[B], &[W], &[B, S], &[S]],
         &[
             (10.0000, 4.5546, 0.2075, ride(6, 10, None)),
@@ -82,7 +74,7 @@ fn the_worked_table_with_a_second_question_comes_out() {
 
 #[test]
 fn a_range_of_one_or_two_positions_settles() {
-    let narrow = |top| Narrow::begin(Terms { top, start: 0, ..terms(true) });
+    let narrow = |top| Narrow::begin(Terms { top, start: 0, ..terms(true) }, &Arc::default());
     assert_eq!(narrow(0).next(), Proposal::Settle(0));
     let two = narrow(1);
     assert_eq!(two.next(), ride(1, 0, None));
@@ -92,6 +84,27 @@ fn a_range_of_one_or_two_positions_settles() {
 #[test]
 fn a_hint_is_tried_first() {
     for (hint, at) in [(Direction::Up, 14), (Direction::Down, 6)] {
-        assert_eq!(Narrow::begin(Terms { hint: Some(hint), ..terms(true) }).next(), ride(at, 10, None));
+        assert_eq!(
+            Narrow::begin(Terms { hint: Some(hint), ..terms(true) }, &Arc::default()).next(),
+            ride(at, 10, None)
+        );
+    }
+}
+
+/// Whoever hands in a memory hands in no answer: with a fresh one for each search, all go the same way.
+#[test]
+fn a_memory_saves_work_and_changes_nothing() {
+    let shared = Arc::default();
+    for top in [5, 20, 5] {
+        for start in 0..=top {
+            let terms = Terms { top, start, ..terms(true) };
+            let (mut one, mut other) = (Narrow::begin(terms, &shared), Narrow::begin(terms, &Arc::default()));
+            for verdict in [S, B, W, S, B] {
+                assert_eq!(one, other);
+                let Proposal::Ride { at, also, .. } = one.next() else { break };
+                let second = also.map(|_| verdict);
+                (one, other) = (one.hear(at, verdict, second), other.hear(at, verdict, second));
+            }
+        }
     }
 }

@@ -1,0 +1,61 @@
+//! Owns rides as they would be: as if a step had gone in some way, without riding it; so that somebody who follows
+//! every way need not ride each. It knows nothing of who that is.
+
+use std::sync::Arc;
+
+use super::state::{Phase, TuneState};
+use super::{How, Session};
+
+impl Session {
+    /// The same ride without what lies behind it, on which nothing that is asked later depends; what comes is
+    /// not written down either.
+    #[must_use]
+    pub fn forgetting(mut self) -> Session {
+        self.history.forget();
+        self
+    }
+
+    /// The same ride with its lots drawn so that the running comparison ends on the other one of its two
+    /// settings; `None` where no pairs run.
+    #[must_use]
+    pub fn drawn_otherwise(&self) -> Option<Session> {
+        let last = self.order().last().copied()?;
+        let others = (0..64).map(|seed| Session { seed, ..self.clone() });
+        others.into_iter().find(|other| other.order().last() != Some(&last))
+    }
+
+    /// The ride as if its running measurement had ended with the spring at a position.
+    #[must_use]
+    pub fn measured_at(&self, at: u32) -> Option<Session> {
+        let measure = self.measuring()?.clone();
+        let mut next = self.clone();
+        next.state.fitted[measure.adjuster.index()] = Some(at);
+        next.settle_spring(&measure, &[], at, How::Measured);
+        next.advance();
+        Some(next)
+    }
+
+    /// The ride as if its running tune, which has not judged a lap yet, had settled at a position with
+    /// its last lap at another.
+    #[must_use]
+    pub fn settling(&self, at: u32, last: u32) -> Option<Session> {
+        let Phase::Tune(tune) = &self.state.phase else { return None };
+        let job = self.job()?;
+        let mut next = self.clone();
+        let index = job.adjuster.index();
+        next.state.at[index] = last;
+        next.state.fitted[index] = Some(last);
+        next.state.last_lap = Some(next.state.at.clone());
+        next.settle(&job, &TuneState { laps: tune.laps.max(1), ..tune.clone() }, at, How::FeltBest);
+        next.advance();
+        Some(next)
+    }
+
+    /// The same ride of a plan that ends after the present step.
+    #[must_use]
+    pub fn until_here(&self) -> Option<Session> {
+        let mut next = self.clone();
+        next.plan = Arc::new(self.plan.until(self.state.step)?);
+        Some(next)
+    }
+}
