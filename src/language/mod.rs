@@ -7,6 +7,7 @@ mod cut;
 mod decode;
 mod entries;
 mod foreign;
+mod headings;
 mod lines;
 mod parse;
 mod parser;

@@ -12,10 +12,10 @@ use super::cut::{first_piece, tokens};
 use super::lines::{LogicalLine, LogicalLines, Opening};
 use super::parser::{Earlier, Parser, breaks};
 use super::prefixes::{Unmarked, unmarked};
-use super::reader::{Reader, comma_extra, misspelt};
+use super::reader::Reader;
 use super::strange::strange;
 use super::token::TokenKind;
-use super::tree::{HeadingLine, Line, LineKind, Tree};
+use super::tree::{Line, LineKind, Tree};
 
 /// The longest line that is read, in bytes.
 const LONGEST_LINE: usize = 10_000;
@@ -177,35 +177,14 @@ impl Parser<'_> {
         // of a line that nothing opens only its first piece is told
         let pieces = match line.opening {
             Opening::Other { .. } => first_piece(self.source, text, begin).into_iter().collect(),
-            _ => tokens(self.source, text, begin),
+            Opening::Blank | Opening::Heading { .. } | Opening::BarePart | Opening::Entry { .. } => {
+                tokens(self.source, text, begin)
+            }
         };
         let told = self.problems.len();
         let glued = self.told_glued(&pieces, under);
         let mut reader = Reader::new(self.text, span, pieces);
-        let mut kind = match line.opening {
-            Opening::Blank => LineKind::Blank,
-            Opening::Heading { heading, misspelt } => {
-                (self.misplaced, self.lost) = (None, false);
-                self.heading(&mut reader, heading, misspelt)
-            }
-            Opening::BarePart => {
-                (self.misplaced, self.lost) = (None, false);
-                self.bare_part(&mut reader)
-            }
-            Opening::Entry { word, belongs, stands, misspelt } => {
-                self.told_misplaced(&reader, word, belongs, stands);
-                let said = self.problems.len();
-                let row = entry_row(belongs, word);
-                let kind = row.map_or(LineKind::Blank, |row| self.entry(&mut reader, row, word, misspelt));
-                // under another heading it may be another line altogether
-                if stands != Some(belongs) && self.problems.len() > said {
-                    self.problems.truncate(said.max(told + 1));
-                    self.lost = true;
-                }
-                kind
-            }
-            Opening::Other { stands } => self.other(&reader, stands),
-        };
+        let mut kind = self.opened(&mut reader, line.opening, told);
         self.problems.append(&mut reader.noticed);
         if let LineKind::Entry(entry) = &mut kind {
             entry.lost_clause = entry.lost_clause.or(glued);
@@ -220,6 +199,34 @@ impl Parser<'_> {
         }
         let doubtful_from = self.only_first_break(told, &reader);
         Line { span, kind, doubtful_from }
+    }
+
+    /// Reads a line along what opens it; `told` problems come from the lines above.
+    fn opened(&mut self, reader: &mut Reader<'_>, opening: Opening, told: usize) -> LineKind {
+        match opening {
+            Opening::Blank => LineKind::Blank,
+            Opening::Heading { heading, misspelt } => {
+                (self.misplaced, self.lost) = (None, false);
+                self.heading(reader, heading, misspelt)
+            }
+            Opening::BarePart => {
+                (self.misplaced, self.lost) = (None, false);
+                self.bare_part(reader)
+            }
+            Opening::Entry { word, belongs, stands, misspelt } => {
+                self.told_misplaced(reader, word, belongs, stands);
+                let said = self.problems.len();
+                let row = entry_row(belongs, word);
+                let kind = row.map_or(LineKind::Blank, |row| self.entry(reader, row, word, misspelt));
+                // under another heading it may be another line altogether
+                if stands != Some(belongs) && self.problems.len() > said {
+                    self.problems.truncate(said.max(told + 1));
+                    self.lost = true;
+                }
+                kind
+            }
+            Opening::Other { stands } => self.other(reader, stands),
+        }
     }
 
     /// Where a line cannot be read on from some place, what is said of its shape from there on is not to be
@@ -309,70 +316,6 @@ impl Parser<'_> {
             ));
         }
         self.merge_told
-    }
-
-    /// A part's name where `part` was left out before it.
-    fn bare_part(&mut self, reader: &mut Reader<'_>) -> LineKind {
-        let word = reader.peek().map_or(reader.here(), |token| token.span);
-        let raw = reader.raw(word).to_lowercase();
-        self.problems.push(
-            Problem::new(
-                Code::WordMissing,
-                word,
-                format!("`{raw}` is a part of the bike, and the word for that is missing"),
-            )
-            .help(format!("write part {raw}"))
-            .fix_at(Span { end: word.start, ..word }, "part "),
-        );
-        let row = Heading::Part.row();
-        let (fields, broken) = self.phrases(reader, row.form, row.example);
-        LineKind::Heading(HeadingLine { heading: Heading::Part, word, fields, broken })
-    }
-
-    fn heading(&mut self, reader: &mut Reader<'_>, heading: Heading, is_misspelt: bool) -> LineKind {
-        let row = heading.row();
-        let (word, guessed) = self.opening_word(reader, row.word, is_misspelt);
-        let told = self.problems.len();
-        let (fields, mut broken) = self.phrases(reader, row.form, row.example);
-        if broken.is_some() && is_misspelt {
-            self.problems.truncate(told);
-        }
-        if broken.is_none() && !reader.at_end() {
-            let token = reader.peek();
-            let span = token.map_or(word, |token| token.span);
-            let comma = token.is_some_and(|token| token.kind == TokenKind::Comma);
-            reader.skip();
-            if comma && reader.at_end() {
-                self.problems.push(comma_extra(span));
-            } else if is_misspelt {
-                broken = guessed;
-            } else {
-                broken = Some(
-                    self.problems.refuse(
-                        Problem::new(
-                            Code::PhraseUnexpected,
-                            span,
-                            format!("this is not expected behind `{}`", row.example),
-                        )
-                        .help("put what follows on a line of its own"),
-                    ),
-                );
-            }
-        }
-        LineKind::Heading(HeadingLine { heading, word, fields, broken })
-    }
-
-    /// Takes the first word of a line, telling where it is misspelt.
-    pub(super) fn opening_word(
-        &mut self,
-        reader: &mut Reader<'_>,
-        meant: &str,
-        is_misspelt: bool,
-    ) -> (Span, Option<Told>) {
-        let span = reader.peek().map_or(reader.here(), |token| token.span);
-        let told = is_misspelt.then(|| self.problems.refuse(misspelt(reader.raw(span), meant, span)));
-        reader.skip();
-        (span, told)
     }
 }
 

@@ -9,6 +9,14 @@ use crate::vocabulary::{
 /// The page, as Markdown that also reads well as plain text.
 #[must_use]
 pub fn words() -> String {
+    let mut out = headings();
+    out += &of_lines();
+    out += &of_rides();
+    out
+}
+
+/// The headings with their entries.
+fn headings() -> String {
     let mut out = String::from("# The words of the tune language\n\n");
     out += "One fact a line. A line begins with a heading, or with an entry of the heading above it; clauses follow an\n";
     out += "entry, parted by commas. Words may be written in any case.\n";
@@ -28,7 +36,12 @@ pub fn words() -> String {
             }
         }
     }
-    out += "\n## Clauses\n\n";
+    out
+}
+
+/// What may be in a line: clauses, adjusters, places, units and the few words of each kind.
+fn of_lines() -> String {
+    let mut out = String::from("\n## Clauses\n\n");
     for row in CLAUSES {
         out += &format!("* {}: {}\n", clause(row.clause), row.meaning);
     }
@@ -63,7 +76,12 @@ pub fn words() -> String {
     for effort in Effort::ALL {
         out += &item(effort.word(), &[], effort.meaning());
     }
-    out += "\n## Answers in a ride\n\n";
+    out
+}
+
+/// What can be answered in a ride.
+fn of_rides() -> String {
+    let mut out = String::from("\n## Answers in a ride\n\n");
     for row in ANSWERS {
         let key = if row.key.is_empty() { String::new() } else { format!(" ({})", row.key) };
         out += &format!("* {}{key}: {}\n", row.word, row.meaning);
