@@ -10,7 +10,7 @@ mod unseen;
 
 pub use code::Code;
 pub use explanation::{Explanation, explanations};
-pub use source::{Place, Source, SourceId, Sources, Span};
+pub use source::{Columns, Place, Source, SourceId, Sources, Span};
 pub use unseen::{is_harmful, odd_space, unseen};
 
 /// How much a problem matters. Errors stop a ride; warnings and notes do not.
