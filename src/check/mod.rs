@@ -56,6 +56,25 @@ impl Checked {
     }
 }
 
+/// The trees of all sources of a set, in their order, and what is wrong with what was read.
+#[derive(Debug, Clone, Default)]
+pub struct Read {
+    pub trees: Vec<Tree>,
+    pub problems: Vec<Problem>,
+}
+
+/// Reads all sources of a set. Never fails.
+#[must_use]
+pub fn read(sources: &Sources) -> Read {
+    let mut read = Read::default();
+    for (id, source) in sources.iter() {
+        let (tree, mut found) = parse(id, source.text());
+        read.trees.push(tree);
+        read.problems.append(&mut found);
+    }
+    read
+}
+
 /// Reads and checks all sources of a set together. Never fails.
 #[must_use]
 pub fn check(sources: &Sources) -> Checked {
@@ -65,16 +84,21 @@ pub fn check(sources: &Sources) -> Checked {
 /// The same for a set of which a file may be lacking: what that file may say is then not missed.
 #[must_use]
 pub fn check_part(sources: &Sources, lacks_files: bool) -> Checked {
-    let mut problems = Vec::new();
-    let mut trees: Vec<Tree> = Vec::new();
-    for (id, source) in sources.iter() {
-        let (tree, mut found) = parse(id, source.text());
-        trees.push(tree);
-        problems.append(&mut found);
-    }
+    let Read { trees, problems } = read(sources);
+    check_trees(sources, &trees, problems, lacks_files)
+}
+
+/// The same for sources that were read before: their trees, in their order, and the problems of the reading.
+#[must_use]
+pub fn check_trees(
+    sources: &Sources,
+    trees: &[Tree],
+    mut problems: Vec<Problem>,
+    lacks_files: bool,
+) -> Checked {
     let parsed = problems.len();
     let lacks_files = lacks_files || trees.iter().any(lacks_a_use);
-    let sections = Sections::gather(&trees, lacks_files, &mut problems);
+    let sections = Sections::gather(trees, lacks_files, &mut problems);
     let mut needs = Vec::new();
     let facts = facts::gather(&sections, &mut problems);
     let sketch = bike::sketch(&sections, &facts, &mut problems, &mut needs);
@@ -87,7 +111,7 @@ pub fn check_part(sources: &Sources, lacks_files: bool) -> Checked {
     }
     let holds = held(&sections, &sketch);
     let bike_source = sections.bike.as_ref().map(|bike| bike.span.source);
-    only_causes(&trees, parsed, &mut problems);
+    only_causes(trees, parsed, &mut problems);
     only_units(sources, parsed, &mut problems);
     if trees.iter().any(may_have_lost_an_adjuster) {
         problems.retain(|problem| problem.code != Code::AdjusterAbsent);
@@ -100,7 +124,7 @@ pub fn check_part(sources: &Sources, lacks_files: bool) -> Checked {
         problems.extend(advice::advice(&sketch, &spread, &facts));
         problems.extend(order::order(&sketch, &spread, facts.needs_settings));
     }
-    bounds::repair_whole_lines(sources, &trees, &mut problems);
+    bounds::repair_whole_lines(sources, trees, &mut problems);
     problems.sort_unstable_by_key(|problem| (problem.span.source, problem.span.start, problem.code));
     let sound = needs.is_empty() && clean && !lacks_files;
     let scales = sketch.scales.clone();
