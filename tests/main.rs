@@ -49,6 +49,7 @@ mod replay;
 mod reports;
 mod restart;
 mod searches;
+mod set;
 mod slips;
 mod springs;
 mod starts;

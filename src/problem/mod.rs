@@ -5,11 +5,13 @@ use std::borrow::Cow;
 
 mod code;
 mod explanation;
+mod repairs;
 mod source;
 mod unseen;
 
 pub use code::Code;
 pub use explanation::{Explanation, explanations};
+pub use repairs::{Made, Repaired, repaired};
 pub use source::{Columns, Place, Source, SourceId, Sources, Span};
 pub use unseen::{is_harmful, odd_space, unseen};
 
