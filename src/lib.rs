@@ -17,6 +17,7 @@ pub mod record;
 pub mod rehearsal;
 pub mod search;
 pub mod session;
+pub mod set;
 pub mod show;
 pub mod vocabulary;
 pub mod walk;

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use crate::support::project;
 
 /// The rooms from the ground up. A room uses only rooms that stand before it.
-const FLOORS: [&str; 16] = [
+const FLOORS: [&str; 17] = [
     "problem",
     "chance",
     "physics",
@@ -19,6 +19,7 @@ const FLOORS: [&str; 16] = [
     "interview",
     "session",
     "walk",
+    "set",
     "record",
     "rehearsal",
     "show",

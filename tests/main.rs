@@ -50,6 +50,7 @@ mod replay;
 mod reports;
 mod restart;
 mod searches;
+mod set;
 mod slips;
 mod springs;
 mod starts;

@@ -8,10 +8,10 @@
 
 use std::collections::BTreeMap;
 
-use clickwise::check::{Checked, check_part};
 use clickwise::language::take_in;
 use clickwise::plan::Plan;
-use clickwise::problem::{Problem, Severity, Sources, Told};
+use clickwise::problem::{Problem, Severity, Sources};
+use clickwise::set::{InMemory, RepairedSet, Set};
 
 use crate::support::project;
 
@@ -43,23 +43,23 @@ fn texts() -> [String; 3] {
     FILES.map(|file| read(&format!("{file}.tune")))
 }
 
-fn checked(texts: &[String; 3]) -> (Sources, Checked) {
-    let mut sources = Sources::default();
-    let mut problems = Vec::new();
-    for (name, text) in FILES.iter().zip(texts) {
-        problems.extend(take_in(&mut sources, &format!("{name}.tune"), text.as_bytes()).1);
-    }
-    // as the program does: of a file that is no text, that is the one problem
-    let garbled: Vec<_> = problems.iter().map(|problem| problem.span.source).collect();
-    let mut checked = check_part(&sources, Told::among(&problems));
-    checked.problems.retain(|problem| !garbled.contains(&problem.span.source));
-    checked.problems.splice(0..0, problems);
-    (sources, checked)
+fn name(file: &str) -> String {
+    format!("{file}.tune")
+}
+
+fn checked(texts: &[String; 3]) -> (InMemory, Set) {
+    let files = InMemory::of(FILES.map(name).into_iter().zip(texts.clone()));
+    let set = Set::gather(&files, &FILES.map(name)).unwrap();
+    (files, set)
 }
 
 /// The problems that count: notes say what is as it should be.
-fn problems(checked: &Checked) -> Vec<Problem> {
-    checked.problems.iter().filter(|problem| problem.severity != Severity::Note).cloned().collect()
+fn problems(set: &Set) -> Vec<Problem> {
+    set.found().iter().filter(|problem| problem.severity != Severity::Note).cloned().collect()
+}
+
+fn is_plan(set: &Set, meant: &Plan) -> bool {
+    set.plan().is_some_and(|plan| **plan == *meant)
 }
 
 fn slips() -> Vec<Slip> {
@@ -90,38 +90,31 @@ fn slips() -> Vec<Slip> {
 fn judged(slip: &Slip, base: &[String; 3], meant: &Plan) -> Option<Short> {
     let mut texts = base.clone();
     texts[slip.file].clone_from(&slip.text);
-    let (sources, found) = checked(&texts);
+    let (files, found) = checked(&texts);
     let told = problems(&found);
     let [problem] = &told[..] else {
-        let is_meant = told.is_empty() && (found.plan.as_ref() == Some(meant) || slip.want == "*");
+        let is_meant = told.is_empty() && (is_plan(&found, meant) || slip.want == "*");
         return match told.len() {
             0 if is_meant => None,
             0 => Some(Short::Silent),
             _ => Some(Short::ToldTwice),
         };
     };
-    let source = sources.get(problem.span.source);
+    let source = found.sources().get(problem.span.source);
     let line = source.place(problem.span.start).line - 1;
-    if source.name() != format!("{}.tune", FILES[slip.file]) || !(slip.lines.0..=slip.lines.1).contains(&line)
-    {
+    if source.name() != name(FILES[slip.file]) || !(slip.lines.0..=slip.lines.1).contains(&line) {
         return Some(Short::OtherLine);
     }
     problem.fix.as_deref()?;
-    // as `--fix` does: what a repair brings to light is repaired, too
-    let mut repaired = checked(&texts);
-    for _ in 0..5 {
-        let told = problems(&repaired.1);
-        let Some(fix) = told.iter().find_map(|problem| problem.fix.as_deref()) else { break };
-        texts[slip.file].replace_range(fix.span.start..fix.span.end, &fix.text);
-        repaired = checked(&texts);
-    }
-    let right = problems(&repaired.1).is_empty()
+    // what a repair brings to light is repaired, too
+    let source = problem.span.source;
+    let RepairedSet { set: repaired, .. } = found.repaired(&files).unwrap();
+    let text = repaired.sources().get(source).text();
+    let right = problems(&repaired).is_empty()
         && match &*slip.want {
             "-" => false,
-            "=" => repaired.1.plan.as_ref() == Some(meant),
-            want => want
-                .strip_prefix('~')
-                .is_none_or(|want| texts[slip.file].lines().any(|line| line.trim() == want)),
+            "=" => is_plan(&repaired, meant),
+            want => want.strip_prefix('~').is_none_or(|want| text.lines().any(|line| line.trim() == want)),
         };
     (!right).then_some(Short::WrongRepair)
 }
@@ -134,12 +127,12 @@ fn slips_are_judged_rightly() {
     let base = texts();
     let (_, right) = checked(&base);
     assert!(problems(&right).is_empty(), "{:?}", problems(&right));
-    let meant = right.plan.unwrap();
+    let meant = right.plan().unwrap();
     let slips = slips();
     assert!(slips.len() >= 400, "{}", slips.len());
     let mut short: BTreeMap<Short, Vec<&str>> = BTreeMap::new();
     for slip in &slips {
-        if let Some(how) = judged(slip, &base, &meant) {
+        if let Some(how) = judged(slip, &base, meant) {
             short.entry(how).or_default().push(&slip.name);
         }
     }
@@ -155,7 +148,7 @@ fn slips_are_judged_rightly() {
 #[test]
 fn several_slips_of_a_line_are_told_at_once() {
     let base = texts();
-    let meant = checked(&base).1.plan.unwrap();
+    let meant = checked(&base).1.plan().unwrap().clone();
     let mut short = Vec::new();
     for line in read("several.tsv").lines() {
         let fields: Vec<&str> = line.split('\t').collect();
@@ -163,21 +156,18 @@ fn several_slips_of_a_line_are_told_at_once() {
         let mut texts = base.clone();
         texts[0] = texts[0].replacen(&from, &to, 1);
         assert_ne!(texts, base, "{from}");
-        let (sources, found) = checked(&texts);
-        let mut told = problems(&found);
-        told.sort_by_key(|problem| problem.span.start);
+        let (files, found) = checked(&texts);
+        let told = problems(&found);
         let own = |problem: &Problem| {
-            let place = sources.get(problem.span.source).place(problem.span.start);
+            let place = found.sources().get(problem.span.source).place(problem.span.start);
             texts[0].lines().nth(place.line - 1).unwrap().trim() == to
         };
         let right = told.len().to_string() == fields[2] && told.iter().all(own);
-        let mut repaired = texts.clone();
-        for fix in told.iter().rev().filter_map(|problem| problem.fix.as_ref()) {
-            repaired[0].replace_range(fix.span.start..fix.span.end, &fix.text);
-        }
-        if !right || checked(&repaired).1.plan.as_ref() != Some(&meant) {
+        let fixes = told.iter().filter_map(|problem| problem.fix.as_deref());
+        let repaired = found.apply(&files, fixes).unwrap();
+        if !right || !is_plan(&repaired, &meant) {
             let told: Vec<String> = told.iter().map(|problem| problem.message.to_string()).collect();
-            short.push(format!("{to}\n  {}\n{}", told.join("\n  "), repaired[0]));
+            short.push(format!("{to}\n  {}\n{}", told.join("\n  "), repaired.texts()[0].1));
         }
     }
     assert!(short.is_empty(), "{}", short.join("\n"));

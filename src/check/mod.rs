@@ -57,44 +57,71 @@ impl Checked {
     }
 }
 
+/// The trees of all sources of a set, in their order, and what is wrong with what was read.
+#[derive(Debug, Clone, Default)]
+pub struct Read {
+    pub trees: Vec<Tree>,
+    pub problems: Vec<Problem>,
+}
+
+/// Reads all sources of a set. Never fails.
+#[must_use]
+pub fn read(sources: &Sources) -> Read {
+    let mut read = Read::default();
+    for (id, source) in sources.iter() {
+        let (tree, mut found) = parse(id, source.text());
+        read.trees.push(tree);
+        read.problems.append(&mut found);
+    }
+    read
+}
+
+/// Where the rest of a set is, of which these sources are a part.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Rest {
+    /// There is no more.
+    Here,
+    /// A file is lacking, which is told: what it may say is not missed.
+    Lacking(Told),
+    /// In other files, which nobody looks at here: what they say is not missed.
+    Elsewhere,
+}
+
 /// Reads and checks all sources of a set together. Never fails.
 #[must_use]
 pub fn check(sources: &Sources) -> Checked {
-    check_part(sources, None)
+    check_part(sources, Rest::Here)
 }
 
-/// The same for one file of a set by itself: what the files say that it uses is not missed.
+/// The same for sources that may be a part of a set.
 #[must_use]
-pub fn check_alone(sources: &Sources) -> Checked {
-    let mut findings = Findings::default();
-    let told = findings.need("the files that it uses");
-    let checked = check_part(sources, Some(told));
-    Checked { needs: findings.needs, ..checked }
+pub fn check_part(sources: &Sources, rest: Rest) -> Checked {
+    let Read { trees, problems } = read(sources);
+    check_trees(sources, &trees, problems, rest)
 }
 
-/// The same for a set of which a file is lacking, which is told: what that file may say is then not missed.
+/// The same for sources that were read before: their trees, in their order, and the problems of the reading.
 #[must_use]
-pub fn check_part(sources: &Sources, lacks_files: Option<Told>) -> Checked {
-    let mut findings = Findings::default();
-    let mut trees: Vec<Tree> = Vec::new();
-    for (id, source) in sources.iter() {
-        let (tree, found) = parse(id, source.text());
-        trees.push(tree);
-        findings.extend(found);
-    }
+pub fn check_trees(sources: &Sources, trees: &[Tree], problems: Vec<Problem>, rest: Rest) -> Checked {
+    let mut findings = Findings { problems, needs: Vec::new() };
+    let lacks_files = match rest {
+        Rest::Here => None,
+        Rest::Lacking(told) => Some(told),
+        Rest::Elsewhere => Some(findings.need(ELSEWHERE)),
+    };
     let parsed = findings.problems.len();
     let lacks_files = lacks_files.or_else(|| trees.iter().find_map(|tree| lacks_a_use(tree, &findings)));
-    let sections = Sections::gather(&trees, lacks_files, &mut findings);
+    let sections = Sections::gather(trees, lacks_files, &mut findings);
     let facts = facts::gather(&sections, &mut findings);
     let sketch = bike::sketch(&sections, &facts, &mut findings);
     let spread = steps::spread(&sections, &sketch, &facts, &mut findings);
     if lacks_files.is_some() {
-        findings.needs.clear();
+        findings.needs.retain(|need| need == ELSEWHERE);
     } else {
         findings.extend(advice::compression_first(&sketch, &spread));
         lacking(&sections, &sketch, &mut findings);
     }
-    only_causes(&trees, parsed, &mut findings.problems);
+    only_causes(trees, parsed, &mut findings.problems);
     only_units(sources, parsed, &mut findings.problems);
     if trees.iter().any(may_have_lost_an_adjuster) {
         findings.problems.retain(|problem| problem.code != Code::AdjusterAbsent);
@@ -108,7 +135,7 @@ pub fn check_part(sources: &Sources, lacks_files: Option<Told>) -> Checked {
         findings.extend(advice::advice(&sketch, &spread, &facts));
         findings.extend(order::order(&sketch, &spread, facts.needs_settings));
     }
-    bounds::repair_whole_lines(sources, &trees, &mut findings.problems);
+    bounds::repair_whole_lines(sources, trees, &mut findings.problems);
     let holds = held(&sections, &sketch);
     let bike_source = sections.bike.as_ref().map(|bike| bike.span.source);
     let scales = sketch.scales.clone();
@@ -223,6 +250,9 @@ fn assemble(
         None => findings.need(STEPS),
     })
 }
+
+/// What sources lack whose rest is in other files.
+const ELSEWHERE: &str = "the files that it uses";
 
 /// What a plan without steps lacks.
 const STEPS: &str = "steps: a line  steps  and below it what is done, such as  tune every rebound";

@@ -4,6 +4,7 @@ use std::io::{self, IsTerminal};
 use std::path::{Path, PathBuf};
 
 use crate::record::{Entry, Head, Journal, files, read_journal};
+use crate::set::folder_of;
 
 use super::Exit;
 use super::clock::seconds;
@@ -123,10 +124,9 @@ fn open(path: &Path) -> Option<Open> {
 /// Where the files of a ride are, by their names in its journal: below the folder of the bike, beside whose file
 /// its journals are, or a folder that it is in.
 fn found(journal: &Path, names: &[String]) -> (Vec<PathBuf>, Vec<String>) {
-    let beside = files::folder_of(journal);
+    let beside = folder_of(journal);
     let bases = [beside.join(".."), beside.clone(), beside.join("../.."), beside.join("../../..")];
-    let plain =
-        |base: &PathBuf| if base.ends_with("rides/..") { files::folder_of(&beside) } else { base.clone() };
+    let plain = |base: &PathBuf| if base.ends_with("rides/..") { folder_of(&beside) } else { base.clone() };
     let missing = |base: &PathBuf| names.iter().filter(|name| !base.join(name).is_file()).count();
     let base = bases.iter().map(plain).min_by_key(missing).unwrap_or_default();
     let (there, missing): (Vec<&String>, Vec<&String>) =

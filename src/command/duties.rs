@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf, absolute};
 
 use crate::plan::Plan;
 use crate::record::{files, may_take, settings_beside, settings_stem};
+use crate::set::folder_of;
 use crate::show;
 
 use super::Exit;
@@ -115,7 +116,7 @@ fn same(one: &Path, other: &Path) -> bool {
 
 fn place(path: &Path) -> PathBuf {
     let folder = || {
-        let folder = files::folder_of(path).canonicalize().ok()?;
+        let folder = folder_of(path).canonicalize().ok()?;
         Some(folder.join(path.file_name()?))
     };
     let there = path.canonicalize().ok().or_else(folder).or_else(|| absolute(path).ok());

@@ -4,8 +4,8 @@ use std::path::Path;
 
 use similar::TextDiff;
 
-use crate::check::{check, check_alone};
-use crate::language::{parse, take_in, uses};
+use crate::check::{Read, Rest, check_trees, read};
+use crate::language::{take_in, uses};
 use crate::layout;
 use crate::problem::{Problem, Sources};
 use crate::record::files;
@@ -107,17 +107,19 @@ fn one(path: &Path, screen: Screen) -> Outcome {
     let mut sources = Sources::default();
     let (id, mut problems) = take_in(&mut sources, &path.to_string_lossy(), &bytes);
     let text = sources.get(id).text();
+    let Read { trees, problems: found } = read(&sources);
     // Of a file that is no text, its bytes are the one problem worth telling.
     if !problems.iter().any(Problem::is_error) {
-        problems
-            .extend(if uses(id, text).is_empty() { check(&sources) } else { check_alone(&sources) }.problems);
+        let rest = if uses(id, text).is_empty() { Rest::Here } else { Rest::Elsewhere };
+        problems.extend(check_trees(&sources, &trees, found, rest).problems);
         problems.sort_unstable_by_key(|problem| (problem.span.start, problem.code));
     }
     if problems.iter().any(Problem::is_error) {
         screen.raw(&show::problems(&sources, &problems, screen.look()));
         return Outcome::Refused;
     }
-    let formatted = layout::format(&parse(id, text).0, text);
+    let Some(tree) = trees.first() else { return Outcome::Failed };
+    let formatted = layout::format(tree, text);
     if formatted.as_bytes() == bytes {
         return Outcome::Same(formatted);
     }

@@ -12,6 +12,7 @@ use crate::record::{
     Change, Damage, Earlier, Head, Journal, Start, fingerprint, journal_stem, read_journal, settings_stem,
     write_head,
 };
+use crate::set::{Set, folder_of};
 
 use super::Exit;
 use super::args::RideOptions;
@@ -25,7 +26,6 @@ use super::mend::mended;
 use super::open_rides::{Held, Newest, OpenRides, continuation, in_full, unmerged};
 use super::pen::{Pen, begin_file};
 use super::screen::Screen;
-use super::set::Set;
 
 /// A ride whose journal is open.
 pub(super) struct Opened {
@@ -42,7 +42,7 @@ struct Opening<'a> {
     options: &'a RideOptions,
     set: &'a Set,
     /// The plan as the files have it.
-    plan: Plan,
+    plan: Arc<Plan>,
     /// What the command line says that the ride begins from.
     begin: BeginFrom,
     clock: &'a Clock,
@@ -59,7 +59,7 @@ struct Opening<'a> {
 pub(super) fn open(
     options: &RideOptions,
     set: &Set,
-    plan: Plan,
+    plan: Arc<Plan>,
     begin: BeginFrom,
     clock: &Clock,
     at_terminal: bool,
@@ -107,9 +107,9 @@ impl Opening<'_> {
     /// Takes away what interrupted runs left in the folders in which this one writes.
     fn sweep(&self) {
         let written = self.options.journal.iter().chain(&self.options.settings);
-        let paths = self.set.paths.iter().chain(written);
-        let mut folders: Vec<PathBuf> = paths.map(|path| files::folder_of(path)).collect();
-        folders.extend([self.set.folder.clone(), self.folder()]);
+        let paths = self.set.paths().chain(written.map(PathBuf::as_path));
+        let mut folders: Vec<PathBuf> = paths.map(folder_of).collect();
+        folders.extend([self.set.folder(), self.folder()]);
         folders.sort();
         folders.dedup();
         for folder in folders {
@@ -132,14 +132,15 @@ impl Opening<'_> {
     /// The ride whose settings the bike's file has.
     fn saved(&self) -> Option<String> {
         let stem = settings_stem(self.plan.bike().name(), self.rider());
-        let bytes = files::read(&self.set.folder.join(format!("{stem}.settings.toml"))).ok()?;
+        let bytes = files::read(&self.set.folder().join(format!("{stem}.settings.toml"))).ok()?;
         let saved = Earlier::of(str::from_utf8(&bytes).ok()?)?;
         saved.session().map(str::to_owned)
     }
 
     /// Refuses a journal that has another duty in this ride.
     fn held_apart(&self, journal: &Path) -> Result<(), Exit> {
-        let set = (self.set.paths.as_slice(), self.set.folder.as_path());
+        let paths: Vec<PathBuf> = self.set.paths().map(Path::to_owned).collect();
+        let set = (paths.as_slice(), &*self.set.folder());
         duties::of_the_ride(self.options, set, &self.plan, journal, self.screen)
     }
 
@@ -190,7 +191,7 @@ impl Opening<'_> {
 
     /// The folder in which journals are if none is named.
     fn folder(&self) -> PathBuf {
-        self.set.folder.join("rides")
+        self.set.folder().join("rides")
     }
 
     /// The path of a new journal, before it has a number.

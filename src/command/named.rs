@@ -5,10 +5,10 @@ use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 use crate::record::files;
+use crate::set::Overlay;
 use crate::vocabulary::{HEADINGS, Heading};
 
 use super::Exit;
-use super::includes::Overlay;
 use super::screen::Screen;
 
 /// How the files of the language end.

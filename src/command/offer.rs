@@ -4,15 +4,15 @@
 use std::path::Path;
 
 use crate::check::check;
-use crate::plan::{Plan, Reading, Scale, Setup};
+use crate::plan::{Reading, Scale, Setup};
 use crate::problem::{Sources, Span};
 use crate::record::files;
 use crate::session::Session;
+use crate::set::Set;
 use crate::vocabulary::unit_word;
 
 use super::keys::{is_yes, read_line};
 use super::screen::Screen;
-use super::set::Set;
 
 /// One count and the place where it would stand.
 struct Count {
@@ -25,7 +25,7 @@ struct Count {
 pub(super) fn counts(set: &Set, session: &Session, screen: Screen) {
     let counts = counted(set, session);
     let Some(first) = counts.first() else { return };
-    let source = set.sources.get(first.span.source);
+    let source = set.sources().get(first.span.source);
     screen.say("");
     for count in &counts {
         screen.say(&format!("Counted: {}, {}.", count.name, count.now));
@@ -45,15 +45,15 @@ pub(super) fn counts(set: &Set, session: &Session, screen: Screen) {
 /// What was counted and does not stand in the file so. All of it stands in one file, the bike's.
 fn counted(set: &Set, session: &Session) -> Vec<Count> {
     let bike = session.plan().bike();
-    let known = set.checked.plan.as_ref().map(Plan::bike);
+    let known = set.plan().map(|plan| plan.bike());
     let same = known.is_some_and(|known| {
         known.len() == bike.len() && known.ids().all(|id| known.get(id).name() == bike.get(id).name())
     });
-    if !same || set.checked.scales.len() != bike.len() {
+    if !same || set.scales().len() != bike.len() {
         return Vec::new();
     }
     let mut counts = Vec::new();
-    for (id, span) in bike.ids().zip(&set.checked.scales) {
+    for (id, span) in bike.ids().zip(set.scales()) {
         let (Setup::Uncounted(_), Some(dial)) = (&bike.get(id).setup, session.dial(id)) else { continue };
         let ends = [dial.scale().reading(0), dial.scale().reading(dial.scale().top())];
         let most = ends.iter().filter_map(|end| match end {
@@ -65,7 +65,7 @@ fn counted(set: &Set, session: &Session) -> Vec<Count> {
         let written = known
             .and_then(|known| known.get(id).setup.scale().map(Scale::top))
             .is_some_and(|top| top == dial.scale().top());
-        if !written && Some(span.source) == set.checked.bike_source {
+        if !written && Some(span.source) == set.bike_source() {
             counts.push(Count { name: bike.get(id).name(), span: *span, now });
         }
     }
@@ -73,8 +73,8 @@ fn counted(set: &Set, session: &Session) -> Vec<Count> {
 }
 
 fn write(set: &Set, counts: &[Count]) -> Result<(), String> {
-    let Some(id) = set.checked.bike_source else { return Err("it is not known which file it is".to_owned()) };
-    let source = set.sources.get(id);
+    let Some(id) = set.bike_source() else { return Err("it is not known which file it is".to_owned()) };
+    let source = set.sources().get(id);
     let path = Path::new(source.name());
     let before = files::read(path).map_err(|error| files::in_words(&error))?;
     let mut text = String::from_utf8(before).map_err(|_| "it is no longer UTF-8 text".to_owned())?;
@@ -87,7 +87,7 @@ fn write(set: &Set, counts: &[Count]) -> Result<(), String> {
         text.replace_range(count.span.start..count.span.end, &count.now);
     }
     let mut sources = Sources::default();
-    for (other, known) in set.sources.iter() {
+    for (other, known) in set.sources().iter() {
         sources.add(known.name(), if other == id { text.as_str() } else { known.text() });
     }
     let checked = check(&sources);

@@ -11,16 +11,16 @@ use super::Exit;
 use super::args::{RehearseOptions, ReportFormat};
 use super::patience::while_patient;
 use super::screen::{Screen, print};
-use super::set::Set;
+use super::set::{read, tell_what_matters};
 
 pub(super) fn run(options: &RehearseOptions, screen: Screen) -> Exit {
-    let set = match Set::read(&options.files, screen) {
+    let set = match read(&options.files, screen) {
         Ok(set) => set,
         Err(exit) => return exit,
     };
-    set.tell_what_matters(screen);
-    let Some(plan) = set.checked.plan.clone().map(Arc::new) else {
-        for need in &set.checked.needs {
+    tell_what_matters(&set, screen);
+    let Some(plan) = set.plan().cloned() else {
+        for need in set.needs() {
             screen.say(&format!("To rehearse it, add {need}"));
         }
         return Exit::Errors;

@@ -1,6 +1,7 @@
 //! `clickwise ride`: walks through a plan, asks, keeps the journal, writes the settings.
 
 use std::io::{self, IsTerminal};
+use std::path::{Path, PathBuf};
 
 use crate::record::files;
 use crate::session::{Answer, Said};
@@ -21,7 +22,7 @@ use super::offer;
 use super::screen::{Cautions, Screen};
 use super::scripted::Scripted;
 use super::second::SecondPerson;
-use super::set::Set;
+use super::set::{read, tell_what_matters};
 use super::settings::SettingsFiles;
 
 /// How the answers of this ride come.
@@ -49,11 +50,12 @@ fn ride(options: &RideOptions, screen: Screen) -> Result<Exit, Exit> {
         options
     };
     duties::of_the_command_line(options, &options.files, screen)?;
-    let set = Set::read(&options.files, screen)?;
-    duties::of_the_command_line(options, &set.paths, screen)?;
-    set.tell_what_matters(screen);
-    let Some(plan) = set.checked.plan.clone() else {
-        for need in &set.checked.needs {
+    let set = read(&options.files, screen)?;
+    let paths: Vec<PathBuf> = set.paths().map(Path::to_owned).collect();
+    duties::of_the_command_line(options, &paths, screen)?;
+    tell_what_matters(&set, screen);
+    let Some(plan) = set.plan().cloned() else {
+        for need in set.needs() {
             screen.say(&format!("To ride it, add {need}"));
         }
         screen.say("No ride was begun.");

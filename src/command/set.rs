@@ -1,108 +1,47 @@
-//! Owns the reading of a set: the files named on the command line, taken in and checked together.
+//! Owns the reading of a set from the disk, and the telling of its problems on the screen.
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
-use crate::check::{Checked, check_part};
-use crate::problem::{Severity, SourceId, Sources, Told};
+use crate::problem::Severity;
+use crate::set::{NotGathered, Overlay, Set};
 use crate::show;
 
 use super::Exit;
-use super::includes::{Gathered, Overlay, gather};
+use super::disk::Disk;
 use super::screen::Screen;
 
-/// A set as it was read.
-#[derive(Clone)]
-pub(super) struct Set {
-    pub sources: Sources,
-    pub checked: Checked,
-    /// The folder of the bike's file.
-    pub folder: PathBuf,
-    /// The files' paths below the folder that they have in common.
-    names: Vec<String>,
-    /// The files as the user names them, those that are used among them.
-    pub paths: Vec<PathBuf>,
-    canonical: Vec<PathBuf>,
-    /// How many files were named; those that they use come after them.
-    named: usize,
+/// Reads and checks the files and those that they use.
+///
+/// # Errors
+/// Where a file cannot be read, which is told.
+pub(super) fn read<P: AsRef<Path>>(paths: &[P], screen: Screen) -> Result<Set, Exit> {
+    read_over(paths, &Overlay::default(), screen)
 }
 
-impl Set {
-    /// Reads and checks the files and tells every problem.
-    ///
-    /// # Errors
-    /// Where a file cannot be read.
-    pub fn read(paths: &[PathBuf], screen: Screen) -> Result<Self, Exit> {
-        Set::read_over(paths, &Overlay::default(), screen)
-    }
+/// The same with texts that lie over the files.
+///
+/// # Errors
+/// Where a file cannot be read, which is told.
+pub(super) fn read_over<P: AsRef<Path>>(paths: &[P], overlay: &Overlay, screen: Screen) -> Result<Set, Exit> {
+    Set::gather_over(&Disk, paths, overlay.clone()).map_err(|unread| tell(&unread, screen))
+}
 
-    /// The same with texts that lie over the files.
-    ///
-    /// # Errors
-    /// Where a file cannot be read.
-    pub fn read_over(paths: &[PathBuf], overlay: &Overlay, screen: Screen) -> Result<Self, Exit> {
-        let Gathered { sources, taken, undecoded, unused, named } = gather(paths, overlay, screen)?;
-        // Of a file that is no text, its bytes are the one problem worth telling.
-        let garbled: Vec<_> = undecoded
-            .iter()
-            .filter(|problem| problem.is_error())
-            .map(|problem| problem.span.source)
-            .collect();
-        // what it may say is not missed
-        let mut checked = check_part(&sources, Told::among(&unused).or(Told::among(&undecoded)));
-        checked.problems.retain(|problem| !garbled.contains(&problem.span.source));
-        checked.problems.splice(0..0, undecoded.into_iter().chain(unused));
-        checked
-            .problems
-            .sort_unstable_by_key(|problem| (problem.span.source, problem.span.start, problem.code));
-        // a plan is ridden only where nothing at all is wrong, its bytes and its `use` among it
-        if checked.has_errors() {
-            checked.plan = None;
-        }
-        let bike = checked.bike_source.and_then(|id| sources.iter().position(|(known, _)| known == id));
-        let folder = bike.and_then(|bike| taken[bike].path.parent()).unwrap_or(Path::new("")).to_owned();
-        let canonical = taken.iter().map(|taken| taken.canonical.clone()).collect();
-        let (names, paths) = taken.into_iter().map(|taken| (taken.plain, taken.path)).unzip();
-        Ok(Set { sources, checked, folder, names, paths, canonical, named })
+/// Tells which files cannot be read, and gives how the run ends for it.
+pub(super) fn tell(unread: &NotGathered, screen: Screen) -> Exit {
+    for file in &unread.0 {
+        screen.say(&file.to_string());
     }
+    Exit::Disk
+}
 
-    /// The canonical path of a file of the set.
-    pub fn canonical(&self, id: SourceId) -> &Path {
-        self.canonical.get(id.index()).map_or(Path::new(""), PathBuf::as_path)
-    }
-
-    /// The canonical paths of the files that others use.
-    pub fn used(&self) -> impl Iterator<Item = &Path> {
-        self.canonical.iter().skip(self.named).map(PathBuf::as_path)
-    }
-
-    /// The file of the set with this canonical path.
-    pub fn id_of(&self, canonical: &Path) -> Option<SourceId> {
-        self.sources.iter().map(|(id, _)| id).find(|id| self.canonical(*id) == canonical)
-    }
-
-    /// Tells every problem.
-    pub fn tell(&self, screen: Screen) {
-        screen.raw(&show::problems(&self.sources, &self.checked.problems, screen.look()));
-    }
-
-    /// Tells what is wrong in full, or else what is doubtful in a line or two each; notes are for
-    /// `check`.
-    pub fn tell_what_matters(&self, screen: Screen) {
-        let of = |severity| self.checked.problems.iter().filter(move |problem| problem.severity == severity);
-        let errors: Vec<_> = of(Severity::Error).cloned().collect();
-        if errors.is_empty() {
-            let warnings: Vec<_> = of(Severity::Warning).cloned().collect();
-            screen.lines(&show::in_short(&self.sources, &warnings, screen.width()));
-        } else {
-            screen.raw(&show::problems(&self.sources, &errors, screen.look()));
-        }
-    }
-
-    /// The files' paths below the folder that they have in common, and their texts, by path.
-    pub fn texts(&self) -> Vec<(String, String)> {
-        let texts = self.sources.iter().map(|(_, source)| source.text().to_owned());
-        let mut texts: Vec<_> = self.names.iter().cloned().zip(texts).collect();
-        texts.sort();
-        texts
+/// Tells what is wrong in full, or else what is doubtful in a line or two each; notes are for `check`.
+pub(super) fn tell_what_matters(set: &Set, screen: Screen) {
+    let of = |severity| set.found().iter().filter(move |problem| problem.severity == severity);
+    let errors: Vec<_> = of(Severity::Error).cloned().collect();
+    if errors.is_empty() {
+        let warnings: Vec<_> = of(Severity::Warning).cloned().collect();
+        screen.lines(&show::in_short(set.sources(), &warnings, screen.width()));
+    } else {
+        screen.raw(&show::problems(set.sources(), &errors, screen.look()));
     }
 }

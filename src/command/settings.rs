@@ -6,13 +6,13 @@ use std::path::{Path, PathBuf, absolute};
 use crate::record::{
     Earlier, NotOurs, Sheet, files, session_of, settings_beside, settings_stem, write_settings,
 };
+use crate::set::{Set, folder_of};
 use crate::show;
 
 use super::Exit;
 use super::clock::{Clock, is_before};
 use super::desk::Desk;
 use super::screen::{Screen, print};
-use super::set::Set;
 
 /// Where the settings of a ride go.
 pub(super) struct SettingsFiles<'a> {
@@ -90,7 +90,7 @@ impl SettingsFiles<'_> {
         let mut number = 1;
         loop {
             let ending = if number == 1 { String::new() } else { format!("-{number}") };
-            let path = self.set.folder.join(format!("{stem}{ending}.settings.toml"));
+            let path = self.set.folder().join(format!("{stem}{ending}.settings.toml"));
             let existing = self.read(&path)?;
             match &existing.text {
                 Some(Err(reason)) => {
@@ -200,7 +200,7 @@ fn seen_from(path: &Path, file: &Path) -> String {
     if file.as_os_str().is_empty() {
         return slashed(path);
     }
-    match (absolute(path), absolute(files::folder_of(file))) {
+    match (absolute(path), absolute(folder_of(file))) {
         (Ok(path), Ok(folder)) => slashed(path.strip_prefix(&folder).unwrap_or(&path)),
         _ => slashed(path),
     }

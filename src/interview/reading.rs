@@ -2,7 +2,7 @@
 //! its range ends, which clauses it has. It judges nothing.
 
 use crate::language::{EntryLine, LineKind, ScaleNode, TokenKind, parse};
-use crate::problem::{Problem, Severity, Sources, Span};
+use crate::problem::{Problem, Severity, Sources, Span, repaired};
 use crate::vocabulary::{Clause, ENTRIES, End, Entry, Heading, KNOBS, Knob, OWN, Part, continuers, openers};
 
 use super::spelling::{begins, first_word, spelt, stretches};
@@ -76,18 +76,14 @@ pub(super) fn of(part: Part, knob: &Knob, line: &str) -> String {
 pub(super) fn tidied(part: Part, knob: &Knob, rest: &str) -> String {
     let Some(read) = read(part, &format!("{} {rest}", words(knob))) else { return rest.to_owned() };
     let Some((_, place)) = read.entry.fields.first::<Knob>() else { return rest.to_owned() };
-    let mut text = read.sources.get(place.source).text().to_owned();
-    let mut fixes: Vec<_> = read
+    let fixes: Vec<_> = read
         .problems
         .iter()
         .filter(|problem| problem.severity == Severity::Warning)
         .filter_map(|problem| problem.fix.as_deref())
         .filter(|fix| fix.span.start >= place.end)
         .collect();
-    fixes.sort_by_key(|fix| std::cmp::Reverse(fix.span.start));
-    for fix in fixes {
-        text.replace_range(fix.span.start..fix.span.end, &fix.text);
-    }
+    let text = repaired(read.sources.get(place.source).text(), &fixes).text;
     spelt(text.get(place.end..).unwrap_or("")).text
 }
 

@@ -5,13 +5,15 @@ use std::borrow::Cow;
 
 mod code;
 mod explanation;
+mod repairs;
 mod source;
 mod told;
 mod unseen;
 
 pub use code::Code;
 pub use explanation::{Explanation, explanations};
-pub use source::{Place, Source, SourceId, Sources, Span};
+pub use repairs::{Made, Repaired, repaired};
+pub use source::{Columns, Place, Source, SourceId, Sources, Span};
 pub use told::{Findings, Refuse, Told};
 pub use unseen::{is_harmful, odd_space, unseen};
 

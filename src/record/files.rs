@@ -15,6 +15,8 @@ use std::time::Duration;
 
 pub use appender::{Appender, Lock, NotLocked, Standing};
 
+use crate::set::folder_of;
+
 /// The largest file that is read, in bytes.
 pub const LARGEST: u64 = 16 * 1024 * 1024;
 
@@ -159,15 +161,6 @@ pub fn read_if_there(path: &Path) -> io::Result<Option<Vec<u8>>> {
         Ok(bytes) => Ok(Some(bytes)),
         Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(None),
         Err(error) => Err(error),
-    }
-}
-
-/// The folder of a path; the present one if it names none.
-#[must_use]
-pub fn folder_of(path: &Path) -> PathBuf {
-    match path.parent() {
-        Some(parent) if !parent.as_os_str().is_empty() => parent.to_owned(),
-        _ => PathBuf::from("."),
     }
 }
 

@@ -5,7 +5,9 @@ use std::fs::{self, File, OpenOptions, TryLockError};
 use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
 
-use super::{folder_of, open, place_of, what_is};
+use crate::set::folder_of;
+
+use super::{open, place_of, what_is};
 
 /// How the text of a lock begins.
 const HOLDER: &str = "process ";

@@ -1,12 +1,12 @@
-//! Owns the way from a path written in a file to a file on the disk, without ever leaving one folder.
-//! Nothing outside that folder is opened, and nothing about it is told, not even whether it is there.
+//! Owns the way from a path written in a file to that file, without ever leaving one folder. Nothing outside that
+//! folder is opened, and nothing about it is told, not even whether it is there.
 
-use std::fs;
-use std::io;
 use std::path::{Component, Path, PathBuf};
 
 use crate::problem::is_harmful;
 use crate::vocabulary::nearest;
+
+use super::files::{Files, Unreadable};
 
 /// Why a path leads to no file that may be read.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -23,8 +23,8 @@ pub(super) enum Refusal {
     Missing,
     /// It is a folder or something else that is no ordinary file.
     NoFile,
-    /// The system does not let it be looked up.
-    Barred(io::ErrorKind),
+    /// It may not be looked up: why, in words.
+    Barred(String),
 }
 
 /// The file that `written` names, seen from `folder`, both folders in their canonical form. A file that is
@@ -33,6 +33,7 @@ pub(super) enum Refusal {
 /// # Errors
 /// Where it names none that may be read.
 pub(super) fn find(
+    files: &dyn Files,
     root: &Path,
     folder: &Path,
     written: &str,
@@ -47,7 +48,7 @@ pub(super) fn find(
     }
     if written.contains('\\') {
         let right = written.replace('\\', "/");
-        return Err(match find(root, folder, &right, known) {
+        return Err(match find(files, root, folder, &right, known) {
             Ok(_) => Refusal::Backslash(right),
             Err(why) => why,
         });
@@ -57,14 +58,14 @@ pub(super) fn find(
         return Err(Refusal::Outside);
     }
     let path = within(root, folder, written).ok_or(Refusal::Outside)?;
-    match path.canonicalize() {
+    match files.canonical(&path) {
         Ok(found) if known(&found) => Ok(found),
         Ok(found) if !found.starts_with(root) => Err(Refusal::Outside),
-        Ok(found) if found.is_file() => Ok(found),
+        Ok(found) if files.is_file(&found) => Ok(found),
         Ok(_) => Err(Refusal::NoFile),
-        Err(_) if leaves_by_a_link(root, &path, MOST_LINKS) => Err(Refusal::Outside),
-        Err(error) if error.kind() == io::ErrorKind::PermissionDenied => Err(Refusal::Barred(error.kind())),
-        Err(_) => Err(Refusal::Missing),
+        Err(_) if leaves_by_a_link(files, root, &path, MOST_LINKS) => Err(Refusal::Outside),
+        Err(Unreadable::Barred(why)) => Err(Refusal::Barred(why)),
+        Err(Unreadable::Missing) => Err(Refusal::Missing),
     }
 }
 
@@ -91,15 +92,15 @@ fn within(root: &Path, folder: &Path, written: &str) -> Option<PathBuf> {
 const MOST_LINKS: u32 = 16;
 
 /// Whether a path that leads nowhere leaves the root by a link: what is behind is then not told.
-fn leaves_by_a_link(root: &Path, path: &Path, left: u32) -> bool {
+fn leaves_by_a_link(files: &dyn Files, root: &Path, path: &Path, left: u32) -> bool {
     let Ok(below) = path.strip_prefix(root) else { return true };
     let mut at = root.to_owned();
     let mut components = below.components();
     while let Some(component) = components.next() {
         let folder = at.clone();
         at.push(component);
-        let Ok(target) = fs::read_link(&at) else { continue };
-        let on = |there: PathBuf| leaves_by_a_link(root, &there.join(components.as_path()), left - 1);
+        let Some(target) = files.link(&at) else { continue };
+        let on = |there: PathBuf| leaves_by_a_link(files, root, &there.join(components.as_path()), left - 1);
         return left == 0 || target.is_absolute() || {
             within(root, &folder, &target.to_string_lossy()).is_none_or(on)
         };
@@ -108,17 +109,17 @@ fn leaves_by_a_link(root: &Path, path: &Path, left: u32) -> bool {
 }
 
 /// Whether some part of a path below the root is a link.
-fn passes_a_link(root: &Path, path: &Path) -> bool {
+fn passes_a_link(files: &dyn Files, root: &Path, path: &Path) -> bool {
     let Ok(below) = path.strip_prefix(root) else { return true };
     let mut at = root.to_owned();
     below.components().any(|component| {
         at.push(component);
-        fs::symlink_metadata(&at).is_ok_and(|metadata| metadata.file_type().is_symlink())
+        files.link(&at).is_some()
     })
 }
 
 /// A path that is there and differs from `written` in the case of letters, or a little in the last name.
-pub(super) fn near(root: &Path, folder: &Path, written: &str) -> Option<String> {
+pub(super) fn near(files: &dyn Files, root: &Path, folder: &Path, written: &str) -> Option<String> {
     let mut at = folder.to_owned();
     let mut names = Vec::new();
     let components: Vec<_> = Path::new(written).components().collect();
@@ -129,7 +130,7 @@ pub(super) fn near(root: &Path, folder: &Path, written: &str) -> Option<String> 
             continue;
         };
         let name = name.to_string_lossy();
-        let there = entries(&at);
+        let there = files.names(&at);
         let same = || there.iter().find(|other| **other == *name);
         let cased = || there.iter().find(|other| other.to_lowercase() == name.to_lowercase());
         let alike = || {
@@ -142,17 +143,9 @@ pub(super) fn near(root: &Path, folder: &Path, written: &str) -> Option<String> 
         at.push(&found);
         names.push(found);
     }
-    let found = at.canonicalize().ok()?;
-    (found.starts_with(root) && found.is_file() && !passes_a_link(root, &at)).then(|| names.join("/"))
-}
-
-/// The names in a folder, sorted.
-fn entries(folder: &Path) -> Vec<String> {
-    let Ok(entries) = fs::read_dir(folder) else { return Vec::new() };
-    let mut names: Vec<String> =
-        entries.flatten().filter_map(|entry| entry.file_name().into_string().ok()).take(10_000).collect();
-    names.sort();
-    names
+    let found = files.canonical(&at).ok()?;
+    let inside = found.starts_with(root) && files.is_file(&found) && !passes_a_link(files, root, &at);
+    inside.then(|| names.join("/"))
 }
 
 /// The nearest folder common to all these, in their canonical form.
@@ -169,6 +162,7 @@ fn is_tune(name: &str) -> bool {
 
 #[cfg(test)]
 mod tests {
+    use super::super::memory::InMemory;
     use super::*;
 
     #[test]
@@ -176,7 +170,10 @@ mod tests {
         let folders = ["/one/plans", "/two/bikes"].map(PathBuf::from);
         let root = common(&folders);
         assert_eq!(root, Path::new("/"));
-        assert_eq!(find(&root, &folders[0], "../../etc/hostname", |_| false), Err(Refusal::Outside));
+        assert_eq!(
+            find(&InMemory::default(), &root, &folders[0], "../../etc/hostname", |_| false),
+            Err(Refusal::Outside)
+        );
         assert_eq!(common(&["/one/plans", "/one/bikes"].map(PathBuf::from)), Path::new("/one"));
     }
 }
