@@ -153,7 +153,10 @@ fn seen_by_the_rider(seed: u64) -> (Vec<bool>, String, String) {
             show::standing(&session, 80),
             show::parting(&session, &Truth::default(), 80),
             show::settings(session.plan(), &session.so_far(), 80),
-            vec![clickwise::record::Question::of(&session, &ask).in_words(), session.wanted(&ask)],
+            vec![
+                clickwise::record::Question::of(&session, &ask).in_words(),
+                show::wanted(&session, &session.wanted(&ask)),
+            ],
         ] {
             seen += &(lines.join("\n") + "\n");
         }

@@ -198,7 +198,7 @@ fn random_rides_of_every_count_end() {
                     Ask::Way(_) => Answer::Way(None),
                     _ => Answer::Done,
                 };
-                session = session.answer(&answer).unwrap_or_else(|mismatch| panic!("{mismatch}"));
+                session = session.answer(&answer).unwrap_or_else(|mismatch| panic!("{mismatch:?}"));
             }
             assert!(session.laps().len() <= 24, "{method} {top}");
         }

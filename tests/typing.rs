@@ -5,6 +5,7 @@ use std::process::Command;
 use std::sync::Arc;
 
 use clickwise::session::{Answer, Ask, Doubt, Said, Session, Told, Typed, What};
+use clickwise::show;
 use proptest::prelude::*;
 
 use crate::support::{Field, program, unbroken};
@@ -52,11 +53,11 @@ fn outcome(session: &Session, line: &str) -> String {
         Ok(Some(heard)) => match heard.typed {
             Typed::Said(Said { what: What::Answer(answer), .. }) => match session.answer(&answer) {
                 Ok(_) => format!("taken as {answer}"),
-                Err(mismatch) => mismatch.to_string(),
+                Err(mismatch) => show::mismatch(session, &mismatch),
             },
             other => format!("{other:?}"),
         },
-        Err(reason) => reason.to_string(),
+        Err(reason) => show::not_read(session, &reason),
     }
 }
 
@@ -309,7 +310,8 @@ fn how_all_adjusters_were_found_is_one_line() {
     let said = |line: &str| {
         let all = session.all_found(line)?;
         let said: Vec<String> = all.said.iter().map(|(_, said)| said.what.to_string()).collect();
-        Some((said.join("; "), all.trouble.unwrap_or_default(), all.too_many))
+        let trouble = all.trouble.map_or(String::new(), |trouble| show::trouble(&session, &trouble));
+        Some((said.join("; "), trouble, all.too_many))
     };
     let whole = |line: &str| {
         let (said, trouble, too_many) = said(line).unwrap();
@@ -360,7 +362,7 @@ fn after(mut session: Session, answers: &[&str]) -> Session {
     for text in answers {
         let heard = session.hear(text, true).unwrap().unwrap();
         let Typed::Said(Said { what: What::Answer(answer), .. }) = heard.typed else { panic!("{text}") };
-        session = session.answer(&answer).unwrap_or_else(|mismatch| panic!("{text}: {mismatch}"));
+        session = session.answer(&answer).unwrap_or_else(|mismatch| panic!("{text}: {mismatch:?}"));
     }
     session
 }

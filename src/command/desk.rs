@@ -9,6 +9,7 @@ use std::sync::Arc;
 use crate::plan::Plan;
 use crate::record::{Question, Record, files};
 use crate::session::{Answer, Ask, Mismatch, Said, Session, Truth, What, replay, standing};
+use crate::show;
 
 use super::Exit;
 use super::clock::Clock;
@@ -27,11 +28,11 @@ pub(super) enum NotTaken {
 }
 
 impl NotTaken {
-    /// Tells why, and gives how the run ends if it ends here.
-    pub fn tell(&self, said: &Said, screen: Screen) -> Exit {
+    /// Tells why at this moment of a ride, and gives how the run ends if it ends here.
+    pub fn tell(&self, session: &Session, said: &Said, screen: Screen) -> Exit {
         match self {
             NotTaken::Unfit(mismatch) => {
-                screen.say(&mismatch.to_string());
+                screen.say(&show::mismatch(session, mismatch));
                 Exit::Errors
             }
             NotTaken::OtherInJournal { recorded } => {
@@ -157,9 +158,7 @@ impl Desk {
         match &said.what {
             What::Answer(answer) => self.session.answer(answer),
             What::Note => Ok(self.session.clone().quiet()),
-            What::Undo if self.last_answer().is_none() => {
-                Err(Mismatch("there is no answer to take back".to_owned()))
-            }
+            What::Undo if self.last_answer().is_none() => Err(Mismatch::NothingToTakeBack),
             What::Undo => {
                 let mut log = self.log.clone();
                 log.push(What::Undo);
@@ -183,9 +182,7 @@ impl Desk {
     /// # Errors
     /// Where it does not fit or cannot be written down; the ride then stands where it stood.
     pub fn take(&mut self, mut said: Said) -> Result<(), NotTaken> {
-        let Some(ask) = self.ask() else {
-            return Err(NotTaken::Unfit(Mismatch("the ride is over; nothing is asked".to_owned())));
-        };
+        let ask = self.ask().ok_or(NotTaken::Unfit(Mismatch::Over))?;
         if matches!(ask, Ask::Way(_)) && said.what == What::Answer(Answer::Done) {
             said.what = What::Answer(Answer::Way(None));
         }

@@ -125,7 +125,7 @@ impl<'a> Interactive<'a> {
                     self.screen.say("Kept as a note. Now the answer:");
                     Next::Again
                 }
-                Err(not_taken) => Next::End(not_taken.tell(&note, self.screen)),
+                Err(not_taken) => Next::End(not_taken.tell(&self.desk.session, &note, self.screen)),
             };
         }
         let doubted = self.doubted.take();
@@ -147,14 +147,14 @@ impl<'a> Interactive<'a> {
         }
         match self.desk.session.hear(line, false) {
             Ok(None) => {
-                self.screen.say(&format!("Type {}. h helps.", self.desk.session.wanted(ask)));
+                self.screen.say(&format!("Type {}. h helps.", self.wanted(ask)));
                 Next::Again
             }
             Ok(Some(heard)) => self.hear_one(ask, &heard, doubted.as_ref(), line),
             Err(reason) if reason.is_final() => self.refuse(&reason),
             Err(reason) => match self.with_note(line) {
                 Some(said) => self.take_with_note(&said),
-                None => self.strange(&reason.to_string(), line),
+                None => self.strange(&show::not_read(&self.desk.session, &reason), line),
             },
         }
     }
@@ -171,11 +171,11 @@ impl<'a> Interactive<'a> {
         self.screen.say(&show::found_as(&self.desk.session, found));
         for (_, said) in &found.said {
             if let Err(not_taken) = self.desk.take(said.clone()) {
-                return Next::End(not_taken.tell(said, self.screen));
+                return Next::End(not_taken.tell(&self.desk.session, said, self.screen));
             }
         }
         if let Some(trouble) = &found.trouble {
-            self.screen.say(trouble);
+            self.screen.say(&show::trouble(&self.desk.session, trouble));
         }
         Next::Question
     }
@@ -190,7 +190,7 @@ impl<'a> Interactive<'a> {
             }
             Typed::Another => self.another(),
             Typed::Said(said) => match self.desk.misfit(said) {
-                Some(mismatch) => self.unfit(said, &mismatch.to_string(), line),
+                Some(mismatch) => self.unfit(said, &show::mismatch(&self.desk.session, &mismatch), line),
                 None if doubted == Some(said) => self.take(said),
                 None => self.take_unless_odd(said, heard.full),
             },
@@ -221,8 +221,12 @@ impl<'a> Interactive<'a> {
         })
     }
 
+    fn wanted(&self, ask: &Ask) -> String {
+        show::wanted(&self.desk.session, &self.desk.session.wanted(ask))
+    }
+
     fn refuse(&self, reason: &NotRead) -> Next {
-        self.screen.say(&show::refused(&reason.to_string()));
+        self.screen.say(&show::refused(&show::not_read(&self.desk.session, reason)));
         Next::Again
     }
 
@@ -248,7 +252,7 @@ impl<'a> Interactive<'a> {
                 self.screen.news(&self.desk.session);
                 Next::Question
             }
-            Err(not_taken) => Next::End(not_taken.tell(said, self.screen)),
+            Err(not_taken) => Next::End(not_taken.tell(&self.desk.session, said, self.screen)),
         }
     }
 
@@ -297,7 +301,7 @@ impl<'a> Interactive<'a> {
         }
         let mut line = format!("{} {}", AnswerWord::Used.word(), which.trim());
         if !matches!(ask, Ask::Reference(_)) {
-            self.screen.say(&format!("And how was it: {}?", self.desk.session.wanted(&ask)));
+            self.screen.say(&format!("And how was it: {}?", self.wanted(&ask)));
             let Some(felt) = self.read() else { return Next::End(Exit::Stopped) };
             line = format!("{line}: {}", felt.trim());
         }
@@ -306,7 +310,7 @@ impl<'a> Interactive<'a> {
                 return self.hear_one(&ask, &heard, None, &line);
             }
             Ok(_) => self.screen.say("That is no setting."),
-            Err(reason) => self.screen.say(&reason.to_string()),
+            Err(reason) => self.screen.say(&show::not_read(&self.desk.session, &reason)),
         }
         Next::Again
     }

@@ -121,7 +121,7 @@ fn go_on(desk: &mut Desk, recorded: Recorded, screen: Screen) -> Result<Cautions
     let fresh = recorded.is_empty();
     desk.go_on(recorded).map_err(|not_taken| {
         screen.say("The journal does not follow this plan.");
-        not_taken.tell(&Said::answer(Answer::Done), screen)
+        not_taken.tell(&desk.session, &Said::answer(Answer::Done), screen)
     })?;
     screen.lines(&show::standing(&desk.session, screen.width()));
     Ok(if fresh || desk.session.laps().is_empty() { Cautions::Due } else { Cautions::DueInShort })

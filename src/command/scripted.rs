@@ -31,7 +31,7 @@ impl Scripted<'_> {
                     self.screen.say(&format!(
                         "line {}: {}",
                         bad.line,
-                        show::refused(&bad.reason.to_string())
+                        show::refused(&show::not_read(&first_open(&self.desk.session), &bad.reason))
                     ));
                     return self.stop(bad.line);
                 }
@@ -104,9 +104,9 @@ impl Scripted<'_> {
                 }
                 let reason = match &said.what {
                     What::Answer(answer) if *answer != Answer::Baseline => {
-                        open.answer(answer).err().map(|mismatch| mismatch.to_string())
+                        open.answer(answer).err().map(|mismatch| show::mismatch(&open, &mismatch))
                     }
-                    _ => self.desk.misfit(said).map(|mismatch| mismatch.to_string()),
+                    _ => self.desk.misfit(said).map(|why| show::mismatch(&self.desk.session, &why)),
                 };
                 self.screen.say(&format!("line {line}: {}", show::refused(&reason.unwrap_or_default())));
                 Some(self.stop(line))
@@ -132,7 +132,7 @@ impl Scripted<'_> {
         let repeating = self.desk.is_repeating();
         if let Err(not_taken) = self.desk.take(said.clone()) {
             self.screen.say(&format!("line {line}:"));
-            return Some(not_taken.tell(said, self.screen));
+            return Some(not_taken.tell(&self.desk.session, said, self.screen));
         }
         if !repeating {
             self.screen.news(&self.desk.session);
@@ -176,7 +176,7 @@ impl Scripted<'_> {
                 self.screen.say("");
                 self.screen.say(&format!(
                     "The answers end here. Next is asked: {next}; it wants {}",
-                    open.wanted(&ask)
+                    show::wanted(&open, &open.wanted(&ask))
                 ));
                 Some(Exit::Stopped)
             }

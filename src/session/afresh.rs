@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use crate::plan::{AdjusterId, Step};
 use crate::search::Few;
-use crate::vocabulary::{AnswerWord, Family};
+use crate::vocabulary::Family;
 
 use super::state::{Due, PairStage, Phase, Stage, TuneState};
 use super::tuning::Job;
@@ -46,16 +46,13 @@ impl Session {
     /// Begins afresh: what was ridden before is compared with no more.
     pub(super) fn hear_baseline(&mut self, ask: &Ask) -> Result<(), Mismatch> {
         if self.history.ridden() == 0 {
-            return Err(Mismatch("no lap is ridden yet, so there is no baseline to ride again".to_owned()));
+            return Err(Mismatch::NoLapYet);
         }
         let wanted = self.warm_up() + 2;
         if let (Phase::Tune(_), Some(left)) =
             (&self.state.phase, self.state.laps_left.filter(|left| *left < wanted))
         {
-            return Err(Mismatch(format!(
-                "a new baseline takes {wanted} laps: the warm-up, the best so far and one to compare; {left} are left. Carry on, or end this adjuster with `{}`",
-                AnswerWord::Keep.word()
-            )));
+            return Err(Mismatch::TooFewLaps { wanted, left });
         }
         let before = self.plan.steps().iter().enumerate().take(self.state.step);
         let records = before.filter(|(_, step)| matches!(step, Step::Record(_)));

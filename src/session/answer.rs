@@ -146,8 +146,3 @@ impl fmt::Display for Answer {
         }
     }
 }
-
-/// Why an answer does not fit the question; nothing has changed.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("{0}")]
-pub struct Mismatch(pub String);

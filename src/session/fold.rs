@@ -225,9 +225,7 @@ impl Session {
     /// # Errors
     /// Where the answer does not fit the question; this session stands unchanged.
     pub fn answer(&self, answer: &Answer) -> Result<Session, Mismatch> {
-        let Some(ask) = self.ask() else {
-            return Err(Mismatch("the ride is over; nothing is asked".to_owned()));
-        };
+        let Some(ask) = self.ask() else { return Err(Mismatch::Over) };
         let mut next = self.clone();
         next.take(&ask, answer)?;
         Ok(next)

@@ -12,7 +12,7 @@ use crate::vocabulary::Family;
 use super::history::Sagged;
 use super::spring::{Next, Short, Spring, Weighed, sag_at, weigh};
 use super::state::{MeasureState, Phase, Reading, StopState, Why};
-use super::{Answer, Ask, Fit, How, Mismatch, News, Session, Sign, Told};
+use super::{Answer, Ask, Fit, How, Mismatch, News, NoSag, Session, Sign, Told};
 
 impl Session {
     /// The measurement that runs now, or that has stopped the ride.
@@ -241,25 +241,18 @@ impl Session {
     }
 
     pub(super) fn one_sag(measure: &Measure, told: &Told) -> Result<Number, Mismatch> {
-        let wrong = |why: &str| Mismatch(format!("`{told}` cannot be a sag{why}"));
-        let Told::Value(number, unit) = told else {
-            return Err(wrong(": it is a number, such as 32 mm or 20 %"));
-        };
-        let unit = unit.ok_or_else(|| wrong(" without its unit: mm or %"))?;
+        let wrong = |why| Mismatch::NoSag { told: Box::new(told.clone()), why };
+        let Told::Value(number, unit) = told else { return Err(wrong(NoSag::NoNumber)) };
+        let unit = unit.ok_or_else(|| wrong(NoSag::NoUnit))?;
         let quantity = Quantity { number: *number, unit };
         let sag = match (quantity.in_unit(Unit::Millimetre), unit, measure.travel) {
             (Some(sag), ..) => sag,
             (None, Unit::Percent, Some(travel)) => travel * *number / Number::from_integer(100),
-            (None, Unit::Percent, None) => {
-                return Err(wrong(": the file does not say how far the part can move, so read it in mm"));
-            }
-            _ => return Err(wrong(": it is read in mm or %")),
+            (None, Unit::Percent, None) => return Err(wrong(NoSag::TravelUnknown)),
+            _ => return Err(wrong(NoSag::OtherUnit)),
         };
         if sag < Number::zero() || measure.travel.is_some_and(|travel| sag > travel) {
-            let most = measure.travel.map_or(String::new(), |travel| {
-                format!(" and at most {} mm", Unit::Millimetre.figure(travel))
-            });
-            return Err(wrong(&format!(": it is 0 mm or more{most}")));
+            return Err(wrong(NoSag::Outside(measure.travel)));
         }
         Ok(sag)
     }

@@ -196,7 +196,7 @@ impl Session {
     pub(super) fn hear_in_now(&mut self, id: AdjusterId, told: &Told) -> Result<(), Mismatch> {
         let plan = Arc::clone(&self.plan);
         let Setup::Unstarted(dial) = &plan.bike().get(id).setup else {
-            return Err(Mismatch("this adjuster has a start already".to_owned()));
+            return Err(Mismatch::StartedAlready);
         };
         let position = self.position(id, told)?;
         self.state.at[id.index()] = position;
@@ -213,17 +213,13 @@ impl Session {
         answer: &Answer,
     ) -> Result<(), Mismatch> {
         if self.found(id).is_some() {
-            return Err(Mismatch(format!(
-                "`{answer}`: how it was found is known already; type only how many there are"
-            )));
+            return Err(Mismatch::FoundAlready(Box::new(answer.clone())));
         }
         self.hear_found(id, &Answer::Told(found.clone())).map_err(|_| self.unfit(&Ask::Count(id), answer))?;
         if let (Told::Value(first, _), Told::Value(second, _)) = (found, told)
             && first > second
         {
-            return Err(Mismatch(format!(
-                "`{answer}`: it can't be found at {found} of {told}; type how it was found first, then how many there are"
-            )));
+            return Err(Mismatch::FoundBeyond { found: boxed(found), count: boxed(told) });
         }
         self.hear_count(id, told)
     }
@@ -231,25 +227,19 @@ impl Session {
     pub(super) fn hear_count(&mut self, id: AdjusterId, told: &Told) -> Result<(), Mismatch> {
         let plan = Arc::clone(&self.plan);
         let Setup::Uncounted(uncounted) = &plan.bike().get(id).setup else {
-            return Err(Mismatch("this adjuster is counted already".to_owned()));
+            return Err(Mismatch::CountedAlready);
         };
         let refused = || self.unfit(&Ask::Count(id), &Answer::Told(told.clone()));
         let Told::Value(count, unit) = told else { return Err(refused()) };
         if unit.is_some_and(|unit| unit != uncounted.unit()) {
             return Err(refused());
         }
-        let top = uncounted.top_of(*count).ok_or_else(|| {
-            let most = uncounted.by() * Number::from_integer(Uncounted::MOST.into());
-            let figure = |number| uncounted.unit().figure(number);
-            let (least, most) = (figure(uncounted.by()), figure(most));
-            Mismatch(format!("`{told}` cannot be a count: it is from {least} to {most}"))
-        })?;
+        let no_count = || Mismatch::NoCount { adjuster: id, told: boxed(told) };
+        let top = uncounted.top_of(*count).ok_or_else(no_count)?;
         if let Some(found @ Told::Value(number, _)) = &self.state.seldom.found[id.index()]
             && number > count
         {
-            return Err(Mismatch(format!(
-                "it was found at {found}, which a count of {told} does not reach; count again, or u takes back what was found"
-            )));
+            return Err(Mismatch::CountBelowFound { found: boxed(found), count: boxed(told) });
         }
         let beyond = plan.steps().iter().find_map(|step| match step {
             Step::Set { adjuster, goal: Goal::Value(value) } if *adjuster == id && value > count => {
@@ -258,10 +248,8 @@ impl Session {
             _ => None,
         });
         if let Some(value) = beyond {
-            let wanted = uncounted.unit().figure(value);
-            return Err(Mismatch(format!(
-                "the plan sets this adjuster to {wanted}, which a count of {told} does not reach; count again"
-            )));
+            let wanted = Box::new(value);
+            return Err(Mismatch::CountBelowPlan { adjuster: id, wanted, count: boxed(told) });
         }
         let Some((dial, cut)) = uncounted.dial(top) else { return Err(refused()) };
         Arc::make_mut(&mut self.state.seldom).tops[id.index()] = Some(top);
@@ -309,11 +297,16 @@ impl Session {
             _ => return Err(self.unfit(&Ask::Record(condition.clone()), answer)),
         };
         if matches!(noted, Noted::Quantity(quantity) if !sensible(quantity)) {
-            return Err(Mismatch(format!("`{answer}` cannot be the {}", condition.name())));
+            let (condition, answer) = (Box::new(condition.clone()), Box::new(answer.clone()));
+            return Err(Mismatch::NoCondition { condition, answer });
         }
         self.history.note(condition.name(), noted);
         Ok(())
     }
+}
+
+fn boxed(told: &Told) -> Box<Told> {
+    Box::new(told.clone())
 }
 
 /// Whether a number is a whole number of positions from 0 to the most that a count may give.

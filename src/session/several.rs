@@ -4,7 +4,14 @@
 use crate::plan::AdjusterId;
 
 use super::figures::{Group, Join, Value};
-use super::{Answer, Ask, Full, Heard, NotRead, Said, Session, Told, Typed, What};
+use super::{Answer, Ask, Full, Heard, Mismatch, NotRead, Said, Session, Told, Typed, What};
+
+/// Why a part of a line does not say how an adjuster was found.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Trouble {
+    NotRead(NotRead),
+    Unfit(Mismatch),
+}
 
 /// What a line says of how several adjusters were found.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -12,7 +19,7 @@ pub struct AllFound {
     /// What it says of each, in the bike's order, up to the first that does not fit.
     pub said: Vec<(AdjusterId, Said)>,
     /// Why the next one does not fit.
-    pub trouble: Option<String>,
+    pub trouble: Option<Trouble>,
     /// How many values it has beyond the last adjuster.
     pub too_many: usize,
 }
@@ -29,7 +36,7 @@ impl Session {
                 Ok(None) => break,
                 Ok(Some(heard)) => heard,
                 Err(reason) => {
-                    all.trouble = Some(reason.to_string());
+                    all.trouble = Some(Trouble::NotRead(reason));
                     break;
                 }
             };
@@ -42,7 +49,7 @@ impl Session {
             match session.answer(answer) {
                 Ok(next) => session = next,
                 Err(mismatch) => {
-                    all.trouble = Some(mismatch.to_string());
+                    all.trouble = Some(Trouble::Unfit(mismatch));
                     break;
                 }
             }

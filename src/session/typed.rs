@@ -8,39 +8,29 @@ use crate::search::Verdict;
 use crate::vocabulary::{ANSWERS, AnswerWord, Way, answer_word, nearest, unit_named};
 
 use super::answer::{AND, is_plain};
-use super::{Answer, Felt, OfPair, Said, Told, What};
+use super::{Answer, Felt, OfPair, Said, Told, Wanted, What};
 
 /// Why a line holds no answer.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub enum NotRead {
     /// A comma between two digits could part two answers or be a decimal comma.
-    #[error(
-        "`{0}` has a comma between two digits; write it with a point, like 27.5, or put a space behind the comma"
-    )]
     CommaInNumber(String),
     /// A text is not closed.
-    #[error("a quote opens here and is not closed: {0}")]
     OpenQuote(String),
     /// No answer begins like this; the nearest one, where one is near.
-    #[error("`{text}` is no answer{}", near.map_or(String::new(), |near| format!("; did you mean `{near}`?")))]
     Unknown { text: String, near: Option<&'static str> },
     /// It can mean more than one thing; each is there to be typed.
-    #[error("`{text}` is not clear here: type {}.", or(ways))]
     Unclear { text: String, ways: Vec<String> },
-    /// The question takes one number, and here are more.
-    #[error("One number answers this question, not `{text}`: type {}.", or(ways))]
+    /// The question takes one number, and here are more; each is there to be typed.
     OneNumber { text: String, ways: Vec<String> },
-    /// More readings than one setting has, or a list that does not say which belong together.
-    #[error("A sag is one reading, or two of the same setting: type `{pair}`, not `{text}`.{}", if *list { " Write the next setting's sag on a line of its own." } else { "" })]
+    /// More readings than one setting has, or a list that does not say which belong together. The first two are
+    /// there to be typed.
     Readings { text: String, pair: String, list: bool },
     /// Numbers at a question that takes none.
-    #[error("`{text}` does not answer this question, it wants {wanted}")]
-    Unwanted { text: String, wanted: String },
-    /// A converted number is too far from every setting.
-    #[error("`{text}` is between two settings: type {}.", or(ways))]
+    Unwanted { text: String, wanted: Wanted },
+    /// A converted number is too far from every setting; the nearest two are there to be typed.
     Between { text: String, ways: Vec<String> },
     /// More than one answer, where one is taken at a time.
-    #[error("One answer at a time: type `{first}` now, and `{next}` when it is asked for.")]
     OneAtATime { first: String, next: String },
 }
 
@@ -50,11 +40,6 @@ impl NotRead {
     pub fn is_final(&self) -> bool {
         !matches!(self, NotRead::CommaInNumber(_) | NotRead::OpenQuote(_) | NotRead::Unknown { .. })
     }
-}
-
-/// What can be typed, each in backticks.
-fn or(ways: &[String]) -> String {
-    ways.iter().map(|way| format!("`{way}`")).collect::<Vec<_>>().join(" or ")
 }
 
 /// What stands in a line of answers.

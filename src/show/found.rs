@@ -5,6 +5,7 @@ use crate::session::{AllFound, Answer, Session, What};
 use crate::vocabulary::{End, Knob, unit_word};
 
 use super::page::Page;
+use super::wanted;
 
 /// Asks how the bike is set: first of all adjusters at once, then of those that are left one by one.
 pub(super) fn found(session: &Session, id: AdjusterId, page: &mut Page) {
@@ -41,8 +42,8 @@ fn in_what(session: &Session, id: AdjusterId) -> String {
 fn example(session: &Session, id: AdjusterId) -> String {
     let Some(scale) = session.scale(id) else {
         // not counted yet: what could be found is the first of both
-        let two = session.example_of_two(id);
-        return two.split(" and").next().unwrap_or(two).to_owned();
+        let [found, _] = wanted::example_of_two(session, id);
+        return found.to_owned();
     };
     match scale.reading(scale.top() / 2) {
         Reading::Value(number, unit) => unit.figure(number),
@@ -81,7 +82,7 @@ pub(super) fn count(session: &Session, id: AdjusterId, page: &mut Page) {
         } else {
             "Close it gently, then count out to fully open. How many are there?"
         });
-        page.text(&format!("For example: {}", session.example(id)));
+        page.text(&format!("For example: {}", wanted::example(session, id)));
         return;
     }
     page.text(if from_open {
@@ -89,7 +90,7 @@ pub(super) fn count(session: &Session, id: AdjusterId, page: &mut Page) {
     } else {
         "Close it gently, counting: that's how it was found. Then count out to fully open."
     });
-    let two = session.example_of_two(id).replace(" and", ",");
-    let one = two.rsplit(' ').next().unwrap_or(&two).to_owned();
-    page.text(&format!("For example: {two}; or only {one}"));
+    let [found, count] = wanted::example_of_two(session, id);
+    let one = count.rsplit(' ').next().unwrap_or(count);
+    page.text(&format!("For example: {found}, {count}; or only {one}"));
 }

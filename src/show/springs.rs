@@ -8,6 +8,7 @@ use crate::vocabulary::{Knob, unit_word};
 
 use super::page::Page;
 use super::prompt::{keys, stands};
+use super::wanted;
 
 /// Asks what is in a spring or tyre now.
 pub(super) fn in_now(session: &Session, id: AdjusterId, page: &mut Page) {
@@ -24,7 +25,7 @@ pub(super) fn in_now(session: &Session, id: AdjusterId, page: &mut Page) {
     } else {
         format!("From {}.", scale.said_range())
     };
-    page.text(&format!("{choice} Answer like: {}", session.example(id)));
+    page.text(&format!("{choice} Answer like: {}", wanted::example(session, id)));
 }
 
 /// Asks for the sag at a setting.

@@ -304,11 +304,16 @@ fn follow(plan: &Arc<Plan>, journal: &Journal) {
     for index in standing(&log) {
         if let Some(ask) = session.ask() {
             let _ = Question::of(&session, &ask).in_words() == records[index].question.in_words();
-            let _ = session.wanted(&ask);
+            let _ = show::wanted(&session, &session.wanted(&ask));
         }
         let What::Answer(answer) = &log[index] else { continue };
-        let Ok(next) = session.answer(answer) else { break };
-        session = next;
+        match session.answer(answer) {
+            Ok(next) => session = next,
+            Err(mismatch) => {
+                let _ = show::mismatch(&session, &mismatch);
+                break;
+            }
+        }
         let _ = show::news(&session, 60);
     }
     let _ = show::standing(&session, 60);

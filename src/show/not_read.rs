@@ -1,0 +1,50 @@
+//! Owns how it is said why a typed line is no answer. It knows nothing of how answers are read.
+
+use crate::session::{NotRead, Session, Trouble};
+
+use super::mismatch::mismatch;
+use super::wanted::wanted;
+
+/// Why a line is no answer to the question of a session.
+#[must_use]
+pub fn not_read(session: &Session, reason: &NotRead) -> String {
+    match reason {
+        NotRead::CommaInNumber(text) => format!(
+            "`{text}` has a comma between two digits; write it with a point, like 27.5, or put a space behind the comma"
+        ),
+        NotRead::OpenQuote(text) => format!("a quote opens here and is not closed: {text}"),
+        NotRead::Unknown { text, near } => {
+            let near = near.map_or(String::new(), |near| format!("; did you mean `{near}`?"));
+            format!("`{text}` is no answer{near}")
+        }
+        NotRead::Unclear { text, ways } => format!("`{text}` is not clear here: type {}.", or(ways)),
+        NotRead::OneNumber { text, ways } => {
+            format!("One number answers this question, not `{text}`: type {}.", or(ways))
+        }
+        NotRead::Readings { text, pair, list } => {
+            let next = if *list { " Write the next setting's sag on a line of its own." } else { "" };
+            format!("A sag is one reading, or two of the same setting: type `{pair}`, not `{text}`.{next}")
+        }
+        NotRead::Unwanted { text, wanted: want } => {
+            format!("`{text}` does not answer this question, it wants {}", wanted(session, want))
+        }
+        NotRead::Between { text, ways } => format!("`{text}` is between two settings: type {}.", or(ways)),
+        NotRead::OneAtATime { first, next } => {
+            format!("One answer at a time: type `{first}` now, and `{next}` when it is asked for.")
+        }
+    }
+}
+
+/// Why a part of a line does not say how an adjuster of a session was found.
+#[must_use]
+pub fn trouble(session: &Session, trouble: &Trouble) -> String {
+    match trouble {
+        Trouble::NotRead(reason) => not_read(session, reason),
+        Trouble::Unfit(unfit) => mismatch(session, unfit),
+    }
+}
+
+/// What can be typed, each in backticks.
+fn or(ways: &[String]) -> String {
+    ways.iter().map(|way| format!("`{way}`")).collect::<Vec<_>>().join(" or ")
+}

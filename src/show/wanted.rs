@@ -1,0 +1,74 @@
+//! Owns how it is said what a question wants, with an example. It knows nothing of the question's own words.
+
+use crate::physics::Unit;
+use crate::plan::{AdjusterId, Scale, Setup};
+use crate::session::{Session, Wanted};
+use crate::vocabulary::{AnswerWord, unit_word};
+
+/// What a question of a session wants, as it goes on in a sentence: `a count such as 14 clicks`.
+#[must_use]
+pub fn wanted(session: &Session, wanted: &Wanted) -> String {
+    let names = |id: AdjusterId| session.scale(id).map(Scale::listed_names).filter(|names| !names.is_empty());
+    match wanted {
+        Wanted::Found(id) => match names(*id) {
+            Some(names) => format!("{names} or unknown"),
+            None => format!("a number such as {}, or unknown", example(session, *id)),
+        },
+        Wanted::InNow(id) => {
+            names(*id).unwrap_or_else(|| format!("a number such as {}", example(session, *id)))
+        }
+        Wanted::Count(id) => format!("a count such as {}", example(session, *id)),
+        Wanted::FoundAndCount(id) => {
+            let [found, count] = example_of_two(session, *id);
+            let example = example(session, *id);
+            format!("a count such as {example}, or how it was found and the count: {found} and {count}")
+        }
+        Wanted::Text => "a text in quotes, or unknown".to_owned(),
+        Wanted::Quantity(units) => {
+            let units: Vec<_> = units.iter().map(|unit| unit_word(*unit)).collect();
+            format!("a number with {}, or unknown", units.join(" or "))
+        }
+        Wanted::Done => "nothing but Enter when it is done".to_owned(),
+        Wanted::Ridden => "Enter when it is ridden, or void".to_owned(),
+        Wanted::Proof => "proof, or Enter to go without".to_owned(),
+        Wanted::Pairs => "Enter to begin, or skip".to_owned(),
+        Wanted::Which => "first, second or void".to_owned(),
+        Wanted::Sag => "a sag such as 32 mm, or two readings: 31/33 or 31 mm and 33 mm".to_owned(),
+        Wanted::SagOrShare => {
+            "a sag such as 32 mm or 20 %, or two readings: 31/33 or 31 mm and 33 mm".to_owned()
+        }
+        Wanted::SagOrRideAnyway(aim) => {
+            let figure = |aim| Unit::Millimetre.figure(aim);
+            let aim = aim.map_or(String::new(), |aim| format!(" such as {} mm", figure(aim)));
+            format!("a new sag{aim}, or `{}` in full", AnswerWord::RideAnyway.word())
+        }
+        Wanted::Way(id) => {
+            let rising = session.adjuster(*id).rising();
+            format!("{}, {} or either", rising.word(), rising.opposite().word())
+        }
+        Wanted::Verdict => {
+            let [better, worse, same, cannot_tell] =
+                [AnswerWord::Better, AnswerWord::Worse, AnswerWord::Same, AnswerWord::CannotTell]
+                    .map(AnswerWord::word);
+            format!("{better}, {worse}, {same} or {cannot_tell}")
+        }
+        Wanted::SecondVerdict => "better, worse, same, or skip".to_owned(),
+    }
+}
+
+/// A number as it could be told of an adjuster.
+pub(super) fn example(session: &Session, id: AdjusterId) -> String {
+    match &session.adjuster(id).setup {
+        Setup::Known(dial) | Setup::Unstarted(dial) => dial.scale().said(dial.scale().top() / 2),
+        Setup::Uncounted(uncounted) if uncounted.unit() == Unit::Turns => "2 1/2 turns".to_owned(),
+        Setup::Uncounted(_) => "14 clicks".to_owned(),
+    }
+}
+
+/// How an adjuster that is not counted yet was found, and its count, as they could be told.
+pub(super) fn example_of_two(session: &Session, id: AdjusterId) -> [&'static str; 2] {
+    match session.adjuster(id).setup.unit() {
+        Some(Unit::Turns) => ["1 1/4", "2 1/2"],
+        _ => ["6", "14"],
+    }
+}
