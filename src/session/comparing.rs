@@ -1,29 +1,12 @@
 //! Owns the comparison of two settings by pairs of laps: what is compared, in which drawn order, what a
 //! pair's answer counts for. It changes no setting. It knows nothing of what the numbers mean.
 
-use crate::chance::{Lot, Sides};
+use crate::chance::Lot;
 use crate::plan::{AdjusterId, Confirm, MOST_LAPS_OF_A_TUNE, Step};
 
 use super::state::{PairStage, PairsState, Phase};
-use super::{Answer, Ask, Fit, Mismatch, News, OfPair, Session, Told};
+use super::{Answer, Ask, Compared, Fit, Mismatch, News, OfPair, Session, Told};
 use crate::physics::Number;
-
-/// What is compared.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Compared {
-    /// Each adjuster with its two places: start or the first, found or the second.
-    pub places: Vec<(AdjusterId, u32, u32)>,
-    /// Start and found are compared; otherwise two places that the plan names.
-    pub found: bool,
-}
-
-impl Compared {
-    /// Whether one outcome is expected, the found setting's, or either could be.
-    #[must_use]
-    pub fn sides(&self) -> Sides {
-        if self.found { Sides::One } else { Sides::Two }
-    }
-}
 
 impl Session {
     fn confirm_step(&self) -> Option<&Confirm> {

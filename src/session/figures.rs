@@ -226,6 +226,12 @@ fn unit_of(word: &str) -> Option<(Number, Unit)> {
     unit_named(word).map(|unit| (Number::from_integer(1), unit)).or_else(|| foreign_unit(word))
 }
 
+/// Whether nothing more is said in what is left of a line.
+pub(super) fn is_blank(line: &str) -> bool {
+    let line = line.trim_start_matches([' ', '\t', ',']);
+    line.is_empty() || line.starts_with('#')
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

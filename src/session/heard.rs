@@ -7,9 +7,8 @@ use crate::plan::{AdjusterId, Reading};
 use crate::problem::Sources;
 use crate::vocabulary::{AnswerWord, Way, answer_word};
 
-use super::figures::{Group, Value, groups, rounded};
+use super::figures::{Group, Value, groups, is_blank, rounded};
 use super::sags::{clear, is_sag, pair, sag_of};
-use super::several::is_blank;
 use super::{Answer, Ask, Felt, NotRead, Said, Session, Told, Typed, What, read_answers};
 
 /// How much of an answer was typed.

@@ -10,8 +10,8 @@ use crate::plan::{AdjusterId, Dial, Measure, Reading as ScaleReading, Step};
 use crate::vocabulary::Family;
 
 use super::history::Sagged;
-use super::spring::{Next, Short, Spring, Weighed, sag_at, weigh};
-use super::state::{MeasureState, Phase, Reading, StopState, Why};
+use super::spring::{Next, Spring, Weighed, sag_at, weigh};
+use super::state::{MeasureState, Phase, Reading, Short, StopState, Why};
 use super::{Answer, Ask, Fit, How, Mismatch, News, NoSag, Session, Sign, Told};
 
 impl Session {

@@ -3,7 +3,7 @@
 
 use crate::plan::AdjusterId;
 
-use super::figures::{Group, Join, Value};
+use super::figures::{Group, Join, Value, is_blank};
 use super::{Answer, Ask, Full, Heard, Mismatch, NotRead, Said, Session, Told, Typed, What};
 
 /// Why a part of a line does not say how an adjuster was found.
@@ -100,10 +100,4 @@ fn is_two(groups: &[Group<'_>], list: bool) -> bool {
         }
         _ => false,
     }
-}
-
-/// Whether nothing more is said in what is left of a line.
-pub(super) fn is_blank(line: &str) -> bool {
-    let line = line.trim_start_matches([' ', '\t', ',']);
-    line.is_empty() || line.starts_with('#')
 }

@@ -7,8 +7,8 @@ use crate::physics::{Kind, Number, STANDARD_ATMOSPHERE, coil_rate_for, float};
 use crate::plan::Measure;
 
 use super::How;
-use super::spring::{Next, Short, Spring, sag_at, tried};
-use super::state::Reading;
+use super::spring::{Next, Spring, sag_at, tried};
+use super::state::{Reading, Short};
 
 /// When two sags at two settings say that a spring does not follow its setting. All are differences of logarithms.
 /// No source: drawn so that none of 1,500,000 pairs of readings of simulated sound springs says it, at 0.35 to

@@ -7,24 +7,7 @@ use crate::physics::{
 use crate::plan::{Dial, Measure, Reading as ScaleReading};
 
 use super::How;
-use super::state::{Reading, Why};
-
-/// Why a measurement ended without the target sag.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Short {
-    /// At the firm end of the range, and still too much sag.
-    FirmEnd,
-    /// At the soft end of the range, and still too little.
-    SoftEnd,
-    /// No position is left between one that is too soft and one that is too firm.
-    NothingBetween,
-    /// All readings are used up.
-    Readings,
-    /// The sag hardly follows the spring's setting, or goes the other way.
-    Unmoved,
-    /// The rider ended it.
-    Ended,
-}
+use super::state::{Reading, Short, Why};
 
 /// What the newest reading comes to beside the earlier ones.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -8,7 +8,7 @@ use crate::physics::Number;
 use crate::plan::{AdjusterId, MOST_LAPS_OF_A_TUNE};
 use crate::search::{Few, Search, Verdict, Window};
 
-use super::{Short, Told};
+use super::Told;
 
 /// A list that copies of a moment share until one changes it.
 pub(super) type Shared<T> = Arc<Vec<T>>;
@@ -115,6 +115,23 @@ pub enum Why {
     Again,
     /// The same setting once more: a firmer spring cannot sag further.
     Contradiction,
+}
+
+/// Why a measurement ended without the target sag.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Short {
+    /// At the firm end of the range, and still too much sag.
+    FirmEnd,
+    /// At the soft end of the range, and still too little.
+    SoftEnd,
+    /// No position is left between one that is too soft and one that is too firm.
+    NothingBetween,
+    /// All readings are used up.
+    Readings,
+    /// The sag hardly follows the spring's setting, or goes the other way.
+    Unmoved,
+    /// The rider ended it.
+    Ended,
 }
 
 /// One reading of sag.
