@@ -4,6 +4,7 @@
 use std::collections::BTreeMap;
 
 use clickwise::problem::{Code, explanations};
+use clickwise::vocabulary::{CLAUSES, ENTRIES};
 
 use crate::support::{Field, project};
 
@@ -91,4 +92,36 @@ fn the_page_of_words_is_what_the_program_prints() {
         std::fs::write(&path, &printed).unwrap();
     }
     assert_eq!(std::fs::read_to_string(path).unwrap(), printed, "grammar/words.md is out of date");
+}
+
+/// A clause that no entry takes, or a code that nobody tells, would mean nothing.
+#[test]
+fn every_clause_is_taken_and_every_code_is_told() {
+    for row in CLAUSES {
+        let is_taken = ENTRIES.iter().any(|entry| entry.clauses.contains(&row.clause));
+        assert!(is_taken, "no entry takes the clause {:?}", row.clause);
+    }
+    let told = sources(&project().join("src"));
+    for code in Code::ALL {
+        let name = format!("Code::{code:?}");
+        let is_told = |text: &String| {
+            let ends = |at: usize| !text[at + name.len()..].starts_with(|c: char| c.is_alphanumeric());
+            text.match_indices(&name).any(|(at, _)| ends(at))
+        };
+        assert!(told.iter().any(is_told), "nobody tells {}", code.name());
+    }
+}
+
+/// The texts of all sources below a folder, but for the table of codes itself.
+fn sources(folder: &std::path::Path) -> Vec<String> {
+    let mut texts = Vec::new();
+    for entry in std::fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        if path.is_dir() {
+            texts.extend(sources(&path));
+        } else if !path.ends_with("problem/code.rs") {
+            texts.push(std::fs::read_to_string(path).unwrap());
+        }
+    }
+    texts
 }
