@@ -59,7 +59,21 @@ pub(super) fn counted(session: Session, counts: &[u32], later: &Later) -> Result
                 }
                 Setup::Known(_) | Setup::Unstarted(_) => return Err(NotWalked::Unfit),
             },
-            _ => break,
+            Ask::InNow(_)
+            | Ask::Sag { .. }
+            | Ask::Stop { .. }
+            | Ask::Record(_)
+            | Ask::Say(_)
+            | Ask::Fit { .. }
+            | Ask::Ride { .. }
+            | Ask::Reference(_)
+            | Ask::Way(_)
+            | Ask::Lap { .. }
+            | Ask::Proof { .. }
+            | Ask::Pairs { .. }
+            | Ask::Swap { .. }
+            | Ask::FirstOfPair { .. }
+            | Ask::Which { .. } => break,
         };
         if sessions.len() * answers.len() > MOST_FOUND {
             return Err(NotWalked::TooMany);

@@ -6,6 +6,8 @@
 //! back. Where a spring ends up, what was in it, and the order of pairs are not the rider's: the worst
 //! counts.
 
+#![deny(clippy::wildcard_enum_match_arm)]
+
 mod asked;
 mod bound;
 mod budget;
@@ -88,7 +90,14 @@ pub fn share(plan: &Arc<Plan>) -> Option<u32> {
     let shared = |laps: u32| Arc::new(Plan::clone(plan).with_share(laps));
     let most = plan.steps().iter().filter_map(|step| match step {
         Step::Tune(tune) => Some(tune.at_most),
-        _ => None,
+        Step::Say(_)
+        | Step::RecordSettings
+        | Step::Record(_)
+        | Step::Set { .. }
+        | Step::Ride { .. }
+        | Step::Measure(_)
+        | Step::Revisit { .. }
+        | Step::Confirm(_) => None,
     });
     // with as many laps as that nothing changes
     let (mut fitting, mut beyond) = (0, most.max()?);

@@ -112,7 +112,16 @@ fn rank(session: &Session, ask: &Ask) -> Rank {
         Ask::Swap { pair, second, .. } => (5, (pair * 4 + 2 * u32::from(*second)) as usize),
         Ask::FirstOfPair { pair, .. } => (5, (pair * 4 + 1) as usize),
         Ask::Which { pair, .. } => (5, (pair * 4 + 3) as usize),
-        _ => (4, 0),
+        Ask::Sag { .. }
+        | Ask::Stop { .. }
+        | Ask::Record(_)
+        | Ask::Say(_)
+        | Ask::Ride { .. }
+        | Ask::Reference(_)
+        | Ask::Way(_)
+        | Ask::Lap { .. }
+        | Ask::Proof { .. }
+        | Ask::Pairs { .. } => (4, 0),
     };
     (session.step(), rank, u32::try_from(within).unwrap_or(u32::MAX))
 }

@@ -262,7 +262,21 @@ fn answers(session: &Session, ask: &Ask) -> ArrayVec<[TuneAnswer; 3]> {
         Ask::Lap { .. } => {
             ArrayVec::from([Verdict::Better, Verdict::Worse, Verdict::Same].map(TuneAnswer::Felt))
         }
-        _ => array_vec!([TuneAnswer; 3] => TuneAnswer::Done),
+        Ask::Found(_)
+        | Ask::Count(_)
+        | Ask::InNow(_)
+        | Ask::Sag { .. }
+        | Ask::Stop { .. }
+        | Ask::Record(_)
+        | Ask::Say(_)
+        | Ask::Fit { .. }
+        | Ask::Ride { .. }
+        | Ask::Reference(_)
+        | Ask::Proof { .. }
+        | Ask::Pairs { .. }
+        | Ask::Swap { .. }
+        | Ask::FirstOfPair { .. }
+        | Ask::Which { .. } => array_vec!([TuneAnswer; 3] => TuneAnswer::Done),
     }
 }
 
@@ -278,7 +292,17 @@ pub(super) fn is_within_range(session: &Session, ask: &Ask) -> bool {
         | Ask::Sag { fit, .. }
         | Ask::Stop { fit, .. }
         | Ask::Proof { fit, .. } => within(fit),
-        _ => true,
+        Ask::Found(_)
+        | Ask::Count(_)
+        | Ask::InNow(_)
+        | Ask::Record(_)
+        | Ask::Say(_)
+        | Ask::Ride { .. }
+        | Ask::Way(_)
+        | Ask::Pairs { .. }
+        | Ask::Swap { .. }
+        | Ask::FirstOfPair { .. }
+        | Ask::Which { .. } => true,
     }
 }
 
