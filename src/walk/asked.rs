@@ -3,7 +3,7 @@
 
 use crate::physics::Number;
 use crate::plan::{AdjusterId, Reading, Scale, Setup};
-use crate::session::{Answer, Ask, OfPair, Session, Told};
+use crate::session::{Answer, Ask, Fit, OfPair, Session, Told};
 
 use super::Distinct;
 use super::future::measured_as;
@@ -153,4 +153,27 @@ fn drawn(session: &Session, later: &Later) -> Option<Vec<Session>> {
     let otherwise = if later.fits(session.step() + 1) { session.drawn_otherwise() } else { None };
     let drawn = std::iter::once(session).chain(otherwise.as_ref());
     drawn.map(|session| session.answer(&Answer::Done).ok()).collect()
+}
+
+/// Whether every setting that is asked for is one that the bike has.
+pub(super) fn is_within_range(session: &Session, ask: &Ask) -> bool {
+    let within = |fit: &Fit| session.dial(fit.adjuster).is_some_and(|dial| fit.to <= dial.scale().top());
+    match ask {
+        Ask::Fit { fits, .. } | Ask::Swap { fits, .. } => fits.iter().all(within),
+        Ask::Reference(fit)
+        | Ask::Lap { fit, .. }
+        | Ask::Sag { fit, .. }
+        | Ask::Stop { fit, .. }
+        | Ask::Proof { fit, .. } => within(fit),
+        Ask::Found(_)
+        | Ask::Count(_)
+        | Ask::InNow(_)
+        | Ask::Record(_)
+        | Ask::Say(_)
+        | Ask::Ride { .. }
+        | Ask::Way(_)
+        | Ask::Pairs { .. }
+        | Ask::FirstOfPair { .. }
+        | Ask::Which { .. } => true,
+    }
 }

@@ -9,13 +9,13 @@ use crate::plan::{AdjusterId, Plan, Step, Uncounted};
 use crate::session::{Answer, Ask, Session};
 
 use super::Map;
-use super::asked::{By, NotWalked, counted, leads};
+use super::asked::{By, NotWalked, counted, is_within_range, leads};
 use super::bound::{bound, readings};
 use super::cost::{Cost, Pace};
 use super::fact::Fact;
 use super::future::{Future, tuned_as};
 use super::needs::Later;
-use super::tune::{Ending, Entered, Tunes, Walked, is_of_a_tune, is_within_range};
+use super::tune::{Ending, Entered, Tunes, Walked, is_of_a_tune};
 
 /// The most moments that are come to in one walk; a plan that comes back to many adjusters again and
 /// again has more, and is bounded instead.

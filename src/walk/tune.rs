@@ -12,6 +12,7 @@ use crate::session::{Answer, Ask, Felt, Session};
 
 use crate::vocabulary::Way;
 
+use super::asked::is_within_range;
 use super::cost::{Cost, Pace};
 use super::{Count, Map};
 
@@ -277,32 +278,6 @@ fn answers(session: &Session, ask: &Ask) -> ArrayVec<[TuneAnswer; 3]> {
         | Ask::Swap { .. }
         | Ask::FirstOfPair { .. }
         | Ask::Which { .. } => array_vec!([TuneAnswer; 3] => TuneAnswer::Done),
-    }
-}
-
-/// Whether every setting that is asked for is one that the bike has.
-pub(super) fn is_within_range(session: &Session, ask: &Ask) -> bool {
-    let within = |fit: &crate::session::Fit| {
-        session.dial(fit.adjuster).is_some_and(|dial| fit.to <= dial.scale().top())
-    };
-    match ask {
-        Ask::Fit { fits, .. } => fits.iter().all(within),
-        Ask::Reference(fit)
-        | Ask::Lap { fit, .. }
-        | Ask::Sag { fit, .. }
-        | Ask::Stop { fit, .. }
-        | Ask::Proof { fit, .. } => within(fit),
-        Ask::Found(_)
-        | Ask::Count(_)
-        | Ask::InNow(_)
-        | Ask::Record(_)
-        | Ask::Say(_)
-        | Ask::Ride { .. }
-        | Ask::Way(_)
-        | Ask::Pairs { .. }
-        | Ask::Swap { .. }
-        | Ask::FirstOfPair { .. }
-        | Ask::Which { .. } => true,
     }
 }
 
