@@ -4,6 +4,7 @@ use std::path::Path;
 
 use crate::plan::Plan;
 use crate::record::{Change, files, read_settings};
+use crate::show;
 
 use super::Exit;
 use super::args::RideOptions;
@@ -68,10 +69,8 @@ impl BeginFrom {
                 read_settings(text, plan.bike()).map_err(|reason| vec![format!("{name}: {reason}")])?;
             let named = |id| plan.bike().get(id).name();
             let restart = plan.starting_from(&recorded.kept).map_err(|refused| {
-                let reason = |refused: crate::plan::Refused| {
-                    format!("{name}: {} {}.", named(refused.adjuster), refused.reason)
-                };
-                refused.into_iter().map(reason).collect::<Vec<_>>()
+                let reason = |refused| format!("{name}: {}.", show::not_begun(plan, refused));
+                refused.iter().map(reason).collect::<Vec<_>>()
             })?;
             if recorded.bike.as_deref() != Some(plan.bike().name()) {
                 let other = recorded.bike.as_deref().unwrap_or("no named bike");
@@ -82,9 +81,8 @@ impl BeginFrom {
                 let other = recorded.rider.as_deref().unwrap_or("no named rider");
                 begun.notes.push(format!("{name}: these are settings of another rider, {other}."));
             }
-            begun.notes.extend(
-                restart.converted.into_iter().map(|(id, words)| format!("{name}: {}: {words}.", named(id))),
-            );
+            let converted = |converted| format!("{name}: {}.", show::converted(&restart.plan, converted));
+            begun.notes.extend(restart.converted.iter().map(converted));
             begun.notes.extend(
                 recorded
                     .strangers

@@ -12,6 +12,6 @@ mod steps;
 
 pub use bike::{Adjuster, AdjusterId, Bike, PartFacts, Setup};
 pub use dial::{Dial, Goal, StartRule, Uncounted};
-pub use restart::{Kept, Refused, Restart, position_of};
+pub use restart::{Converted, Kept, NotHere, Refused, Restart, Unfit, position_of};
 pub use scale::{NoScale, Off, Reading, Scale};
 pub use steps::{Condition, Confirm, Draft, MOST_LAPS_OF_A_TUNE, Measure, Plan, Rider, Step, Trail, Tune};

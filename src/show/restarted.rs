@@ -1,0 +1,69 @@
+//! Owns how it is said what became of recorded settings from which a plan begins again. It knows nothing of
+//! which of them fit.
+
+use crate::plan::{Converted, Kept, NotHere, Plan, Refused, Scale, Unfit};
+use crate::vocabulary::{End, unit_word_behind};
+
+/// Why a plan cannot begin from a recorded setting, with its adjuster.
+#[must_use]
+pub fn not_begun(plan: &Plan, refused: &Refused) -> String {
+    let adjuster = plan.bike().get(refused.adjuster);
+    let figure = |number| adjuster.setup.unit().map_or(String::new(), |unit| unit.figure(number));
+    let why = match &refused.why {
+        Unfit::NoRange => "was recorded without its range, so it cannot be counted from it".to_owned(),
+        Unfit::NoCount { high } => {
+            format!("was recorded with a range up to {}, which is no count", figure(*high))
+        }
+        Unfit::BelowPlan { high, wanted } => {
+            let (high, wanted) = (figure(*high), figure(*wanted));
+            format!("was recorded with a range up to {high}, and the plan sets it to {wanted}")
+        }
+        Unfit::NotHere { scale, why } => not_here(scale, &refused.kept, *why),
+    };
+    format!("{} {why}", adjuster.name())
+}
+
+fn not_here(scale: &Scale, kept: &Kept, why: NotHere) -> String {
+    let then = said(kept);
+    match (why, kept) {
+        (NotHere::Outside, _) => {
+            format!("was recorded at {then}, and its range here is {}", scale.said_range())
+        }
+        (NotHere::NoPosition, Kept::Name(name)) => {
+            let named = !scale.all_names().is_empty();
+            let positions = if named { scale.listed_names() } else { scale.said_range() };
+            format!("was recorded at `{name}`, and its positions here are {positions}")
+        }
+        (NotHere::NoPosition, Kept::Value { .. }) => {
+            format!("was recorded at {then}, and its positions here are {}", scale.listed_names())
+        }
+        (NotHere::Between(below, above), _) => format!(
+            "was recorded at {then}, which lies between {} and {} here",
+            scale.said(below),
+            scale.said(above)
+        ),
+        (NotHere::RangeUnknown, _) => {
+            let now = scale.counted().map_or("", End::word);
+            format!("was recorded at {then}, is counted from {now} here, and its range then is not recorded")
+        }
+    }
+}
+
+/// How a recorded setting is told on the bike of a plan that begins from it, with its adjuster.
+#[must_use]
+pub fn converted(plan: &Plan, converted: &Converted) -> String {
+    let adjuster = plan.bike().get(converted.adjuster);
+    let now = adjuster.setup.scale().map_or(String::new(), |scale| scale.said_in_full(converted.at));
+    format!("{}: {} is {now} here", adjuster.name(), said(&converted.kept))
+}
+
+/// A recorded setting as it was told then.
+fn said(kept: &Kept) -> String {
+    match kept {
+        Kept::Name(name) => name.clone(),
+        Kept::Value { number, unit, counted, .. } => {
+            let from = counted.map_or(String::new(), |end| format!(" from {}", end.word()));
+            format!("{} {}{from}", unit.figure(*number), unit_word_behind(*number, *unit))
+        }
+    }
+}
