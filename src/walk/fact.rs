@@ -64,6 +64,12 @@ pub(super) enum Fact {
     Found(Option<Positions>),
     /// How it is to a place with which it is compared or where it is put.
     Place(Standing),
+    /// How such a place is to the low end, where not all rides have it at the same one,
+    PlaceLowEnd(Standing),
+    /// to the high end,
+    PlaceHighEnd(Standing),
+    /// and to another such place.
+    PlacePlace(Standing),
     /// Where it is fitted,
     Fitted(Otherwise),
     /// and how that is to such a place.
@@ -109,6 +115,9 @@ impl Fact {
             Fact::LowEnd(standing)
             | Fact::HighEnd(standing)
             | Fact::Place(standing)
+            | Fact::PlaceLowEnd(standing)
+            | Fact::PlaceHighEnd(standing)
+            | Fact::PlacePlace(standing)
             | Fact::FittedPlace(standing)
             | Fact::LastLapPlace(standing)
             | Fact::SincePlace(standing)

@@ -1,7 +1,7 @@
 //! Owns which moments of a walk have the same future: the key by which they are merged. It is made from what the
 //! steps to come need (`needs`) and the plain facts of a ride; it knows no rule of the ride.
 
-use crate::plan::AdjusterId;
+use crate::plan::{AdjusterId, Goal};
 use crate::search::SecondLook;
 use crate::session::{Doing, PairStage, Session, State, Told};
 
@@ -178,6 +178,9 @@ impl<'a> Whereabouts<'a> {
             facts.push(Fact::Found(found));
         }
         self.tell_places(need, at, Fact::Place, facts);
+        if need.places_vary {
+            self.tell_of_places(need, top, facts);
+        }
         self.tell_otherwise(need, self.fitted, (Fact::Fitted, Fact::FittedPlace), facts);
         if needs.last_lap {
             self.tell_otherwise(need, self.last_lap, (Fact::LastLap, Fact::LastLapPlace), facts);
@@ -187,9 +190,32 @@ impl<'a> Whereabouts<'a> {
 
     /// How a position is to each place.
     fn tell_places(self, need: &Need, position: u32, fact: impl Fn(Standing) -> Fact, facts: &mut Vec<Fact>) {
+        self.tell_standings(need.places.iter(), position, fact, need.reach, facts);
+    }
+
+    fn tell_standings<'b>(
+        self,
+        places: impl Iterator<Item = &'b Goal>,
+        position: u32,
+        fact: impl Fn(Standing) -> Fact,
+        reach: Reach,
+        facts: &mut Vec<Fact>,
+    ) {
         let place_of = |goal| self.session.place_of(self.id, goal, self.at);
-        let standing = |goal: &_| Standing::to(place_of(*goal), position, need.reach);
-        facts.extend(need.places.iter().map(|goal| fact(standing(goal))));
+        facts.extend(places.map(|goal| fact(Standing::to(place_of(*goal), position, reach))));
+    }
+
+    /// How each place is to the ends and to the places before it.
+    fn tell_of_places(self, need: &Need, top: u32, facts: &mut Vec<Fact>) {
+        for (index, goal) in need.places.iter().enumerate() {
+            let place = self.session.place_of(self.id, *goal, self.at);
+            if need.from_places {
+                facts.push(Fact::PlaceLowEnd(Standing::with_room(place, need.reach)));
+                facts.push(Fact::PlaceHighEnd(Standing::with_room(top.saturating_sub(place), need.reach)));
+            }
+            let others = need.places.iter().take(index);
+            self.tell_standings(others, place, Fact::PlacePlace, need.reach, facts);
+        }
     }
 
     /// Where it is or was otherwise.

@@ -1,5 +1,7 @@
 //! A temporary folder with files in it, in which the real program is run.
 
+pub mod drawn_plans;
+pub mod every_ride;
 pub mod rides;
 
 use std::io::Write;

@@ -5,7 +5,7 @@ mod of_steps;
 
 use std::sync::Arc;
 
-use crate::plan::{AdjusterId, Goal, Plan};
+use crate::plan::{AdjusterId, Goal, Plan, Setup};
 use crate::search::SecondLook;
 
 /// How far an adjuster may be turned from where it is. What is farther off makes no difference.
@@ -43,6 +43,10 @@ pub(super) struct Need {
     pub reach: Reach,
     /// The places with which it is compared, or where it is put.
     pub places: Vec<Goal>,
+    /// It is turned from a place where it is put, so it matters how close that is to the ends.
+    pub from_places: bool,
+    /// Its range or its start is told in the ride only, so its places are not the same in all rides.
+    pub places_vary: bool,
     /// It is moved before it is fitted, so it matters where it is fitted and where it was on the last
     /// lap, and not only whether that is where it is to be.
     pub moves_unfitted: bool,
@@ -60,6 +64,8 @@ impl Default for Need {
             ends: false,
             reach: Reach::NONE,
             places: Vec::new(),
+            from_places: false,
+            places_vary: false,
             moves_unfitted: false,
             step: false,
             few: false,
@@ -114,7 +120,7 @@ pub(super) struct Later(Vec<Needs>);
 impl Later {
     /// Of a plan.
     pub fn of(plan: &Plan) -> Self {
-        let mut needs = Needs::of_the_end(plan.bike().len());
+        let mut needs = Needs::of_the_end(plan);
         let mut from = vec![needs.clone()];
         for step in plan.steps().iter().rev() {
             of_steps::needs(plan, step, &mut needs);
@@ -148,8 +154,15 @@ impl Later {
 /// What steps say they need; each of these goes back over one thing that a step does.
 impl Needs {
     /// What is needed after the last step: nothing.
-    fn of_the_end(adjusters: usize) -> Self {
-        let of = vec![Arc::default(); adjusters];
+    fn of_the_end(plan: &Plan) -> Self {
+        let of = plan.bike().ids().map(|id| {
+            let places_vary = match plan.bike().get(id).setup {
+                Setup::Known(_) => false,
+                Setup::Unstarted(_) | Setup::Uncounted(_) => true,
+            };
+            Arc::new(Need { places_vary, ..Need::default() })
+        });
+        let of = of.collect();
         Needs { fits: false, last_lap: false, says: false, of, looks: Vec::new() }
     }
 
@@ -179,6 +192,7 @@ impl Needs {
         let looked_at = looks.max().unwrap_or(Reach::NONE);
         let need = self.of_adjuster(id);
         need.reach = need.reach.max(looked_at);
+        need.from_places |= need.ends;
         need.ends = false;
         need.moves_unfitted = true;
         add(&mut need.places, place);
@@ -201,6 +215,7 @@ impl Needs {
         let looked_at = self.looks.iter().any(|(_, looks)| looks[id.index()].now);
         if self.of[id.index()].matters() || looked_at {
             self.turned(id, Reach::Anywhere);
+            self.of_adjuster(id).moves_unfitted = true;
         }
     }
 
