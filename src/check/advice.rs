@@ -13,10 +13,10 @@ use super::bike::Sketch;
 use super::facts::Facts;
 
 /// A plan's steps with the places from which they come.
-pub(super) type Placed = [(Step, Span)];
+pub(super) type PlacedSteps = [(Step, Span)];
 
 /// What is said whatever else is wrong: compression tuned before the rebound of the same part.
-pub(super) fn compression_first(sketch: &Sketch, steps: &Placed) -> Vec<Problem> {
+pub(super) fn compression_first(sketch: &Sketch, steps: &PlacedSteps) -> Vec<Problem> {
     let tuned: Vec<(Part, Family, Span)> = steps
         .iter()
         .filter_map(|(step, span)| {
@@ -41,7 +41,7 @@ pub(super) fn compression_first(sketch: &Sketch, steps: &Placed) -> Vec<Problem>
 
 /// All other advice, for a plan without errors; of a plan that starts from recorded settings nobody
 /// expects that it touches everything.
-pub(super) fn advice(sketch: &Sketch, steps: &Placed, facts: &Facts) -> Vec<Problem> {
+pub(super) fn advice(sketch: &Sketch, steps: &PlacedSteps, facts: &Facts) -> Vec<Problem> {
     let advisor = Advisor { sketch, steps };
     let mut problems = advisor.no_warm_up();
     problems.extend(advisor.sag_against_damping());
@@ -73,7 +73,7 @@ pub(super) fn told(
 
 struct Advisor<'a> {
     sketch: &'a Sketch,
-    steps: &'a Placed,
+    steps: &'a PlacedSteps,
 }
 
 impl Advisor<'_> {
@@ -260,7 +260,7 @@ impl Advisor<'_> {
 
     /// Second looks and pairs for which nothing was changed before.
     fn not_tuned(&self) -> Vec<Problem> {
-        let moved = |before: &Placed, id: AdjusterId| {
+        let moved = |before: &PlacedSteps, id: AdjusterId| {
             before.iter().any(|(step, _)| match step {
                 Step::Tune(tune) => tune.adjuster == id,
                 Step::Measure(measure) => measure.adjuster == id,
@@ -273,7 +273,7 @@ impl Advisor<'_> {
                 | Step::Confirm(_) => false,
             })
         };
-        let tuned = |before: &Placed, id: AdjusterId| {
+        let tuned = |before: &PlacedSteps, id: AdjusterId| {
             before.iter().any(|(step, _)| step.tune().is_some_and(|tune| tune.adjuster == id))
         };
         let (mut looks, mut pairs) = (Vec::new(), Vec::new());

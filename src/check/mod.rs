@@ -78,7 +78,7 @@ pub fn read(sources: &Sources) -> Read {
 
 /// Where the rest of a set is, of which these sources are a part.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Rest {
+pub enum RestOfSet {
     /// There is no more.
     Here,
     /// A file is lacking, which is told: what it may say is not missed.
@@ -90,33 +90,33 @@ pub enum Rest {
 /// Reads and checks all sources of a set together. Never fails.
 #[must_use]
 pub fn check(sources: &Sources) -> Checked {
-    check_part(sources, Rest::Here)
+    check_part(sources, RestOfSet::Here)
 }
 
 /// The same for sources that may be a part of a set.
 #[must_use]
-pub fn check_part(sources: &Sources, rest: Rest) -> Checked {
+pub fn check_part(sources: &Sources, rest: RestOfSet) -> Checked {
     let Read { trees, problems } = read(sources);
     check_trees(sources, &trees, problems, rest)
 }
 
 /// The same for sources that were read before: their trees, in their order, and the problems of the reading.
 #[must_use]
-pub fn check_trees(sources: &Sources, trees: &[Tree], problems: Vec<Problem>, rest: Rest) -> Checked {
+pub fn check_trees(sources: &Sources, trees: &[Tree], problems: Vec<Problem>, rest: RestOfSet) -> Checked {
     let mut findings = Findings { problems, needs: Vec::new() };
     let lacks_files = match rest {
-        Rest::Here => None,
-        Rest::Lacking(told) => Some(told),
-        Rest::Elsewhere => Some(findings.need(ELSEWHERE)),
+        RestOfSet::Here => None,
+        RestOfSet::Lacking(told) => Some(told),
+        RestOfSet::Elsewhere => Some(findings.need("the files that it uses")),
     };
-    let parsed = findings.problems.len();
+    let (parsed, needed) = (findings.problems.len(), findings.needs.len());
     let lacks_files = lacks_files.or_else(|| trees.iter().find_map(|tree| lacks_a_use(tree, &findings)));
     let sections = Sections::gather(trees, lacks_files, &mut findings);
     let facts = facts::gather(&sections, &mut findings);
     let sketch = bike::sketch(&sections, &facts, &mut findings);
     let spread = steps::spread(&sections, &sketch, &facts, &mut findings);
     if lacks_files.is_some() {
-        findings.needs.retain(|need| need == ELSEWHERE);
+        findings.needs.truncate(needed);
     } else {
         findings.extend(advice::compression_first(&sketch, &spread));
         lacking(&sections, &sketch, &mut findings);
@@ -250,9 +250,6 @@ fn assemble(
         None => findings.need(STEPS),
     })
 }
-
-/// What sources lack whose rest is in other files.
-const ELSEWHERE: &str = "the files that it uses";
 
 /// What a plan without steps lacks.
 const STEPS: &str = "steps: a line  steps  and below it what is done, such as  tune every rebound";

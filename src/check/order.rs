@@ -5,11 +5,11 @@ use crate::plan::{AdjusterId, Goal, Setup, Step};
 use crate::problem::{Code, Problem, Span};
 use crate::vocabulary::{End, Family, Knob, Part};
 
-use super::advice::{Placed, told};
+use super::advice::{PlacedSteps, told};
 use super::bike::Sketch;
 
 /// All advice on the order of steps, for a plan without errors.
-pub(super) fn order(sketch: &Sketch, steps: &Placed, needs_settings: bool) -> Vec<Problem> {
+pub(super) fn order(sketch: &Sketch, steps: &PlacedSteps, needs_settings: bool) -> Vec<Problem> {
     let order = Order { sketch, steps };
     let mut problems = order.spring_late();
     problems.extend(order.lockout_closed());
@@ -20,7 +20,7 @@ pub(super) fn order(sketch: &Sketch, steps: &Placed, needs_settings: bool) -> Ve
 }
 
 /// Steps that go back to how the bike was found, where the plan does not ask for it by then.
-pub(super) fn before_unknown(steps: &Placed) -> Vec<Problem> {
+pub(super) fn before_unknown(steps: &PlacedSteps) -> Vec<Problem> {
     let asks = |(step, _): &(Step, Span)| *step == Step::RecordSettings;
     let asked_first = steps.iter().take_while(|(step, _)| !step.rides()).any(asks);
     let unknown = steps.iter().enumerate().filter(|(index, (step, _))| {
@@ -36,7 +36,7 @@ pub(super) fn before_unknown(steps: &Placed) -> Vec<Problem> {
 
 struct Order<'a> {
     sketch: &'a Sketch,
-    steps: &'a Placed,
+    steps: &'a PlacedSteps,
 }
 
 impl Order<'_> {

@@ -14,7 +14,7 @@ pub(super) fn found<'a, T>(field: Field<'a, T>, findings: &mut Findings) -> Resu
         Gap::Told(told) => told,
         Gap::Untold(line) => findings.refuse(
             Problem::new(Code::PhraseMissing, line, "this line can't be read to its end")
-                .help("write it again, as its example has it"),
+                .help("write the whole line again"),
         ),
     })
 }

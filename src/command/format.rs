@@ -4,7 +4,7 @@ use std::path::Path;
 
 use similar::TextDiff;
 
-use crate::check::{Read, Rest, check_trees, read};
+use crate::check::{Read, RestOfSet, check_trees, read};
 use crate::language::{take_in, uses};
 use crate::layout;
 use crate::problem::{Problem, Sources};
@@ -110,7 +110,7 @@ fn one(path: &Path, screen: Screen) -> Outcome {
     let Read { trees, problems: found } = read(&sources);
     // Of a file that is no text, its bytes are the one problem worth telling.
     if !problems.iter().any(Problem::is_error) {
-        let rest = if uses(id, text).is_empty() { Rest::Here } else { Rest::Elsewhere };
+        let rest = if uses(id, text).is_empty() { RestOfSet::Here } else { RestOfSet::Elsewhere };
         problems.extend(check_trees(&sources, &trees, found, rest).problems);
         problems.sort_unstable_by_key(|problem| (problem.span.start, problem.code));
     }

@@ -217,7 +217,10 @@ impl Parser<'_> {
                 self.told_misplaced(reader, word, belongs, stands);
                 let said = self.problems.len();
                 let row = entry_row(belongs, word);
-                let kind = row.map_or(LineKind::Blank, |row| self.entry(reader, row, word, misspelt));
+                let kind = match row {
+                    Some(row) => self.entry(reader, row, word, misspelt),
+                    None => self.other(reader, stands),
+                };
                 // under another heading it may be another line altogether
                 if stands != Some(belongs) && self.problems.len() > said {
                     self.problems.truncate(said.max(told + 1));

@@ -174,7 +174,8 @@ impl Step {
         if let Step::Measure(measure) = self { Some(measure) } else { None }
     }
 
-    /// The adjusters that it changes, by an order, by a search or by sag; in pairs nothing is left changed.
+    /// The adjuster that it changes, by an order, by a search or by sag; pairs leave nothing changed.
+    #[must_use]
     pub fn changes(&self) -> Option<AdjusterId> {
         match self {
             Step::Set { adjuster, .. } | Step::Revisit { adjuster, .. } => Some(*adjuster),

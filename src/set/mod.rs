@@ -13,7 +13,7 @@ mod uses;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, OnceLock};
 
-use crate::check::{Checked, Read, Rest, check_trees, read};
+use crate::check::{Checked, Read, RestOfSet, check_trees, read};
 use crate::language::Tree;
 use crate::plan::Plan;
 use crate::problem::{Problem, SourceId, Sources, Span, Text, Told};
@@ -73,7 +73,8 @@ impl Set {
         let Read { trees, problems } = read(&sources);
         // what it may say is not missed
         let told = Told::among(&unused).or(Told::among(&undecoded));
-        let mut checked = check_trees(&sources, &trees, problems, told.map_or(Rest::Here, Rest::Lacking));
+        let mut checked =
+            check_trees(&sources, &trees, problems, told.map_or(RestOfSet::Here, RestOfSet::Lacking));
         checked.problems.retain(|problem| !garbled.contains(&problem.span.source));
         checked.problems.splice(0..0, undecoded.into_iter().chain(unused));
         sort(&mut checked.problems);

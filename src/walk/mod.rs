@@ -25,7 +25,7 @@ use indexmap::{IndexMap, IndexSet};
 use rustc_hash::FxBuildHasher;
 
 use crate::physics::Number;
-use crate::plan::{AdjusterId, Plan, Setup, Step, Uncounted};
+use crate::plan::{AdjusterId, Plan, Setup, Uncounted};
 
 use crate::session::Answer;
 
@@ -88,17 +88,7 @@ pub fn prove(plan: &Arc<Plan>) -> Proof {
 #[must_use]
 pub fn share(plan: &Arc<Plan>) -> Option<u32> {
     let shared = |laps: u32| Arc::new(Plan::clone(plan).with_share(laps));
-    let most = plan.steps().iter().filter_map(|step| match step {
-        Step::Tune(tune) => Some(tune.at_most),
-        Step::Say(_)
-        | Step::RecordSettings
-        | Step::Record(_)
-        | Step::Set { .. }
-        | Step::Ride { .. }
-        | Step::Measure(_)
-        | Step::Revisit { .. }
-        | Step::Confirm(_) => None,
-    });
+    let most = plan.steps().iter().filter_map(|step| Some(step.tune()?.at_most));
     // with as many laps as that nothing changes
     let (mut fitting, mut beyond) = (0, most.max()?);
     // what fits at its bound need not be walked

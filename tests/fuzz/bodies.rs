@@ -4,7 +4,7 @@
 use std::ops::Range;
 use std::sync::Arc;
 
-use clickwise::check::{Rest, check as check_set, check_part};
+use clickwise::check::{RestOfSet, check as check_set, check_part};
 use clickwise::language::{
     ClauseLine, Fields, Line, LineKind, TokenKind, parse as read_tree, take_in, tokens, uses,
 };
@@ -76,7 +76,7 @@ pub fn check(bytes: &[u8]) {
         let (_, problems) = take_in(&mut sources, &format!("{index}.tune"), file);
         undecoded.extend(problems);
     }
-    let lacking = check_part(&sources, Rest::Elsewhere);
+    let lacking = check_part(&sources, RestOfSet::Elsewhere);
     assert!(lacking.plan.is_none(), "a plan although a file is lacking");
     let checked = check_set(&sources);
     assert!(checked.plan.is_none() || !checked.has_errors(), "a plan although something is wrong");
@@ -209,7 +209,8 @@ impl Meaning {
         let mut sources = Sources::default();
         let (id, mut problems) = take_in(&mut sources, "x.tune", bytes);
         let lacks_files = !uses(id, sources.get(id).text()).is_empty();
-        let checked = if lacks_files { check_part(&sources, Rest::Elsewhere) } else { check_set(&sources) };
+        let checked =
+            if lacks_files { check_part(&sources, RestOfSet::Elsewhere) } else { check_set(&sources) };
         problems.extend(checked.problems);
         let has_errors = problems.iter().any(Problem::is_error);
         let mut codes: Vec<Code> = problems.iter().map(|problem| problem.code).collect();

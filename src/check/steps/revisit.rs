@@ -11,17 +11,7 @@ use crate::check::values::found;
 impl Spreader<'_> {
     /// The tunes so far, by adjuster.
     pub(super) fn tuned(&self) -> impl DoubleEndedIterator<Item = (AdjusterId, Method)> + '_ {
-        self.steps.iter().filter_map(|(step, _)| match step {
-            Step::Tune(tune) => Some((tune.adjuster, tune.method)),
-            Step::Say(_)
-            | Step::Ride { .. }
-            | Step::Record(_)
-            | Step::RecordSettings
-            | Step::Set { .. }
-            | Step::Measure(_)
-            | Step::Revisit { .. }
-            | Step::Confirm(_) => None,
-        })
+        self.steps.iter().filter_map(|(step, _)| step.tune()).map(|tune| (tune.adjuster, tune.method))
     }
 
     pub(super) fn revisit(&mut self, revisit: &Revisit<'_>) -> Result<(), Told> {
