@@ -90,7 +90,7 @@ fn a_full_disk_costs_no_answer() {
         let ran = field.run(&arguments());
         let said = unbroken(&ran.err);
         let kept = std::fs::read(field.path(NAMED)).map_or(0, |bytes| {
-            let journal = read_journal(&bytes).unwrap_or_else(|damage| panic!("{left} left: {damage}"));
+            let journal = read_journal(&bytes).unwrap_or_else(|damage| panic!("{left} left: {damage:?}"));
             assert_eq!(journal.rest, Rest::Nothing, "{left} left: no half record is left behind");
             assert_eq!(journal.entries[..], undisturbed().journal.entries[..journal.entries.len()]);
             journal.entries.len()

@@ -23,7 +23,7 @@ fn pieces(text: &str) -> Vec<&str> {
 }
 
 fn read(text: &str) -> Journal {
-    read_journal(text.as_bytes()).unwrap_or_else(|damage| panic!("{damage}\n{text}"))
+    read_journal(text.as_bytes()).unwrap_or_else(|damage| panic!("{damage:?}\n{text}"))
 }
 
 #[test]
@@ -59,7 +59,7 @@ fn a_journal_cut_at_any_byte_is_read_to_its_last_whole_record() {
         // the line end of the last line may be missing
         let good = ends.iter().filter(|end| cut + 1 >= **end).count();
         match read_journal(&text.as_bytes()[..cut]) {
-            Err(damage) => assert!(good == 0 && damage == Damage::NoHead, "cut at {cut}: {damage}"),
+            Err(damage) => assert!(good == 0 && damage == Damage::NoHead, "cut at {cut}: {damage:?}"),
             Ok(part) => {
                 assert_eq!(part.entries[..], whole.entries[..good - 1], "cut at {cut}");
                 let after = cut.saturating_sub(ends[good - 1]);
@@ -85,7 +85,7 @@ fn a_byte_damaged_anywhere_costs_no_record_before_it_and_is_told() {
             let left = bytes.split(|byte| *byte == b'\n').filter(|line| is_check(line)).count();
             match read_journal(&bytes) {
                 Err(damage) => {
-                    assert_eq!(piece, 0, "{told}: {damage}");
+                    assert_eq!(piece, 0, "{told}: {damage:?}");
                     assert_eq!(damage, Damage::Head { records: left - 1 }, "{told}");
                 }
                 Ok(part) => {

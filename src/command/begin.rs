@@ -65,8 +65,8 @@ impl BeginFrom {
     pub fn apply(&self, plan: &Plan) -> Result<Begun, Vec<String>> {
         let mut begun = Begun { plan: plan.clone(), notes: Vec::new() };
         if let Some((name, text)) = &self.settings {
-            let recorded =
-                read_settings(text, plan.bike()).map_err(|reason| vec![format!("{name}: {reason}")])?;
+            let recorded = read_settings(text, plan.bike())
+                .map_err(|reason| vec![format!("{name}: {}", show::not_settings(&reason))])?;
             let named = |id| plan.bike().get(id).name();
             let restart = plan.starting_from(&recorded.kept).map_err(|refused| {
                 let reason = |refused| format!("{name}: {}.", show::not_begun(plan, refused));

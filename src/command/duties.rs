@@ -128,7 +128,7 @@ fn not_settings(path: &Path, plan: &Plan) -> Option<String> {
     let bytes = files::read_if_there(path).ok().flatten()?;
     let text = String::from_utf8(bytes).ok();
     let reason = match text {
-        Some(text) => may_take(Some(&text), plan).err()?.to_string(),
+        Some(text) => show::not_ours(&may_take(Some(&text), plan).err()?),
         None => "it is not a text file".to_owned(),
     };
     Some(format!("{reason}, so the settings can't be saved in it"))

@@ -13,6 +13,7 @@ use crate::record::{
     write_head,
 };
 use crate::set::{Set, folder_of};
+use crate::show;
 
 use super::Exit;
 use super::args::RideOptions;
@@ -184,8 +185,10 @@ impl Opening<'_> {
                 self.screen.say(&unmerged(&path, &damage));
                 Err(Exit::Errors)
             }
-            Err(damage) => Err(self
-                .refuse(&path, &format!("{damage}. It was not changed; give another file with `--journal`"))),
+            Err(damage) => Err(self.refuse(
+                &path,
+                &format!("{}. It was not changed; give another file with `--journal`", show::damage(&damage)),
+            )),
         }
     }
 

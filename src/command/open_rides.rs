@@ -8,6 +8,7 @@ use rayon::prelude::*;
 
 use crate::record::files::{self, JOURNAL, Lock, NotLocked};
 use crate::record::{Damage, Head, Journal, Rest, is_stem_of, read_journal, session_of};
+use crate::show;
 
 use super::Exit;
 use super::clock::seconds;
@@ -110,7 +111,11 @@ impl OpenRides<'_> {
                     continue;
                 }
                 Some(Use::Later(damage)) => {
-                    self.screen.say(&format!("{}: {damage}. It is left alone.", path.display()));
+                    self.screen.say(&format!(
+                        "{}: {}. It is left alone.",
+                        path.display(),
+                        show::damage(&damage)
+                    ));
                 }
                 Some(Use::Merge(damage)) => {
                     self.screen.say(&unmerged(&path, &damage));
@@ -229,18 +234,19 @@ fn is_continued(path: &Path, journal: &Journal) -> bool {
 
 /// Why a journal cannot be used at all, with what that costs.
 pub(super) fn in_full(damage: &Damage) -> String {
+    let why = show::damage(damage);
     match damage {
-        Damage::NoHead => format!("{damage}; it has no answers yet"),
-        Damage::Head { records: 0 } => format!("{damage}; it has no answers"),
-        Damage::Head { records: 1 } => format!("{damage}, so the 1 record after it can't be used"),
-        Damage::Head { records } => format!("{damage}, so the {records} records after it can't be used"),
-        _ => damage.to_string(),
+        Damage::NoHead => format!("{why}; it has no answers yet"),
+        Damage::Head { records: 0 } => format!("{why}; it has no answers"),
+        Damage::Head { records: 1 } => format!("{why}, so the 1 record after it can't be used"),
+        Damage::Head { records } => format!("{why}, so the {records} records after it can't be used"),
+        Damage::NoJournal | Damage::Later(_) | Damage::Unreadable { .. } | Damage::Merge { .. } => why,
     }
 }
 
 /// What to do with a journal of an unfinished merge.
 pub(super) fn unmerged(path: &Path, damage: &Damage) -> String {
-    let path = path.display();
+    let (path, damage) = (path.display(), show::damage(damage));
     format!(
         "{path}: {damage}. Keep one side, then run the same command again: type `git checkout --ours {path}` or `git checkout --theirs {path}`, or delete the marks and the lines of one side."
     )

@@ -95,7 +95,11 @@ impl SettingsFiles<'_> {
             match &existing.text {
                 Some(Err(reason)) => {
                     if finished {
-                        self.screen.say(&format!("{}: left as it is, {reason}.", path.display()));
+                        self.screen.say(&format!(
+                            "{}: left as it is, {}.",
+                            path.display(),
+                            show::not_ours(reason)
+                        ));
                     }
                     number += 1;
                 }
@@ -175,7 +179,7 @@ impl SettingsFiles<'_> {
             None => self.text(path, None, earlier),
         };
         let text = text.map_err(|reason| {
-            self.screen.say(&format!("{}: left as it is, {reason}.", path.display()));
+            self.screen.say(&format!("{}: left as it is, {}.", path.display(), show::not_ours(&reason)));
             Exit::Disk
         })?;
         files::write_whole(path, text.as_bytes()).map_err(|error| {

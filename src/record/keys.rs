@@ -3,7 +3,7 @@
 use crate::vocabulary::{Knob, Part};
 
 /// The format of the settings that this program writes and reads.
-pub(super) const FORMAT: u32 = 1;
+pub const FORMAT: u32 = 1;
 
 /// The key that names the ride whose laps these are, where it is not the file's own.
 pub(super) const SESSION: &str = "session";

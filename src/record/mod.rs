@@ -20,6 +20,7 @@ pub use chain::fingerprint;
 pub use earlier::{Earlier, session_of};
 pub use forked::Fork;
 pub use journal::{Change, Entry, Head, Record, Start, write_change, write_head, write_record};
+pub use keys::FORMAT as SETTINGS_FORMAT;
 pub use names::{bike_stem, is_stem_of, journal_stem, settings_beside, settings_stem};
 pub use question::Question;
 pub use read_settings::{NotSettings, Recorded, read_settings};

@@ -22,19 +22,19 @@ pub struct Recorded {
 }
 
 /// Why a text is no settings file to begin from.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub enum NotSettings {
-    #[error("it has an unfinished git merge in it: keep one side of each mark, and take the marks out")]
+    /// It has the marks of an unfinished merge.
     Merge,
-    #[error("it is not readable as TOML: {0}")]
+    /// It is no TOML: what TOML's own reader says.
     NotToml(String),
-    #[error("it is no settings file: it has no `format = {FORMAT}`")]
+    /// It names no format.
     NoFormat,
-    #[error("it is of a later format, {0}; this program knows format {FORMAT}, a newer one may know more")]
+    /// It is of a later format.
     Later(i64),
-    #[error("`{0}` cannot be read as a setting")]
+    /// The table of this name has no setting that can be read.
     Unreadable(String),
-    #[error("it has no setting of this bike")]
+    /// It has no setting of the bike.
     Nothing,
 }
 

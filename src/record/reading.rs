@@ -60,28 +60,22 @@ pub enum How {
 }
 
 /// Why a journal cannot be gone on with at all.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Damage {
     /// There is nothing in it but a part of a beginning.
-    #[error("the beginning of this journal is only half saved")]
     NoHead,
     /// It has none of the marks of a journal.
-    #[error("this is not a journal")]
     NoJournal,
     /// The beginning does not match its checksum.
-    #[error("the beginning of this journal is damaged")]
     Head {
         /// How many records come after it.
         records: usize,
     },
     /// It is of a later format.
-    #[error("this journal has format {0}, which is newer than this program: update the program to use it")]
     Later(u64),
     /// A piece matches its checksum, and still cannot be read.
-    #[error("line {line} says something this program does not know: update the program to use this journal")]
     Unreadable { line: usize },
     /// It has the marks of an unfinished merge.
-    #[error("line {line} is a mark of an unfinished merge: two branches changed this journal")]
     Merge { line: usize },
 }
 

@@ -27,17 +27,17 @@ pub struct Sheet<'a> {
 }
 
 /// Why an existing file is not written into.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub enum NotOurs {
-    #[error("it is not readable as TOML")]
+    /// It is no TOML.
     NotToml,
-    #[error("it has an unfinished git merge in it: keep one side of each mark, and take the marks out")]
+    /// It has the marks of an unfinished merge.
     Merge,
-    #[error("it is of a later format, {0}: a newer clickwise wrote it")]
+    /// It is of a later format.
     Later(i64),
-    #[error("it holds the settings of another bike or rider")]
+    /// It has the settings of another bike or rider.
     OtherRide,
-    #[error("`{0}` in it is no table")]
+    /// What is to be a table in it is none: its key.
     Occupied(String),
 }
 

@@ -262,7 +262,7 @@ fn rides_on(journal: &Journal) {
         text += &more;
         check = next;
     }
-    let again = read_journal(text.as_bytes()).unwrap_or_else(|damage| panic!("{damage}\n{text}"));
+    let again = read_journal(text.as_bytes()).unwrap_or_else(|damage| panic!("{damage:?}\n{text}"));
     assert_eq!(again.head, journal.head);
     assert_eq!(again.entries, journal.entries);
     let last = journal.entries.iter().rev().find_map(|entry| match entry {
@@ -326,7 +326,7 @@ fn follow(plan: &Arc<Plan>, journal: &Journal) {
         journal: Some("j.ride.toml"),
         earlier: None,
     };
-    let written = write_settings(None, &sheet).unwrap_or_else(|reason| panic!("{reason}"));
+    let written = write_settings(None, &sheet).unwrap_or_else(|reason| panic!("{reason:?}"));
     match read_settings(&written, plan.bike()) {
         Ok(recorded) => {
             assert!(recorded.strangers.is_empty(), "{:?} in\n{written}", recorded.strangers);
@@ -334,7 +334,7 @@ fn follow(plan: &Arc<Plan>, journal: &Journal) {
             assert!(restart.is_ok(), "{restart:?} from\n{written}");
         }
         Err(NotSettings::Nothing) => {}
-        Err(reason) => panic!("{reason}:\n{written}"),
+        Err(reason) => panic!("{reason:?}:\n{written}"),
     }
 }
 
@@ -393,7 +393,7 @@ fn answers(line: &str) {
         let record = Record { number: 1, lap: 1, time: time.clone(), question, said };
         let (mut text, check) = write_head(&head);
         text += &write_record(&record, &check).0;
-        let journal = read_journal(text.as_bytes()).unwrap_or_else(|damage| panic!("{damage}\n{text}"));
+        let journal = read_journal(text.as_bytes()).unwrap_or_else(|damage| panic!("{damage:?}\n{text}"));
         assert_eq!(journal.entries, [Entry::Answer(record)], "{line}");
     }
 }
