@@ -6,8 +6,7 @@ use crate::plan::{AdjusterId, Condition, Dial, Reading, Scale};
 use crate::rehearsal::minutes_left;
 use crate::search::{Direction, Reason};
 use crate::session::{Ask, Begun, Fit, Round, Session, Truth};
-use crate::vocabulary::{AnswerWord, End, capital, several, unit_word};
-use crate::walk::said_minutes;
+use crate::vocabulary::{AnswerWord, End, capital, said_minutes, several, unit_word};
 
 use super::Look;
 use super::ends;

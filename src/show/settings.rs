@@ -2,8 +2,7 @@
 
 use crate::plan::Plan;
 use crate::session::{How, Outcome};
-use crate::vocabulary::several;
-use crate::walk::said_minutes;
+use crate::vocabulary::{said_minutes, several};
 
 use super::page::Page;
 use super::springs;

@@ -16,8 +16,9 @@ use clickwise::record::{
     write_change, write_head, write_record, write_settings,
 };
 use clickwise::session::{Answer, Session, Typed, What, read_answers, standing};
+use clickwise::set::{Allowed, over_budget};
 use clickwise::show::{self, Look};
-use clickwise::walk::{Allowed, over_budget, prove};
+use clickwise::walk::prove;
 use sha2::{Digest, Sha256};
 
 /// Parts the files of a set from each other.
