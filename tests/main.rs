@@ -43,6 +43,7 @@ mod paths;
 mod physics;
 mod pressure;
 mod properties;
+mod questions;
 mod random_plans;
 mod readme;
 mod rehearse;

@@ -154,7 +154,8 @@ fn seen_by_the_rider(seed: u64) -> (Vec<bool>, String, String) {
             show::parting(&session, &Truth::default(), 80),
             show::settings(session.plan(), &session.so_far(), 80),
             vec![
-                clickwise::record::Question::of(&session, &ask).in_words(),
+                show::recorded(&clickwise::record::Question::of(&session, &ask)),
+                show::asked(&session, &ask),
                 show::wanted(&session, &session.wanted(&ask)),
             ],
         ] {

@@ -32,7 +32,7 @@ mod typed;
 mod wanted;
 
 pub use answer::{Answer, Felt, OfPair, Told};
-pub use ask::{Ask, Fit, Round};
+pub use ask::{Ask, Fit, QuestionKind, Round};
 pub use compared::Compared;
 pub use doubt::Doubt;
 pub use ends::NearEnd;
