@@ -4,7 +4,7 @@
 use std::sync::Arc;
 
 use clickwise::record::{Entry, Question, read_journal, write_head, write_record};
-use clickwise::session::{Answer, Ask, QuestionKind, Said, Session, Typed, What};
+use clickwise::session::{Answer, Ask, Extent, QuestionKind, Said, Session, Typed, What};
 
 use crate::support::{Field, MOMENT, unbroken};
 
@@ -44,7 +44,7 @@ fn moments() -> Vec<(Session, Ask)> {
     let (mut session, mut moments) = (session(), Vec::new());
     while let Some(ask) = session.ask() {
         let taken = answers.iter().find_map(|text| {
-            let heard = session.hear(text, true).ok().flatten()?;
+            let heard = session.hear(text, Extent::List).ok().flatten()?;
             let Typed::Said(Said { what: What::Answer(answer), .. }) = heard.typed else { return None };
             // laps that are asked for to the end go on for long
             let answer = if matches!(answer, Answer::Felt(_)) && session.laps().len() > 4 {
