@@ -51,6 +51,7 @@ mod replay;
 mod reports;
 mod restart;
 mod searches;
+mod sentences;
 mod set;
 mod slips;
 mod springs;

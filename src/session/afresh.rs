@@ -7,6 +7,7 @@ use crate::plan::{AdjusterId, Step};
 use crate::search::Few;
 use crate::vocabulary::Family;
 
+use super::history::Worth;
 use super::state::{Due, PairStage, Phase, Stage, TuneState};
 use super::tuning::Job;
 use super::{Answer, Ask, Mismatch, News, Session};
@@ -151,7 +152,7 @@ impl Session {
         let rode = match answer {
             Answer::Done => at,
             Answer::Void => {
-                self.lap(&mut tune, id, at, None, true);
+                self.lap(&mut tune, id, at, None, Worth::Void);
                 return self.still_due(&job, tune);
             }
             Answer::Used(told, None) => self.position(id, told)?,
@@ -163,11 +164,11 @@ impl Session {
             _ => return Err(self.unfit(ask, answer)),
         };
         if rode != at {
-            self.lap(&mut tune, id, rode, None, true);
+            self.lap(&mut tune, id, rode, None, Worth::Void);
             self.history.tell(News::LapVoid);
             return self.still_due(&job, tune);
         }
-        let number = self.lap(&mut tune, id, at, None, false);
+        let number = self.lap(&mut tune, id, at, None, Worth::Counts);
         (tune.laps, tune.void) = (tune.laps.saturating_sub(1), tune.void + 1);
         self.history.counts(number, at);
         self.state.due.remove(0);

@@ -4,6 +4,7 @@
 use crate::chance::Lot;
 use crate::plan::{AdjusterId, Confirm, MOST_LAPS_OF_A_TUNE, Step};
 
+use super::history::Worth;
 use super::state::{PairStage, PairsState, Phase};
 use super::{Answer, Ask, Compared, Fit, Mismatch, News, OfPair, Session, Told};
 use crate::physics::Number;
@@ -40,11 +41,11 @@ impl Session {
         Lot::stream(self.seed, self.state.step as u64).balanced(pairs)
     }
 
-    /// The settings of one lap of a pair, from 0, of the running comparison.
+    /// The settings of one lap of a pair of the running comparison; pairs are counted from 0.
     #[must_use]
-    pub fn fits_of(&self, pair: u32, second: bool) -> Vec<Fit> {
+    pub fn fits_of(&self, pair: u32, lap: OfPair) -> Vec<Fit> {
         let Phase::Compare(state) = &self.state.phase else { return Vec::new() };
-        let first_place = self.order().get(pair as usize).is_some_and(|first| *first != second);
+        let first_place = self.order().get(pair as usize).is_some_and(|first| *first == (lap == OfPair::First));
         let fit = |&(id, first, found): &(AdjusterId, u32, u32)| {
             self.fit(id, if first_place { first } else { found })
         };
@@ -89,7 +90,8 @@ impl Session {
         Some(match state.stage {
             PairStage::Begin => Ask::Pairs { pairs, blind },
             PairStage::Swap { second } => {
-                Ask::Swap { pair, second, fits: self.fits_of(state.pair, second), blind }
+                let lap = if second { OfPair::Second } else { OfPair::First };
+                Ask::Swap { pair, second, fits: self.fits_of(state.pair, lap), blind }
             }
             PairStage::First => Ask::FirstOfPair { pair, pairs },
             PairStage::Which => Ask::Which { pair, pairs },
@@ -120,17 +122,17 @@ impl Session {
                 state.stage = if *second { PairStage::Which } else { PairStage::First };
             }
             (Ask::FirstOfPair { .. } | Ask::Which { .. }, Answer::Void) => {
-                self.pair_lap(true);
+                self.pair_lap(Worth::Void);
                 state.void += if state.stage == PairStage::Which { 2 } else { 1 };
                 state.stage = PairStage::Swap { second: false };
             }
             (Ask::FirstOfPair { .. }, Answer::Done) => {
-                self.pair_lap(false);
+                self.pair_lap(Worth::Counts);
                 state.stage = PairStage::Swap { second: true };
             }
             (Ask::Which { .. }, _) => {
                 let Some(which) = which else { return Err(self.unfit(ask, answer)) };
-                self.pair_lap(false);
+                self.pair_lap(Worth::Counts);
                 let first_place_first = self.order().get(state.pair as usize).copied().unwrap_or(false);
                 let for_found = first_place_first == (which == OfPair::Second);
                 self.history.agreeing += u32::from(for_found);
@@ -162,8 +164,8 @@ impl Session {
         }
     }
 
-    fn pair_lap(&mut self, void: bool) {
-        self.history.lap(None, None, void);
+    fn pair_lap(&mut self, worth: Worth) {
+        self.history.lap(None, None, worth);
         self.spend(1);
         self.state.last_lap = None;
     }

@@ -8,7 +8,7 @@ use crate::problem::Sources;
 use crate::vocabulary::{AnswerWord, Way, answer_word};
 
 use super::converted::{condition_in, found_and_count, place};
-use super::figures::{Group, groups, is_blank};
+use super::figures::{Group, Slash, groups, is_blank};
 use super::readings::far_apart;
 use super::sags::{clear, is_sag, pair, sag_of};
 use super::typed::{Extent, Full, NotRead, Typed, read_answers};
@@ -91,7 +91,7 @@ impl Hearing<'_> {
             Ask::Found(id) | Ask::InNow(id) | Ask::Count(id) => self.session.adjuster(*id).setup.unit(),
             _ => None,
         };
-        let groups = groups(line, unit == Some(Unit::Turns));
+        let groups = groups(line, slash_of(unit));
         match groups.first() {
             Some(first) => self.numbers(line, &groups, first),
             None => Ok(self.words(line)?.map(|heard| unknown(self.ask, heard))),
@@ -160,7 +160,7 @@ impl Hearing<'_> {
             Some(at) => (&behind[..at], Some(&behind[at + 1..])),
             None => (behind, None),
         };
-        let found = groups(at, self.session.adjuster(id).setup.unit() == Some(Unit::Turns));
+        let found = groups(at, slash_of(self.session.adjuster(id).setup.unit()));
         let Some(first) = found.first() else { return Ok(None) };
         let (told, full) = place(self.session, id, first)?;
         let said = |answer, note| Typed::Said(Said { what: What::Answer(answer), note });
@@ -172,7 +172,7 @@ impl Hearing<'_> {
             return Ok(None);
         }
         if matches!(self.ask, Ask::Sag { .. } | Ask::Stop { .. })
-            && let Some(sag) = self.sag_in(felt, &groups(felt, false))?
+            && let Some(sag) = self.sag_in(felt, &groups(felt, Slash::Between))?
         {
             let typed = said(Answer::UsedSag(told, sag.first, sag.second), sag.note);
             let full = if matches!(full, Full::Nearest(_)) { full } else { sag.full };
@@ -220,6 +220,11 @@ impl Hearing<'_> {
         let full = if said == raw(last) { Full::AsTyped } else { Full::Otherwise };
         Ok(Some(Sag { first: one, second, note: last.note.clone(), full, end: last.end }))
     }
+}
+
+/// What a slash is in numbers of a unit: only turns are told in fractions.
+fn slash_of(unit: Option<Unit>) -> Slash {
+    if unit == Some(Unit::Turns) { Slash::InFraction } else { Slash::Between }
 }
 
 /// Who cannot tell how something was found, or what is to be noted down, does not know it.
