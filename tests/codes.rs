@@ -3,7 +3,9 @@
 
 use std::collections::BTreeMap;
 
-use clickwise::problem::{Code, explanations};
+use clickwise::check::check;
+use clickwise::language::take_in;
+use clickwise::problem::{Code, Sources, explanations};
 use clickwise::vocabulary::{CLAUSES, ENTRIES};
 
 use crate::support::{Field, project};
@@ -69,6 +71,34 @@ fn every_code_is_explained_and_its_examples_are_true() {
         }
     }
     assert!(wrong.is_empty(), "{wrong:#?}");
+}
+
+/// A message that only points at its place is marked so: `clickwise new` has no place to show and quotes what is there.
+#[test]
+fn messages_that_point_are_marked() {
+    let mut texts: Vec<String> = Vec::new();
+    for folder in ["check", "complaints", "misjudged", "slips"] {
+        let Ok(entries) = std::fs::read_dir(project().join("tests").join(folder)) else { continue };
+        let paths = entries.map(|entry| entry.unwrap().path());
+        texts.extend(paths.filter_map(|path| std::fs::read_to_string(path).ok()));
+    }
+    texts.extend(explanations().into_values().filter_map(|explanation| explanation.bad));
+    let mut pointing = BTreeMap::new();
+    for text in texts {
+        let mut sources = Sources::default();
+        let (id, mut problems) = take_in(&mut sources, "set.tune", text.as_bytes());
+        if sources.get(id).text().len() == text.len() {
+            problems.extend(check(&sources).problems);
+        }
+        for problem in problems {
+            // what is about a whole file has no place to point at
+            let whole = [Code::FileForeign, Code::FileTooLong, Code::EncodingUnknown].contains(&problem.code);
+            assert!(whole || problem.points == problem.message.starts_with("this "), "{problem:?}\n{text}");
+            *pointing.entry(problem.code).or_insert(0) += i32::from(problem.points);
+        }
+    }
+    let kinds = pointing.values().filter(|count| **count > 0).count();
+    assert!(kinds >= 20, "only {kinds} kinds of problems point: {pointing:?}");
 }
 
 #[test]

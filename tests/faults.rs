@@ -192,7 +192,7 @@ fn stopped(wrong: Wrong, seed: u64) -> (usize, usize, usize) {
             }
             let said = match end {
                 End::Stopped(words) => words[words.find("target").unwrap()..].to_owned(),
-                End::Settled(how, read) => format!("{}, reading {read}", how.words()),
+                End::Settled(how, read) => format!("{how:?}, reading {read}"),
             };
             let figures = said.starts_with("target");
             let said: String =

@@ -154,7 +154,8 @@ fn seen_by_the_rider(seed: u64) -> (Vec<bool>, String, String) {
             show::parting(&session, &Truth::default(), 80),
             show::settings(session.plan(), &session.so_far(), 80),
             vec![
-                clickwise::record::Question::of(&session, &ask).in_words(),
+                show::recorded(&clickwise::record::Question::of(&session, &ask)),
+                show::asked(&session, &ask),
                 show::wanted(&session, &session.wanted(&ask)),
             ],
         ] {
@@ -245,7 +246,11 @@ fn pairs_that_cannot_be_ridden_are_left_out_and_said() {
     let session = at_the_pairs("confirm fork rebound, 2 pairs", 1);
     let steps = [Answer::Done, Answer::Done, Answer::Done, Answer::Done, Answer::Void];
     let voided = steps.iter().fold(session, |session, answer| session.answer(answer).unwrap());
-    assert!(matches!(voided.ask(), Some(Ask::Swap { pair: 1, second: false, .. })), "{:?}", voided.ask());
+    assert!(
+        matches!(voided.ask(), Some(Ask::Swap { pair: 1, lap: OfPair::First, .. })),
+        "{:?}",
+        voided.ask()
+    );
 }
 
 #[test]

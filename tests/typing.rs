@@ -4,7 +4,8 @@
 use std::process::Command;
 use std::sync::Arc;
 
-use clickwise::session::{Answer, Ask, Doubt, Said, Session, Told, Typed, What};
+use clickwise::record::Question;
+use clickwise::session::{Answer, Ask, Doubt, Extent, Said, Session, Told, Typed, What};
 use clickwise::show;
 use proptest::prelude::*;
 
@@ -48,7 +49,7 @@ fn session_of(text: &str) -> Session {
 
 /// What comes of a line: the answer in full, or why it is refused.
 fn outcome(session: &Session, line: &str) -> String {
-    match session.hear(line, false) {
+    match session.hear(line, Extent::One) {
         Ok(None) => "nothing".to_owned(),
         Ok(Some(heard)) => match heard.typed {
             Typed::Said(Said { what: What::Answer(answer), .. }) => match session.answer(&answer) {
@@ -76,6 +77,11 @@ const WAYS: [&str; 12] = [
     "31; 29",
 ];
 
+/// The kind of the question that is asked, as a journal has it.
+fn kind(session: &Session) -> String {
+    Question::of(session, &session.ask().unwrap()).ask
+}
+
 /// The session at the first question of a name and, where it is about one, of an adjuster or condition.
 fn at(name: &str) -> Session {
     let mut session = session();
@@ -85,13 +91,13 @@ fn at(name: &str) -> Session {
             Ask::Record(condition) => condition.name().to_owned(),
             ask => ask.adjuster().map_or(String::new(), |id| session.adjuster(id).name()),
         };
-        if format!("{} {about}", ask.word()).trim() == name {
+        if format!("{} {about}", kind(&session)).trim() == name {
             return session;
         }
         let answers =
             ["done", "unknown", "4 turns", "20 clicks", "2 bar", "30 mm", "proof", "skip", "keep", "first"];
         let answers = answers.map(|text| {
-            let heard = session.hear(text, true).ok().flatten()?;
+            let heard = session.hear(text, Extent::List).ok().flatten()?;
             let Typed::Said(Said { what: What::Answer(answer), .. }) = heard.typed else { return None };
             session.answer(&answer).ok()
         });
@@ -281,9 +287,11 @@ fn how_it_was_found_and_its_count_are_two_numbers() {
     let rebound = count.plan().bike().ids().find(|id| count.adjuster(*id).name() == "shock rebound").unwrap();
     assert_eq!((counted.found_at(rebound), counted.dial(rebound).unwrap().scale().top()), (Some(7), 18));
     // in a list of answers a comma ends the answer
-    let Typed::Said(said) = count.hear("18, 12 C", true).unwrap().unwrap().typed else { panic!() };
+    let Typed::Said(said) = count.hear("18, 12 C", Extent::List).unwrap().unwrap().typed else { panic!() };
     assert_eq!(said.what, What::Answer(Answer::Told(clicks(18))));
-    let Typed::Said(said) = count.hear("7 and 18, 12 C", true).unwrap().unwrap().typed else { panic!() };
+    let Typed::Said(said) = count.hear("7 and 18, 12 C", Extent::List).unwrap().unwrap().typed else {
+        panic!()
+    };
     assert_eq!(said.what, What::Answer(Answer::Two(clicks(7), clicks(18))));
     // what was found is known
     let mut session = session();
@@ -360,7 +368,7 @@ fn numbers_are_refused_where_none_is_asked_for() {
 /// After these answers, one after the other.
 fn after(mut session: Session, answers: &[&str]) -> Session {
     for text in answers {
-        let heard = session.hear(text, true).unwrap().unwrap();
+        let heard = session.hear(text, Extent::List).unwrap().unwrap();
         let Typed::Said(Said { what: What::Answer(answer), .. }) = heard.typed else { panic!("{text}") };
         session = session.answer(&answer).unwrap_or_else(|mismatch| panic!("{text}: {mismatch:?}"));
     }
@@ -382,7 +390,7 @@ fn numbers_are_refused_at_the_rarer_questions() {
         (offered.clone(), "proof lap offered"),
         (after(offered, &["proof"]), "proof lap"),
     ] {
-        assert_eq!(session.ask().unwrap().word(), word);
+        assert_eq!(kind(&session), word);
         for way in WAYS {
             let outcome = outcome(&session, way);
             assert!(
@@ -391,7 +399,7 @@ fn numbers_are_refused_at_the_rarer_questions() {
             );
         }
     }
-    assert_eq!(stopped.ask().unwrap().word(), "spring not right");
+    assert_eq!(kind(&stopped), "spring not right");
     for way in WAYS {
         // as at the question for a sag: two readings, or what to type
         assert_eq!(outcome(&stopped, way), outcome(&at("sag fork air"), way), "{way}");
@@ -404,7 +412,7 @@ fn numbers_are_refused_where_a_name_is_asked_for() {
     let lever =
         "bike \"B\"\npart fork\n lockout open or half or closed\nsteps\n record settings\n say \"Go\"\n";
     let session = session_of(lever);
-    assert_eq!(session.ask().unwrap().word(), "as found");
+    assert_eq!(kind(&session), "as found");
     for way in WAYS {
         let outcome = outcome(&session, way);
         assert!(!outcome.starts_with("taken"), "`{way}`: {outcome}");
@@ -499,7 +507,7 @@ fn odd_sags_are_doubted_and_usual_ones_are_not() {
     let sag = at("sag fork air");
     let doubt = |line: &str| {
         let Typed::Said(Said { what: What::Answer(answer), .. }) =
-            sag.hear(line, false).unwrap().unwrap().typed
+            sag.hear(line, Extent::One).unwrap().unwrap().typed
         else {
             panic!("{line}")
         };
@@ -636,11 +644,11 @@ proptest! {
     #[test]
     fn any_line_is_read_without_harm_and_read_back_as_it_is_written(
         line in "(used |r |b|w|[0-9]{1,4}|31|29| |, |,|/|-|;|&|\\+|:|\"|#| mm| psi| %| and | to |in|\\.|°|é|.){0,9}",
-        list in any::<bool>(),
+        extent in prop_oneof![Just(Extent::One), Just(Extent::List)],
     ) {
         for name in ["as found fork air", "count fork compression", "in it now front tyre pressure", "record altitude", "sag fork air", "lap fork rebound"] {
             let session = at(name);
-            let Ok(Some(heard)) = session.hear(&line, list) else { continue };
+            let Ok(Some(heard)) = session.hear(&line, extent) else { continue };
             prop_assert!(line.ends_with(&heard.left) || heard.left.is_empty());
             let Typed::Said(Said { what: What::Answer(answer), .. }) = heard.typed else { continue };
             let _ = session.doubt(&answer);

@@ -160,7 +160,7 @@ pub(super) fn positions(value: &ValueNode, scale: &Scale, findings: &mut Finding
     }
     let count = if value.number < Number::zero() { Some(0) } else { scale.positions_in(value.number) };
     count.ok_or_else(|| {
-        let problem = Problem::new(Code::OffGrid, value.span, "this is no whole number of positions");
+        let problem = Problem::pointing(Code::OffGrid, value.span, "this is no whole number of positions");
         findings.refuse(if scale.is_list() {
             problem.help("the listed values do not lie evenly apart by this")
         } else {

@@ -71,6 +71,11 @@ pub(super) fn told(
     spans.into_iter().map(problem).collect()
 }
 
+/// The same problems, whose message only points at their places.
+fn pointed(problems: Vec<Problem>) -> Vec<Problem> {
+    problems.into_iter().map(|problem| Problem { points: true, ..problem }).collect()
+}
+
 struct Advisor<'a> {
     sketch: &'a Sketch,
     steps: &'a PlacedSteps,
@@ -177,12 +182,12 @@ impl Advisor<'_> {
                 && !self.open_before(*adjuster, index);
             (opened && !touched && ridden).then_some(*span)
         });
-        told(
+        pointed(told(
             Code::NotSetBack,
             left.collect(),
             "this is opened for the sag and never set again",
             "the laps are then ridden with it fully open; write  set every compression to start  after the measuring",
-        )
+        ))
     }
 
     fn tyre_late(&self) -> Vec<Problem> {
@@ -211,14 +216,14 @@ impl Advisor<'_> {
         again.dedup_by_key(|(span, _)| *span);
         let problem = |(span, close): (Span, Option<String>)| {
             let close = close.map_or(String::new(), |close| format!("; or  within {close}  behind it"));
-            told(
+            pointed(told(
                 Code::TunedTwice,
                 vec![span],
                 "this was tuned before, and the whole range is searched again",
                 format!(
                     "a second look is cheaper: write  revisit  instead of  tune , which looks again close by, and only where something else has moved{close}"
                 ),
-            )
+            ))
         };
         again.into_iter().flat_map(problem).collect()
     }
@@ -250,12 +255,12 @@ impl Advisor<'_> {
             return Vec::new();
         }
         let idle = facts.effort_at.filter(|_| facts.effort != Effort::Usual);
-        told(
+        pointed(told(
             Code::EffortIdle,
             idle.into_iter().chain(facts.no_second_question_at()).collect(),
             "this matters to the method narrow only, and no tune narrows",
             "write  method narrow  above it, or take this line out",
-        )
+        ))
     }
 
     /// Second looks and pairs for which nothing was changed before.

@@ -89,8 +89,11 @@ pub(super) fn sketch(sections: &Sections<'_>, facts: &Facts, findings: &mut Find
             continue;
         }
         if sketch.declared.len() == MOST_ADJUSTERS {
-            let problem =
-                Problem::new(Code::TooManyAdjusters, span, "this bike has more than a hundred adjusters");
+            let problem = Problem::pointing(
+                Code::TooManyAdjusters,
+                span,
+                "this bike has more than a hundred adjusters",
+            );
             findings.tell(problem.help("leave out those that are never turned"));
             break;
         }

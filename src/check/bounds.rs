@@ -201,9 +201,9 @@ fn told(
         let way = if outside.above { "more" } else { "less" };
         let message = format!("this is {way} than usual for {}", limits.what);
         let meant = meant.map_or(String::new(), |(meant, _)| format!("; did you mean `{meant}`?"));
-        return Problem::new(Code::ValueUnusual, span, message).help(help + &meant);
+        return Problem::pointing(Code::ValueUnusual, span, message).help(help + &meant);
     }
-    let problem = Problem::new(code, span, format!("this can't be {}", limits.what));
+    let problem = Problem::pointing(code, span, format!("this can't be {}", limits.what));
     match (meant, limits.row(written.unit)) {
         (Some((meant, known)), _) => {
             let problem = problem.help(format!("{help}; did you mean `{meant}`?"));
@@ -326,7 +326,7 @@ pub(super) fn of_step_clause(knob: &Knob, value: &ValueNode, count: u32, top: u3
         ));
     }
     (count > 1 && count.saturating_mul(2) > top).then(|| {
-        Problem::new(Code::ValueUnusual, value.span, "this step is more than half of the range")
+        Problem::pointing(Code::ValueUnusual, value.span, "this step is more than half of the range")
             .help("take a smaller step: one change would pass by most of the settings")
     })
 }

@@ -84,13 +84,13 @@ fn window(
     let unit = high.unit.unwrap_or(Unit::Percent);
     let word = unit_word(unit);
     if low.unit.is_some_and(|other| other != unit) {
-        let problem = Problem::new(Code::RangeUnits, span, "this window has two units");
+        let problem = Problem::pointing(Code::RangeUnits, span, "this window has two units");
         return Err(Box::new(problem.help("write both ends in the same unit")));
     }
     if low.number > high.number {
         let right = format!("{} to {} {word}", unit.figure(high.number), unit.figure(low.number));
         let problem =
-            Problem::new(Code::RangeInverted, span, "this window runs from its upper end to its lower");
+            Problem::pointing(Code::RangeInverted, span, "this window runs from its upper end to its lower");
         return Err(Box::new(problem.help(format!("write {right}")).fix(right)));
     }
     let travel = facts.and_then(|facts| facts.travel);
@@ -164,7 +164,7 @@ fn narrow(low: Number, high: Number, facts: &PartFacts, span: Span) -> Option<Pr
     }
     let figure = |number| format!("{} {}", Unit::Millimetre.figure(number), unit_word(Unit::Millimetre));
     let message = format!("this window is {} wide, and sag is read to {}", figure(width), figure(error));
-    Some(Problem::new(Code::SagNarrow, span, message).help(
+    Some(Problem::pointing(Code::SagNarrow, span, message).help(
         "a reading can miss so narrow a window by chance; widen it, or read finer and say so with `read to`",
     ))
 }

@@ -71,7 +71,7 @@ fn not_made(reason: NoScale, otherwise: Problem) -> Problem {
 }
 
 fn too_large(span: Span) -> Problem {
-    Problem::new(Code::RangeTooLarge, span, "this range has more than a thousand positions")
+    Problem::pointing(Code::RangeTooLarge, span, "this range has more than a thousand positions")
         .help("let one position be more, with `by`")
 }
 
@@ -85,7 +85,8 @@ pub(super) fn list_scale(
     let Some(unit) = last.unit else { return Err(findings.refuse(no_unit(knob, last))) };
     let values = || rest.iter().chain([last]);
     if let Some(other) = rest.iter().find(|value| value.unit.is_some_and(|other| other != unit)) {
-        let problem = Problem::new(Code::RangeUnits, other.span.to(last.span), "this list has two units");
+        let problem =
+            Problem::pointing(Code::RangeUnits, other.span.to(last.span), "this list has two units");
         return Err(findings.refuse(problem.help("write all of them in the same unit")));
     }
     if !knob.kinds().contains(&unit.kind()) {
@@ -108,7 +109,7 @@ pub(super) fn list_scale(
         right.dedup();
         let right: Vec<_> = right.into_iter().map(|number| unit.figure(number)).collect();
         let right = format!("{} {}", right.join(" or "), unit_word(unit));
-        let problem = Problem::new(
+        let problem = Problem::pointing(
             Code::ListNotRising,
             span,
             "this list does not rise from the softest to the firmest",
@@ -169,7 +170,7 @@ pub(super) fn range_scale(
     })?;
     if scale.top() == 0 {
         findings.tell(
-            Problem::new(
+            Problem::pointing(
                 Code::RangeSingle,
                 span,
                 "this range has one position only, so nothing can be tuned",
@@ -193,8 +194,11 @@ fn no_scale(
             let right = format!("{} to {} {word}", figure(high.number), figure(low));
             let count =
                 if counted { "; and  counted from open  where the numbers count that way" } else { "" };
-            let problem =
-                Problem::new(Code::RangeInverted, span, "this range runs from its upper end to its lower");
+            let problem = Problem::pointing(
+                Code::RangeInverted,
+                span,
+                "this range runs from its upper end to its lower",
+            );
             // `80 to 1.250` may be a thousand
             if low.is_integer() && !high.number.is_integer() {
                 let thousand = figure(high.number * Number::from_integer(1000));
@@ -211,7 +215,7 @@ fn no_scale(
                 format!("{} of a turn", figure(single))
             };
             let message = format!("this end is no whole number of positions of {one}");
-            Problem::new(Code::OffGrid, high.span, message).help(format!(
+            Problem::pointing(Code::OffGrid, high.span, message).help(format!(
                 "the nearest are {} and {} {word}",
                 figure(below),
                 figure(above)
@@ -233,7 +237,7 @@ fn range_unit(
         low.and_then(|low| Some((low.quantity()?, low.unit?))).filter(|low| low.1 != unit)
     {
         let message = format!("this range has two units, {} and {}", unit_word(other), unit_word(unit));
-        let problem = Problem::new(Code::RangeUnits, span, message);
+        let problem = Problem::pointing(Code::RangeUnits, span, message);
         return Err(findings.refuse(problem.help(in_each_unit(low, high, other, unit))));
     }
     if knob.kinds().contains(&unit.kind()) {
@@ -270,7 +274,7 @@ fn units_of(knob: &Knob) -> Vec<&'static str> {
 fn no_unit(knob: &Knob, value: &ValueNode) -> Problem {
     let units = units_of(knob);
     let listed = units.iter().map(|word| format!("`{word}`")).collect::<Vec<_>>().join(", ");
-    let problem = Problem::new(Code::UnitMissing, value.span, "this range has no unit");
+    let problem = Problem::pointing(Code::UnitMissing, value.span, "this range has no unit");
     match &units[..] {
         [only] => {
             problem.help(format!("write {only} behind it")).fix_at(value.span.after(), format!(" {only}"))

@@ -230,7 +230,7 @@ fn whole(line: &HeadingLine) -> Span {
 }
 
 fn language_later(span: Span) -> Problem {
-    Problem::new(
+    Problem::pointing(
         Code::LanguageLater,
         span,
         "this file is of an edition of the language that is not known here",

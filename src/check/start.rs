@@ -50,7 +50,7 @@ pub(super) fn at_weight(
     let Some(weight) = weight else {
         return Err(findings.told(Code::WeightMissing).unwrap_or_else(|| {
             findings.refuse(
-                Problem::new(
+                Problem::pointing(
                     Code::WeightMissing,
                     first.span,
                     "this start depends on the rider's weight, which the set does not say",
@@ -152,7 +152,9 @@ fn row_on_scale(row: RowNode, scale: &Scale, findings: &mut Findings) -> Result<
         let thousand = Ratio::from_integer(1000);
         let said = unit.figure((number * thousand).round() / thousand);
         let help = format!("it is {said} {}; the nearest is {}", unit_word(unit), scale.said(near));
-        return Err(findings.refuse(Problem::new(Code::PlaceOutside, row.value.span, message).help(help)));
+        return Err(
+            findings.refuse(Problem::pointing(Code::PlaceOutside, row.value.span, message).help(help))
+        );
     }
     Ok(RowNode { value: ValueNode { number, unit: Some(unit), span: row.value.span }, ..row })
 }
@@ -186,14 +188,15 @@ pub(super) fn position(
 
 /// The problem of a word that names no place by itself.
 fn no_start(span: Span) -> Problem {
-    Problem::new(Code::PlaceUnfit, span, "this cannot be where the start is")
+    Problem::pointing(Code::PlaceUnfit, span, "this cannot be where the start is")
         .help("name a value, `open`, `closed` or `middle`")
 }
 
 fn no_such_place(name: &str, names: &[String], span: Span) -> Problem {
     let words = PLACES.iter().filter(|row| row.0.can_start()).map(|row| row.1);
     let known = || names.iter().map(String::as_str).chain(words.clone());
-    let problem = Problem::new(Code::PlaceUnfit, span, format!("this adjuster has no position `{name}`"));
+    let problem =
+        Problem::pointing(Code::PlaceUnfit, span, format!("this adjuster has no position `{name}`"));
     match nearest(name, known()) {
         Some(meant) => problem.help(format!("did you mean `{meant}`?")).fix(meant),
         None if names.is_empty() => problem.help("write a number, `open`, `closed` or `middle`"),
@@ -211,11 +214,11 @@ pub(super) fn on_scale(value: &ValueNode, scale: &Scale, findings: &mut Findings
             Off::Outside(near) => {
                 let message = format!("this lies outside the range, {}", scale.said_range());
                 let near = scale.said(near);
-                Problem::new(Code::PlaceOutside, value.span, message)
+                Problem::pointing(Code::PlaceOutside, value.span, message)
                     .help(format!("the nearest is {near}"))
                     .fix(near)
             }
-            Off::Between(below, above) => Problem::new(
+            Off::Between(below, above) => Problem::pointing(
                 Code::OffGrid,
                 value.span,
                 "this lies between two positions",

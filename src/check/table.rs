@@ -59,7 +59,8 @@ pub(super) fn table(adjuster: &part::Adjuster<'_>, findings: &mut Findings) -> R
     if let ([first, ..], None) = (rows.as_slice(), adjuster.start) {
         // a clause that could not be read may have been the start
         return Err(lost.unwrap_or_else(|| {
-            let problem = unexpected(first, "this row goes on from a `start` that does not stand here");
+            let message = "this row goes on from a `start` that does not stand here";
+            let problem = Problem::pointing(Code::PhraseUnexpected, first.span, message);
             findings.refuse(problem.help("write `start` before the first row"))
         }));
     }
@@ -112,7 +113,7 @@ fn not_rising(rows: &Rows) -> Option<Problem> {
     let (one, next) = rows.pairs().find(falls)?;
     let message = "this weight is not above the one before it";
     Some(
-        Problem::new(Code::TableNotRising, next.weight.span, message)
+        Problem::pointing(Code::TableNotRising, next.weight.span, message)
             .also(one.weight.span, "which stands here")
             .help("put the rows in order, the lightest rider first, each weight once"),
     )

@@ -13,7 +13,7 @@ pub(super) fn found<'a, T>(field: Field<'a, T>, findings: &mut Findings) -> Resu
     field.map_err(|gap| match gap {
         Gap::Told(told) => told,
         Gap::Untold(line) => findings.refuse(
-            Problem::new(Code::PhraseMissing, line, "this line can't be read to its end")
+            Problem::pointing(Code::PhraseMissing, line, "this line can't be read to its end")
                 .help("write the whole line again"),
         ),
     })
@@ -25,7 +25,7 @@ pub(super) fn whole(value: &ValueNode, low: u32, high: u32, findings: &mut Findi
     number.filter(|number| (low..=high).contains(number)).ok_or_else(|| {
         let unit = value.unit.map_or("", unit_word);
         findings.refuse(
-            Problem::new(Code::ValueUnusable, value.span, "this number cannot be used here")
+            Problem::pointing(Code::ValueUnusable, value.span, "this number cannot be used here")
                 .help(format!("write a whole number from {low} to {high} {unit}").trim_end().to_owned()),
         )
     })
@@ -34,12 +34,12 @@ pub(super) fn whole(value: &ValueNode, low: u32, high: u32, findings: &mut Findi
 /// The problem of a unit that is missing or another one.
 pub(super) fn wrong_unit(value: &ValueNode, unit: Option<Unit>) -> Problem {
     match (value.unit, unit) {
-        (None, Some(unit)) => Problem::new(Code::UnitMissing, value.span, "this has no unit")
+        (None, Some(unit)) => Problem::pointing(Code::UnitMissing, value.span, "this has no unit")
             .help(format!("write `{}` behind it", unit_word(unit)))
             .fix_at(value.span.after(), format!(" {}", unit_word(unit))),
-        (_, Some(unit)) => Problem::new(Code::UnitUnfit, value.span, "this unit is not the adjuster's")
+        (_, Some(unit)) => Problem::pointing(Code::UnitUnfit, value.span, "this unit is not the adjuster's")
             .help(format!("this adjuster has {}", unit_word(unit))),
-        (_, None) => Problem::new(
+        (_, None) => Problem::pointing(
             Code::UnitUnfit,
             value.span,
             "this adjuster's positions have names, not numbers of a unit",

@@ -2,7 +2,7 @@
 
 use std::collections::VecDeque;
 
-use crate::session::{Heard, NotRead, Session};
+use crate::session::{Extent, Heard, NotRead, Session};
 
 use super::keys::read_line;
 
@@ -52,8 +52,9 @@ impl Answers {
     pub fn peek(&mut self, session: &Session) -> Result<Option<(usize, Heard)>, BadLine> {
         loop {
             if let Some(line) = &self.line {
-                let heard =
-                    session.hear(line, true).map_err(|reason| BadLine { line: self.number, reason })?;
+                let heard = session
+                    .hear(line, Extent::List)
+                    .map_err(|reason| BadLine { line: self.number, reason })?;
                 if let Some(heard) = heard {
                     self.left = Some(heard.left.clone());
                     return Ok(Some((self.number, heard)));

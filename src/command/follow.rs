@@ -6,8 +6,9 @@ use std::sync::Arc;
 use crate::check::check;
 use crate::plan::Plan;
 use crate::problem::Sources;
-use crate::record::{Change, Damaged, Entry, Journal, Question};
+use crate::record::{Change, Damaged, Entry, Journal};
 use crate::session::{Said, Session, What, replay, standing};
+use crate::show;
 
 use super::begin::BeginFrom;
 
@@ -83,18 +84,18 @@ pub(super) fn first_difference(plan: &Arc<Plan>, journal: &Journal) -> Option<Di
     let mut session = Session::begin(Arc::clone(plan), journal.head.seed);
     for index in standing(&log) {
         let recorded = &records[index].question;
-        let now = session.ask().map(|ask| Question::of(&session, &ask));
+        let now = session.ask();
         let next = match &log[index] {
             What::Answer(answer) => session.answer(answer),
             _ => continue,
         };
         match (now, next) {
-            (Some(now), Ok(next)) if now == *recorded => session = next,
+            (Some(now), Ok(next)) if recorded.is(&session, &now) => session = next,
             (now, _) => {
-                let now = now.map_or("nothing".to_owned(), |now| now.in_words());
+                let now = now.map_or("nothing".to_owned(), |now| show::asked(&session, &now));
                 let answer = &records[index].said.what;
-                let recorded =
-                    format!("lap {}: {}, answered {answer}", records[index].lap, recorded.in_words());
+                let recorded = show::recorded(recorded);
+                let recorded = format!("lap {}: {recorded}, answered {answer}", records[index].lap);
                 return Some(Difference { recorded, now });
             }
         }

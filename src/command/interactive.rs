@@ -2,7 +2,7 @@
 //! answer is offered as a note, so that it is never lost.
 
 use crate::problem::is_harmful;
-use crate::session::{AllFound, Answer, Ask, Full, Heard, News, NotRead, Said, Told, Typed, What};
+use crate::session::{AllFound, Answer, Ask, Extent, Full, Heard, News, NotRead, Said, Told, Typed, What};
 use crate::show;
 use crate::vocabulary::{AnswerWord, answer_word};
 
@@ -145,7 +145,7 @@ impl<'a> Interactive<'a> {
         if let Some(found) = self.desk.session.all_found(line) {
             return self.hear_found(&found);
         }
-        match self.desk.session.hear(line, false) {
+        match self.desk.session.hear(line, Extent::One) {
             Ok(None) => {
                 self.screen.say(&format!("Type {}. h helps.", self.wanted(ask)));
                 Next::Again
@@ -266,7 +266,9 @@ impl<'a> Interactive<'a> {
         let spaces: Vec<usize> = line.match_indices(' ').map(|(at, _)| at).take(2).collect();
         spaces.into_iter().rev().find_map(|at| {
             let (answer, note) = (line[..at].trim(), line[at..].trim());
-            let Heard { typed: Typed::Said(said), .. } = self.desk.session.hear(answer, false).ok()?? else {
+            let Heard { typed: Typed::Said(said), .. } =
+                self.desk.session.hear(answer, Extent::One).ok()??
+            else {
                 return None;
             };
             let fits = matches!(&said.what, What::Answer(answer) if !matches!(answer, Answer::Told(_)));
@@ -305,7 +307,7 @@ impl<'a> Interactive<'a> {
             let Some(felt) = self.read() else { return Next::End(Exit::Stopped) };
             line = format!("{line}: {}", felt.trim());
         }
-        match self.desk.session.hear(&line, false) {
+        match self.desk.session.hear(&line, Extent::One) {
             Ok(Some(heard)) if matches!(heard.typed, Typed::Said(_)) => {
                 return self.hear_one(&ask, &heard, None, &line);
             }

@@ -1,7 +1,6 @@
 //! Owns a ride whose answers are given beforehand: what goes without saying is said, the first
 //! answer that does not fit ends the ride there.
 
-use crate::record::Question;
 use crate::session::{Answer, Ask, Full, Heard, Said, Session, Typed, What};
 use crate::show;
 
@@ -172,7 +171,7 @@ impl Scripted<'_> {
         match open.ask() {
             None => self.take(0, &done),
             Some(ask) => {
-                let next = Question::of(&open, &ask).in_words();
+                let next = show::asked(&open, &ask);
                 self.screen.say("");
                 self.screen.say(&format!(
                     "The answers end here. Next is asked: {next}; it wants {}",

@@ -38,8 +38,7 @@ pub(super) fn judged(text: &str) -> Judged {
 /// A problem in a sentence or two. Where it only points at something, that is quoted.
 fn said(problem: &Problem, sources: &Sources) -> String {
     let quoted = sources.slice(problem.span).split_whitespace().collect::<Vec<_>>().join(" ");
-    let points = problem.message.starts_with("this ");
-    let message = if points && !quoted.is_empty() && quoted.chars().count() <= LONGEST_QUOTE {
+    let message = if problem.points && !quoted.is_empty() && quoted.chars().count() <= LONGEST_QUOTE {
         format!("At `{quoted}`: {}", problem.message)
     } else {
         problem.message.to_string()

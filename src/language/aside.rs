@@ -47,12 +47,14 @@ impl Parser<'_> {
     /// Tells of the lines that are set aside, once for a file.
     pub(super) fn told_aside(&mut self) {
         let Some(span) = self.aside.first else { return };
-        let message = match self.aside.count {
-            1 => "this line is set aside by the # before it".to_owned(),
-            count => format!("{count} lines are set aside by a # before them; this is the first"),
+        let problem = match self.aside.count {
+            1 => Problem::pointing(Code::LineAside, span, "this line is set aside by the # before it"),
+            count => {
+                let message = format!("{count} lines are set aside by a # before them; this is the first");
+                Problem::new(Code::LineAside, span, message)
+            }
         };
-        self.problems
-            .push(Problem::new(Code::LineAside, span, message).help("take out the # to use a line again"));
+        self.problems.push(problem.help("take out the # to use a line again"));
     }
 
     /// What a comment would open if it were a line, where it can be read as one, or could with a first

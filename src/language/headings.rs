@@ -53,7 +53,7 @@ impl Parser<'_> {
             } else {
                 broken = Some(
                     self.problems.refuse(
-                        Problem::new(
+                        Problem::pointing(
                             Code::PhraseUnexpected,
                             span,
                             format!("this is not expected behind `{}`", row.example),

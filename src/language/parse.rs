@@ -155,7 +155,7 @@ impl Parser<'_> {
             return Line { span, kind: LineKind::Blank, doubtful_from: None };
         }
         if bytes.len() > LONGEST_LINE {
-            let problem = Problem::new(
+            let problem = Problem::pointing(
                 Code::LineTooLong,
                 span.first(self.text),
                 "this line is longer than 10,000 characters, so it is not read",

@@ -160,7 +160,7 @@ fn start(reader: &mut Reader<'_>) -> Read<StartNode> {
             row(reader, (value, span)).map(|(row, span)| (StartNode::Row(row), span))
         }
         PlaceNode::Word(word) if !word.can_start() => Err(Box::new(
-            Problem::new(Code::PlaceUnfit, span, "this cannot be where the start is")
+            Problem::pointing(Code::PlaceUnfit, span, "this cannot be where the start is")
                 .help("name a value, `open`, `closed` or `middle`"),
         )),
         place => Ok((StartNode::Place(place), span)),

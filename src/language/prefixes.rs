@@ -42,14 +42,20 @@ pub(super) fn unmarked(source: SourceId, text: &str) -> Option<Unmarked> {
     }
     blank += text.get(from..)?;
     let mark = text.get(first..first_end)?.trim_end();
-    let message = match marks.len() {
-        1 => format!("this line begins with `{mark}`, which is not part of the language"),
-        count => format!(
-            "{} begin with marks like `{mark}`, which are not part of the language",
-            several(count, "line")
-        ),
+    let span = Span { source, start: first, end: first_end };
+    let problem = match marks.len() {
+        1 => {
+            let message = format!("this line begins with `{mark}`, which is not part of the language");
+            Problem::pointing(Code::LineMarked, span, message)
+        }
+        count => {
+            let lines = several(count, "line");
+            let message =
+                format!("{lines} begin with marks like `{mark}`, which are not part of the language");
+            Problem::new(Code::LineMarked, span, message)
+        }
     };
-    let problem = Problem::new(Code::LineMarked, Span { source, start: first, end: first_end }, message)
+    let problem = problem
         .help("take out what a mail or a list put before the lines")
         .fix_at(Span { source, start: first, end }, right);
     Some(Unmarked { text: blank, problem })

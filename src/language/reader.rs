@@ -241,7 +241,7 @@ impl<'a> Reader<'a> {
         self.skip();
         if let Some(c) = hidden {
             let name = unseen(c).unwrap_or("control character");
-            let problem = Problem::new(
+            let problem = Problem::pointing(
                 Code::TextControl,
                 token.span,
                 format!("this text has a {name} in it (U+{:04X}), which nobody can see", u32::from(c)),
@@ -322,5 +322,5 @@ pub(super) fn misspelt(word: &str, meant: &str, span: Span) -> Problem {
 
 /// The problem of a comma that parts nothing.
 pub(super) fn comma_extra(span: Span) -> Problem {
-    Problem::new(Code::CommaExtra, span, "this comma parts nothing").fix("")
+    Problem::pointing(Code::CommaExtra, span, "this comma parts nothing").fix("")
 }

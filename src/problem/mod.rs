@@ -52,6 +52,9 @@ pub struct Problem {
     pub span: Span,
     /// What was read and why it cannot be used, in the user's words.
     pub message: Text,
+    /// The message only points at its place, as in `this range ...`: whoever tells it without the place has to quote
+    /// what is there.
+    pub points: bool,
     /// What to do; often a line to paste.
     pub help: Option<Text>,
     /// A second place that belongs to the same problem, with what stands there.
@@ -71,10 +74,16 @@ impl Problem {
             severity: code.severity(),
             span,
             message: message.into(),
+            points: false,
             help: None,
             other: None,
             fix: None,
         }
+    }
+
+    /// A problem whose message only points at its place.
+    pub fn pointing(code: Code, span: Span, message: impl Into<Text>) -> Self {
+        Problem { points: true, ..Problem::new(code, span, message) }
     }
 
     /// Adds what to do about it.

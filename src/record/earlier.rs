@@ -4,15 +4,14 @@
 use toml_edit::{DocumentMut, Item, TableLike, Value};
 
 use crate::plan::{Adjuster, Dial, position_of};
+use crate::session::How;
 
 use super::keys::{FORMAT, SESSION, knob_key, part_key};
 use super::read_settings::kept;
+use super::spellings;
 
 /// What is carried on from earlier settings, as long as the adjuster is where it was.
 pub(super) const CARRIED: [&str; 5] = ["how", "sag", "laps", "confirmed", SESSION];
-
-/// How a setting came to be, where that is worth carrying on: somebody rode or measured for it.
-const WORTH: [&str; 3] = ["measured", "felt best", "not finished"];
 
 /// The settings of an earlier ride.
 #[derive(Debug, Clone)]
@@ -81,9 +80,14 @@ impl Earlier {
     }
 }
 
+/// Whether a setting is worth carrying on: somebody rode or measured for it.
 fn is_worth_it(table: &dyn TableLike) -> bool {
-    let how = table.get("how").and_then(Item::as_str).unwrap_or("");
-    WORTH.contains(&how) || table.contains_key("confirmed")
+    let how = table.get("how").and_then(Item::as_str).and_then(spellings::how_of);
+    table.contains_key("confirmed")
+        || how.is_some_and(|how| match how {
+            How::Measured | How::FeltBest | How::NotFinished => true,
+            How::Set | How::Kept => false,
+        })
 }
 
 /// A value without the comments and spaces around it.

@@ -1,6 +1,7 @@
 //! Owns what is written down: the journal of a ride and its settings. Only `files` touches the
 //! disk. It knows nothing of screens or arguments.
 
+mod asked;
 mod chain;
 mod earlier;
 mod entry;
@@ -15,6 +16,7 @@ mod question;
 mod read_settings;
 mod reading;
 mod settings;
+mod spellings;
 
 pub use chain::fingerprint;
 pub use earlier::{Earlier, session_of};

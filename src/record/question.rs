@@ -6,6 +6,8 @@ use serde::{Deserialize, Serialize};
 use crate::plan::AdjusterId;
 use crate::session::{Ask, Fit, Session};
 
+use super::spellings;
+
 /// A question as it is written down: what was asked, of which adjuster, from where to where.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Question {
@@ -30,7 +32,7 @@ impl Question {
             session.dial(id).map_or(String::new(), |dial| dial.scale().said(position))
         };
         let mut question = Question {
-            ask: ask.word().to_owned(),
+            ask: spellings::question(ask.kind()).to_owned(),
             adjuster: ask.adjuster().map(|id| session.adjuster(id).name()),
             about: None,
             from: None,
@@ -58,8 +60,8 @@ impl Question {
             }
             Ask::Pairs { pairs, .. } => question.about = Some(format!("{pairs} pairs")),
             // which setting a lap of a pair has is drawn, and must not be read before it is ridden
-            Ask::Swap { pair, second, .. } => {
-                question.about = Some(format!("pair {pair}, lap {}", 1 + u32::from(*second)));
+            Ask::Swap { pair, lap, .. } => {
+                question.about = Some(format!("pair {pair}, lap {}", lap.number()));
             }
             Ask::FirstOfPair { pair, .. } | Ask::Which { pair, .. } => {
                 question.about = Some(format!("pair {pair}"));
@@ -67,16 +69,5 @@ impl Question {
             Ask::Found(_) | Ask::Count(_) | Ask::InNow(_) | Ask::Way(_) => {}
         }
         question
-    }
-
-    /// The question in a few words.
-    #[must_use]
-    pub fn in_words(&self) -> String {
-        let mut words = vec![self.ask.clone()];
-        words.extend(self.adjuster.clone());
-        words.extend(self.about.clone());
-        words.extend(self.to.as_ref().map(|to| format!("at {to}")));
-        words.extend(self.against.as_ref().map(|against| format!("against {against}")));
-        words.join(", ")
     }
 }

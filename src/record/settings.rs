@@ -12,6 +12,7 @@ use crate::vocabulary::{Family, Part, unit_word};
 use super::earlier::{CARRIED, Earlier};
 use super::keys::{FORMAT, SESSION, is_unmerged, knob_key, part_key};
 use super::order::{put_in_order, sort};
+use super::spellings;
 
 /// All that a settings file says.
 #[derive(Debug, Clone)]
@@ -258,7 +259,7 @@ fn write_adjuster(table: &mut Table, dial: &Dial, settled: &Settled) {
         Told::Name(name) => Value::from(name.as_str()),
     });
     put(table, "found", found);
-    put(table, "how", Some(settled.how.words().into()));
+    put(table, "how", Some(spellings::how(settled.how).into()));
     put(table, "sag", settled.sag.map(|(sag, travel)| sag_value(sag, travel)));
     put(table, "ridden-anyway", settled.ridden_anyway.then(|| true.into()));
     let laps: Array = settled.laps.iter().map(|&lap| i64::from(lap)).collect();

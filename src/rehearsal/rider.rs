@@ -164,7 +164,7 @@ impl Rider {
 
     /// Which lap of a pair was better: by the sum over all that differs.
     fn which(&mut self, session: &Session, pair: u32) -> Answer {
-        let [first, second] = [false, true].map(|second| session.fits_of(pair.saturating_sub(1), second));
+        let [first, second] = OfPair::BOTH.map(|lap| session.fits_of(pair.saturating_sub(1), lap));
         let mut better = self.temper.noise * self.lot.normal() + self.temper.drift;
         for (before, after) in first.iter().zip(&second) {
             let taste = self.taste(session, before.adjuster);

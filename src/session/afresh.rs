@@ -7,9 +7,10 @@ use crate::plan::{AdjusterId, Step};
 use crate::search::Few;
 use crate::vocabulary::Family;
 
+use super::history::Worth;
 use super::state::{Due, PairStage, Phase, Stage, TuneState};
 use super::tuning::Job;
-use super::{Answer, Ask, Mismatch, News, Session};
+use super::{Answer, Ask, Mismatch, News, OfPair, Session};
 
 impl Session {
     /// What is asked before the ride goes on where it was; `None` where nothing is.
@@ -77,7 +78,7 @@ impl Session {
             Phase::Tune(tune) => self.tune_afresh(tune),
             Phase::Compare(mut pairs) if pairs.stage != PairStage::Begin => {
                 // the laps of a pair are ridden one after the other
-                pairs.stage = PairStage::Swap { second: false };
+                pairs.stage = PairStage::Swap(OfPair::First);
                 self.state.phase = Phase::Compare(pairs);
             }
             _ => {}
@@ -151,7 +152,7 @@ impl Session {
         let rode = match answer {
             Answer::Done => at,
             Answer::Void => {
-                self.lap(&mut tune, id, at, None, true);
+                self.lap(&mut tune, id, at, None, Worth::Void);
                 return self.still_due(&job, tune);
             }
             Answer::Used(told, None) => self.position(id, told)?,
@@ -163,11 +164,11 @@ impl Session {
             _ => return Err(self.unfit(ask, answer)),
         };
         if rode != at {
-            self.lap(&mut tune, id, rode, None, true);
+            self.lap(&mut tune, id, rode, None, Worth::Void);
             self.history.tell(News::LapVoid);
             return self.still_due(&job, tune);
         }
-        let number = self.lap(&mut tune, id, at, None, false);
+        let number = self.lap(&mut tune, id, at, None, Worth::Counts);
         (tune.laps, tune.void) = (tune.laps.saturating_sub(1), tune.void + 1);
         self.history.counts(number, at);
         self.state.due.remove(0);

@@ -36,6 +36,19 @@ pub enum OfPair {
     Second,
 }
 
+impl OfPair {
+    pub const BOTH: [OfPair; 2] = [OfPair::First, OfPair::Second];
+
+    /// 1 or 2.
+    #[must_use]
+    pub fn number(self) -> u32 {
+        match self {
+            OfPair::First => 1,
+            OfPair::Second => 2,
+        }
+    }
+}
+
 /// One answer.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub enum Answer {

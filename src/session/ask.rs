@@ -2,7 +2,7 @@
 
 use crate::plan::{AdjusterId, Condition};
 
-use super::{Short, Sign, Why};
+use super::{OfPair, Short, Sign, Why};
 
 /// One adjuster to be put somewhere. Before the first list nobody knows where it stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -23,6 +23,33 @@ pub enum Round {
     Second,
     /// A lap at the setting that was found, which had not been ridden.
     Proof,
+}
+
+/// Which kind a question is of, whatever it is about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum QuestionKind {
+    Found,
+    Count,
+    InNow,
+    Sag,
+    Stop,
+    Record,
+    Say,
+    Fit,
+    Ride,
+    Reference,
+    Way,
+    /// The first question about a lap, or about the same lap ridden once more.
+    Lap,
+    /// The second question about a lap.
+    Second,
+    ProofLap,
+    /// Whether a proof lap is ridden.
+    Proof,
+    Pairs,
+    Swap,
+    FirstOfPair,
+    Which,
 }
 
 /// What is asked next.
@@ -59,7 +86,7 @@ pub enum Ask {
     Pairs { pairs: u32, blind: bool },
     /// One of the two settings is fitted for the first or second lap of a pair; where it is blind, by a
     /// second person.
-    Swap { pair: u32, second: bool, fits: Vec<Fit>, blind: bool },
+    Swap { pair: u32, lap: OfPair, fits: Vec<Fit>, blind: bool },
     /// The first lap of a pair.
     FirstOfPair { pair: u32, pairs: u32 },
     /// The second lap of a pair, and which of the two was better.
@@ -67,29 +94,29 @@ pub enum Ask {
 }
 
 impl Ask {
-    /// Its name in the journal.
+    /// Which kind it is of.
     #[must_use]
-    pub fn word(&self) -> &'static str {
+    pub fn kind(&self) -> QuestionKind {
         match self {
-            Ask::Found(_) => "as found",
-            Ask::Count(_) => "count",
-            Ask::InNow(_) => "in it now",
-            Ask::Sag { .. } => "sag",
-            Ask::Stop { .. } => "spring not right",
-            Ask::Record(_) => "record",
-            Ask::Say(_) => "say",
-            Ask::Fit { .. } => "fit",
-            Ask::Ride { .. } => "ride",
-            Ask::Reference(_) => "reference lap",
-            Ask::Way(_) => "which way first",
-            Ask::Lap { round: Round::Second, .. } => "second question",
-            Ask::Lap { round: Round::Proof, .. } => "proof lap",
-            Ask::Lap { .. } => "lap",
-            Ask::Proof { .. } => "proof lap offered",
-            Ask::Pairs { .. } => "pairs",
-            Ask::Swap { .. } => "change over",
-            Ask::FirstOfPair { .. } => "first lap of a pair",
-            Ask::Which { .. } => "which lap was better",
+            Ask::Found(_) => QuestionKind::Found,
+            Ask::Count(_) => QuestionKind::Count,
+            Ask::InNow(_) => QuestionKind::InNow,
+            Ask::Sag { .. } => QuestionKind::Sag,
+            Ask::Stop { .. } => QuestionKind::Stop,
+            Ask::Record(_) => QuestionKind::Record,
+            Ask::Say(_) => QuestionKind::Say,
+            Ask::Fit { .. } => QuestionKind::Fit,
+            Ask::Ride { .. } => QuestionKind::Ride,
+            Ask::Reference(_) => QuestionKind::Reference,
+            Ask::Way(_) => QuestionKind::Way,
+            Ask::Lap { round: Round::First | Round::Again, .. } => QuestionKind::Lap,
+            Ask::Lap { round: Round::Second, .. } => QuestionKind::Second,
+            Ask::Lap { round: Round::Proof, .. } => QuestionKind::ProofLap,
+            Ask::Proof { .. } => QuestionKind::Proof,
+            Ask::Pairs { .. } => QuestionKind::Pairs,
+            Ask::Swap { .. } => QuestionKind::Swap,
+            Ask::FirstOfPair { .. } => QuestionKind::FirstOfPair,
+            Ask::Which { .. } => QuestionKind::Which,
         }
     }
 

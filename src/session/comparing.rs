@@ -4,6 +4,7 @@
 use crate::chance::Lot;
 use crate::plan::{AdjusterId, Confirm, MOST_LAPS_OF_A_TUNE, Step};
 
+use super::history::Worth;
 use super::state::{PairStage, PairsState, Phase};
 use super::{Answer, Ask, Compared, Fit, Mismatch, News, OfPair, Session, Told};
 use crate::physics::Number;
@@ -40,11 +41,12 @@ impl Session {
         Lot::stream(self.seed, self.state.step as u64).balanced(pairs)
     }
 
-    /// The settings of one lap of a pair, from 0, of the running comparison.
+    /// The settings of one lap of a pair of the running comparison; pairs are counted from 0.
     #[must_use]
-    pub fn fits_of(&self, pair: u32, second: bool) -> Vec<Fit> {
+    pub fn fits_of(&self, pair: u32, lap: OfPair) -> Vec<Fit> {
         let Phase::Compare(state) = &self.state.phase else { return Vec::new() };
-        let first_place = self.order().get(pair as usize).is_some_and(|first| *first != second);
+        let first_place =
+            self.order().get(pair as usize).is_some_and(|first| *first == (lap == OfPair::First));
         let fit = |&(id, first, found): &(AdjusterId, u32, u32)| {
             self.fit(id, if first_place { first } else { found })
         };
@@ -88,9 +90,7 @@ impl Session {
         let (pair, pairs, blind) = (state.pair + 1, confirm.pairs, confirm.blind);
         Some(match state.stage {
             PairStage::Begin => Ask::Pairs { pairs, blind },
-            PairStage::Swap { second } => {
-                Ask::Swap { pair, second, fits: self.fits_of(state.pair, second), blind }
-            }
+            PairStage::Swap(lap) => Ask::Swap { pair, lap, fits: self.fits_of(state.pair, lap), blind },
             PairStage::First => Ask::FirstOfPair { pair, pairs },
             PairStage::Which => Ask::Which { pair, pairs },
         })
@@ -114,28 +114,31 @@ impl Session {
                 self.end_pairs(&state);
                 return Ok(());
             }
-            (Ask::Pairs { .. }, Answer::Done) => state.stage = PairStage::Swap { second: false },
-            (Ask::Swap { fits, second, .. }, Answer::Done) => {
+            (Ask::Pairs { .. }, Answer::Done) => state.stage = PairStage::Swap(OfPair::First),
+            (Ask::Swap { fits, lap, .. }, Answer::Done) => {
                 self.swapped(fits);
-                state.stage = if *second { PairStage::Which } else { PairStage::First };
+                state.stage = match lap {
+                    OfPair::First => PairStage::First,
+                    OfPair::Second => PairStage::Which,
+                };
             }
             (Ask::FirstOfPair { .. } | Ask::Which { .. }, Answer::Void) => {
-                self.pair_lap(true);
+                self.pair_lap(Worth::Void);
                 state.void += if state.stage == PairStage::Which { 2 } else { 1 };
-                state.stage = PairStage::Swap { second: false };
+                state.stage = PairStage::Swap(OfPair::First);
             }
             (Ask::FirstOfPair { .. }, Answer::Done) => {
-                self.pair_lap(false);
-                state.stage = PairStage::Swap { second: true };
+                self.pair_lap(Worth::Counts);
+                state.stage = PairStage::Swap(OfPair::Second);
             }
             (Ask::Which { .. }, _) => {
                 let Some(which) = which else { return Err(self.unfit(ask, answer)) };
-                self.pair_lap(false);
+                self.pair_lap(Worth::Counts);
                 let first_place_first = self.order().get(state.pair as usize).copied().unwrap_or(false);
                 let for_found = first_place_first == (which == OfPair::Second);
                 self.history.agreeing += u32::from(for_found);
                 state.pair += 1;
-                state.stage = PairStage::Swap { second: false };
+                state.stage = PairStage::Swap(OfPair::First);
             }
             _ => return Err(self.unfit(ask, answer)),
         }
@@ -162,8 +165,8 @@ impl Session {
         }
     }
 
-    fn pair_lap(&mut self, void: bool) {
-        self.history.lap(None, None, void);
+    fn pair_lap(&mut self, worth: Worth) {
+        self.history.lap(None, None, worth);
         self.spend(1);
         self.state.last_lap = None;
     }
@@ -191,6 +194,6 @@ impl Session {
 impl PairStage {
     /// Whether the first lap of a pair is ridden and the second is not.
     fn is_half_done(self) -> bool {
-        matches!(self, PairStage::Swap { second: true } | PairStage::Which)
+        matches!(self, PairStage::Swap(OfPair::Second) | PairStage::Which)
     }
 }

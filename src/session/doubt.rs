@@ -2,9 +2,10 @@
 //! bounds are common practice, no source. It knows nothing of how they are asked for.
 
 use crate::physics::Number;
-use crate::plan::{AdjusterId, Measure};
+use crate::plan::AdjusterId;
 
-use super::{Answer, Ask, Session, Told};
+use super::readings::{far_apart, sag};
+use super::{Answer, Ask, Session};
 
 /// Why an answer is odd.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -39,10 +40,10 @@ impl Session {
             _ => return None,
         };
         let next = self.answer(answer).ok()?;
-        if let Some(apart) = second.and_then(|second| Session::far_apart(measure, first, second)) {
+        if let Some(apart) = second.and_then(|second| far_apart(measure, first, second)) {
             return Some(Doubt::Apart(apart));
         }
-        let sag = Session::sag(measure, first, second).ok()?;
+        let sag = sag(measure, first, second).ok()?;
         if let Some(travel) = measure.travel {
             let share = sag * Number::from_integer(100);
             if share < travel * Number::from_integer(2) {
@@ -71,18 +72,10 @@ impl Session {
     pub fn sag_told(&self, answer: &Answer) -> Option<Number> {
         let measure = self.measuring()?;
         match answer {
-            Answer::Told(first) => Session::sag(measure, first, None).ok(),
-            Answer::Two(first, second) => Session::sag(measure, first, Some(second)).ok(),
-            Answer::UsedSag(_, first, second) => Session::sag(measure, first, second.as_ref()).ok(),
+            Answer::Told(first) => sag(measure, first, None).ok(),
+            Answer::Two(first, second) => sag(measure, first, Some(second)).ok(),
+            Answer::UsedSag(_, first, second) => sag(measure, first, second.as_ref()).ok(),
             _ => None,
         }
-    }
-
-    /// How far two readings are apart, in mm, where that is more than a tenth of the travel.
-    pub(super) fn far_apart(measure: &Measure, first: &Told, second: &Told) -> Option<Number> {
-        let (first, second) =
-            (Session::one_sag(measure, first).ok()?, Session::one_sag(measure, second).ok()?);
-        let apart = if first < second { second - first } else { first - second };
-        measure.travel.filter(|travel| apart * Number::from_integer(10) > *travel).map(|_| apart)
     }
 }

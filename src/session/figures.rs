@@ -46,10 +46,19 @@ pub(super) struct Group<'a> {
     pub end: usize,
 }
 
+/// What a slash behind digits is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Slash {
+    /// It is in a fraction: `1 1/4`.
+    InFraction,
+    /// It is between two numbers: `31/33`.
+    Between,
+}
+
 /// The groups of numbers with which a line begins, separated by commas; none where it begins with
-/// something else. A number with a slash is a fraction where fractions are wanted, else two numbers.
-pub(super) fn groups(line: &str, fractions: bool) -> Vec<Group<'_>> {
-    let mut cursor = Cursor { line, at: 0, fractions };
+/// something else.
+pub(super) fn groups(line: &str, slash: Slash) -> Vec<Group<'_>> {
+    let mut cursor = Cursor { line, at: 0, slash };
     let mut groups = Vec::new();
     while let Some(group) = cursor.group() {
         cursor.at = group.end;
@@ -62,7 +71,7 @@ pub(super) fn groups(line: &str, fractions: bool) -> Vec<Group<'_>> {
 struct Cursor<'a> {
     line: &'a str,
     at: usize,
-    fractions: bool,
+    slash: Slash,
 }
 
 impl<'a> Cursor<'a> {
@@ -112,7 +121,7 @@ impl<'a> Cursor<'a> {
             return Some((number, Some((whole, part))));
         }
         while self.mark_and_digits('.').is_some() {}
-        if self.fractions && self.mark_and_digits('/').is_none() {
+        if self.slash == Slash::InFraction && self.mark_and_digits('/').is_none() {
             let mut ahead = *self;
             ahead.space();
             if ahead.at > self.at && !ahead.digits().is_empty() && ahead.mark_and_digits('/').is_some() {
@@ -245,7 +254,7 @@ mod tests {
             };
             group.values.iter().map(value).collect::<Vec<_>>().join("|")
         };
-        groups(line, false).iter().map(group).collect::<Vec<_>>().join(",")
+        groups(line, Slash::Between).iter().map(group).collect::<Vec<_>>().join(",")
     }
 
     #[test]

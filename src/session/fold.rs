@@ -9,7 +9,7 @@ use crate::physics::Number;
 use crate::plan::{Adjuster, AdjusterId, Dial, Measure, Plan, Scale, Setup, Step, Tune};
 use crate::search::Few;
 
-use super::history::History;
+use super::history::{History, Worth};
 use super::state::{Phase, Seldom, Shared, State};
 use super::{Answer, Ask, Fit, Lap, Mismatch, News, Outcome, Settled, Told};
 
@@ -335,7 +335,7 @@ impl Session {
     /// Writes laps down that nobody judges.
     pub(super) fn ride(&mut self, laps: u32) {
         for _ in 0..laps {
-            self.history.lap(None, None, false);
+            self.history.lap(None, None, Worth::Counts);
         }
         self.spend(laps);
     }

@@ -2,27 +2,17 @@
 //! unit, and where one answer ends. It knows nothing of terminals, nor of what follows from an answer.
 
 use crate::language::{TokenKind, tokens};
-use crate::physics::{Number, Quantity, Unit};
-use crate::plan::{AdjusterId, Reading};
+use crate::physics::Unit;
+use crate::plan::AdjusterId;
 use crate::problem::Sources;
 use crate::vocabulary::{AnswerWord, Way, answer_word};
 
-use super::figures::{Group, Value, groups, is_blank, rounded};
+use super::converted::{condition_in, found_and_count, place};
+use super::figures::{Group, Slash, groups, is_blank};
+use super::readings::far_apart;
 use super::sags::{clear, is_sag, pair, sag_of};
-use super::{Answer, Ask, Felt, NotRead, Said, Session, Told, Typed, What, read_answers};
-
-/// How much of an answer was typed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Full {
-    /// All of it.
-    AsTyped,
-    /// All but the unit, which is the question's.
-    UnitLeftOut,
-    /// It was typed in other words, or in another unit.
-    Otherwise,
-    /// In another unit, between two settings: this is the nearest, and this many were meant.
-    Nearest(Number),
-}
+use super::typed::{Extent, Full, NotRead, Typed, read_answers};
+use super::{Answer, Ask, Felt, Said, Session, Told, What};
 
 /// One answer as the question reads it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -43,14 +33,17 @@ struct Sag {
 }
 
 impl Session {
-    /// Reads the first answer of a line. A list may go on behind a comma; where none may, `list` is
-    /// false, the line is one answer. `None` where the line is blank.
+    /// Reads the first answer of a line. `None` where the line is blank.
     ///
     /// # Errors
-    /// Where it is no answer, can mean more than one thing, or is more than one answer.
-    pub fn hear(&self, line: &str, list: bool) -> Result<Option<Heard>, NotRead> {
-        let Some(heard) = self.first_of(line, list)? else { return Ok(None) };
-        if list || is_blank(&heard.left) {
+    /// Where it is no answer, can mean more than one thing, or is more than one answer where only one is taken.
+    pub fn hear(&self, line: &str, extent: Extent) -> Result<Option<Heard>, NotRead> {
+        let first = match self.ask() {
+            Some(ask) => Hearing { session: self, ask: &ask, extent }.first(line)?,
+            None => plain(line)?,
+        };
+        let Some(heard) = first else { return Ok(None) };
+        if extent == Extent::List || is_blank(&heard.left) {
             return Ok(Some(heard));
         }
         let fits = match &heard.typed {
@@ -67,41 +60,55 @@ impl Session {
             None => NotRead::Unknown { text: line.trim().to_owned(), near: None },
         })
     }
+}
 
-    fn first_of(&self, line: &str, list: bool) -> Result<Option<Heard>, NotRead> {
-        let Some(ask) = self.ask() else { return plain(line) };
-        if let (Ask::Way(id), false) = (&ask, list)
+/// The reading of a line at the question that is asked.
+struct Hearing<'a> {
+    session: &'a Session,
+    ask: &'a Ask,
+    extent: Extent,
+}
+
+impl Hearing<'_> {
+    /// The first answer of a line.
+    fn first(&self, line: &str) -> Result<Option<Heard>, NotRead> {
+        if let (Ask::Way(id), Extent::One) = (self.ask, self.extent)
             && let Some(way) = self.way_of_key(*id, line)
         {
             let typed = Typed::Said(Said::answer(Answer::Way(Some(way))));
             return Ok(Some(Heard { typed, full: Full::AsTyped, left: String::new() }));
         }
-        if let Some((id, behind)) = ask.adjuster().zip(behind_used(line))
+        if let Some((id, behind)) = self.ask.adjuster().zip(behind_used(line))
             && matches!(
-                ask,
+                self.ask,
                 Ask::Sag { .. } | Ask::Stop { .. } | Ask::Lap { .. } | Ask::Reference(_) | Ask::Way(_)
             )
-            && let Some(heard) = self.used(&ask, id, behind, list)?
+            && let Some(heard) = self.used(id, behind)?
         {
             return Ok(Some(heard));
         }
-        let unit = match &ask {
-            Ask::Found(id) | Ask::InNow(id) | Ask::Count(id) => self.adjuster(*id).setup.unit(),
+        let unit = match self.ask {
+            Ask::Found(id) | Ask::InNow(id) | Ask::Count(id) => self.session.adjuster(*id).setup.unit(),
             _ => None,
         };
-        let groups = groups(line, unit == Some(Unit::Turns));
-        let Some(first) = groups.first() else {
-            return Ok(Session::words(line, list)?.map(|heard| unknown(&ask, heard)));
-        };
-        if let Ask::Count(id) = &ask
-            && let Some(heard) = self.found_and_count(*id, &groups, list)?
-        {
-            let end = if list { first.end } else { line.len() };
-            return Ok(Some(Heard { left: line.get(end..).unwrap_or("").to_owned(), ..heard }));
+        let groups = groups(line, slash_of(unit));
+        match groups.first() {
+            Some(first) => self.numbers(line, &groups, first),
+            None => Ok(self.words(line)?.map(|heard| unknown(self.ask, heard))),
         }
-        let (answer, note, full, end) = match &ask {
+    }
+
+    /// An answer that begins with numbers, in the groups of its line.
+    fn numbers(&self, line: &str, groups: &[Group<'_>], first: &Group<'_>) -> Result<Option<Heard>, NotRead> {
+        let (answer, note, full, end) = match self.ask {
+            Ask::Count(id)
+                if let Some((answer, note)) = found_and_count(self.session, *id, groups, self.extent)? =>
+            {
+                let end = if self.extent == Extent::List { first.end } else { line.len() };
+                (answer, note, Full::Otherwise, end)
+            }
             Ask::Sag { .. } | Ask::Stop { .. } => {
-                let Some(sag) = self.sag_in(line, &groups, list)? else { return plain(line) };
+                let Some(sag) = self.sag_in(line, groups)? else { return plain(line) };
                 let answer = match sag.second {
                     Some(second) => Answer::Two(sag.first, second),
                     None => Answer::Told(sag.first),
@@ -109,7 +116,7 @@ impl Session {
                 (answer, sag.note, sag.full, sag.end)
             }
             Ask::Found(id) | Ask::InNow(id) | Ask::Count(id) => {
-                let (told, full) = self.place(*id, first)?;
+                let (told, full) = place(self.session, *id, first)?;
                 (Answer::Told(told), first.note.clone(), full, first.end)
             }
             Ask::Record(condition) if !condition.units().is_empty() => {
@@ -117,7 +124,7 @@ impl Session {
                 (Answer::Told(told), first.note.clone(), full, first.end)
             }
             _ if first.values.len() > 1 || first.values[0].comma.is_some() => {
-                let (text, wanted) = (first.raw.to_owned(), self.wanted(&ask));
+                let (text, wanted) = (first.raw.to_owned(), self.session.wanted(self.ask));
                 return Err(NotRead::Unwanted { text, wanted });
             }
             _ => return plain(line),
@@ -128,14 +135,14 @@ impl Session {
 
     /// Which way one character is short for. In a list of answers `s` is `same`: there the way may be left out.
     fn way_of_key(&self, id: AdjusterId, line: &str) -> Option<Way> {
-        let rising = self.adjuster(id).rising();
+        let rising = self.session.adjuster(id).rising();
         [rising, rising.opposite()].into_iter().find(|way| line.trim().eq_ignore_ascii_case(way.key()))
     }
 
     /// An answer in words. Two of them with nothing between are no answer with a note.
-    fn words(line: &str, list: bool) -> Result<Option<Heard>, NotRead> {
+    fn words(&self, line: &str) -> Result<Option<Heard>, NotRead> {
         let heard = plain(line);
-        if list || !matches!(heard, Err(NotRead::Unknown { .. })) {
+        if self.extent == Extent::List || !matches!(heard, Err(NotRead::Unknown { .. })) {
             return heard;
         }
         let parts = line.match_indices(' ').take(2).map(|(at, _)| (line[..at].trim(), line[at..].trim()));
@@ -148,24 +155,24 @@ impl Session {
     }
 
     /// `used 72 psi: 40 mm`; `None` where no number is told.
-    fn used(&self, ask: &Ask, id: AdjusterId, behind: &str, list: bool) -> Result<Option<Heard>, NotRead> {
-        let (place, felt) = match colon(behind) {
+    fn used(&self, id: AdjusterId, behind: &str) -> Result<Option<Heard>, NotRead> {
+        let (at, felt) = match colon(behind) {
             Some(at) => (&behind[..at], Some(&behind[at + 1..])),
             None => (behind, None),
         };
-        let found = groups(place, self.adjuster(id).setup.unit() == Some(Unit::Turns));
+        let found = groups(at, slash_of(self.session.adjuster(id).setup.unit()));
         let Some(first) = found.first() else { return Ok(None) };
-        let (told, full) = self.place(id, first)?;
+        let (told, full) = place(self.session, id, first)?;
         let said = |answer, note| Typed::Said(Said { what: What::Answer(answer), note });
         let Some(felt) = felt else {
             let typed = said(Answer::Used(told, None), first.note.clone());
-            return Ok(Some(Heard { typed, full, left: place[first.end..].to_owned() }));
+            return Ok(Some(Heard { typed, full, left: at[first.end..].to_owned() }));
         };
-        if found.len() > 1 || first.end < place.len() || first.note.is_some() {
+        if found.len() > 1 || first.end < at.len() || first.note.is_some() {
             return Ok(None);
         }
-        if matches!(ask, Ask::Sag { .. } | Ask::Stop { .. })
-            && let Some(sag) = self.sag_in(felt, &groups(felt, false), list)?
+        if matches!(self.ask, Ask::Sag { .. } | Ask::Stop { .. })
+            && let Some(sag) = self.sag_in(felt, &groups(felt, Slash::Between))?
         {
             let typed = said(Answer::UsedSag(told, sag.first, sag.second), sag.note);
             let full = if matches!(full, Full::Nearest(_)) { full } else { sag.full };
@@ -176,8 +183,8 @@ impl Session {
     }
 
     /// The sag with which a line begins; `None` where its first numbers are none.
-    fn sag_in(&self, line: &str, groups: &[Group<'_>], list: bool) -> Result<Option<Sag>, NotRead> {
-        let Some(measure) = self.measuring() else { return Ok(None) };
+    fn sag_in(&self, line: &str, groups: &[Group<'_>]) -> Result<Option<Sag>, NotRead> {
+        let Some(measure) = self.session.measuring() else { return Ok(None) };
         let sags = groups.iter().take_while(|group| group.values.iter().all(is_sag)).count();
         let Some((first, more)) = groups[..sags].split_first() else { return Ok(None) };
         clear(measure, first)?;
@@ -187,7 +194,7 @@ impl Session {
         let too_many = |last: &Group<'_>| NotRead::Readings {
             text: raw(last),
             pair: pair(&groups[..sags].iter().flat_map(|group| &group.values).collect::<Vec<_>>()),
-            list,
+            extent: self.extent,
         };
         let (values, last) = match more {
             [] if first.values.len() <= 2 => (first.values.iter().collect::<Vec<_>>(), first),
@@ -201,11 +208,11 @@ impl Session {
         };
         let told: Vec<Told> = values.iter().map(|value| sag_of(value, &values)).collect();
         let (one, second) = (told[0].clone(), told.get(1).cloned());
-        if list
+        if self.extent == Extent::List
             && !more.is_empty()
             && last.end != first.end
             && let Some(second) = &second
-            && Session::far_apart(measure, &one, second).is_some()
+            && far_apart(measure, &one, second).is_some()
         {
             return Err(too_many(last));
         }
@@ -213,51 +220,11 @@ impl Session {
         let full = if said == raw(last) { Full::AsTyped } else { Full::Otherwise };
         Ok(Some(Sag { first: one, second, note: last.note.clone(), full, end: last.end }))
     }
+}
 
-    /// The one number of a group as a place on an adjuster, in the adjuster's own unit.
-    pub(super) fn place(&self, id: AdjusterId, group: &Group<'_>) -> Result<(Told, Full), NotRead> {
-        let unit = self.adjuster(id).setup.unit();
-        let value = only(group, unit)?;
-        let Some(unit) = unit else { return Ok(as_typed(value)) };
-        let Some((times, typed)) = value.unit else {
-            return Ok((Told::Value(value.number, Some(unit)), Full::UnitLeftOut));
-        };
-        let quantity = Quantity { number: value.number * times, unit: typed };
-        if typed == unit && times == Number::from_integer(1) {
-            return Ok((Told::Value(value.number, Some(unit)), Full::AsTyped));
-        }
-        let Some(number) = quantity.in_unit(unit) else { return Ok(as_typed(value)) };
-        let number = rounded(number, 1_000_000);
-        let converted = Told::Value(number, Some(unit));
-        let Some(scale) = self.scale(id) else { return Ok((converted, Full::Otherwise)) };
-        let reading = |position: u32| match scale.reading(position) {
-            Reading::Value(number, _) => number,
-            Reading::Name(_) => number,
-        };
-        let nearest = scale.nearest(number, false);
-        let at = reading(nearest);
-        if at == number {
-            return Ok((converted, Full::Otherwise));
-        }
-        let apart = |one: Number, other: Number| if one < other { other - one } else { one - other };
-        let sides = [nearest.saturating_sub(1), (nearest + 1).min(scale.top())].map(reading);
-        let beside = sides.into_iter().find(|side| (*side < at) == (number < at) && *side != at);
-        // a gauge is read to its nearest mark; a coil that is listed is this one or is not
-        let parts = if scale.is_list() { 4 } else { 2 };
-        let gap = beside
-            .or(sides.into_iter().find(|side| *side != at))
-            .map_or(Number::from_integer(0), |side| apart(side, at));
-        if apart(number, at) * Number::from_integer(parts) <= gap {
-            return Ok((Told::Value(at, Some(unit)), Full::Nearest(number)));
-        }
-        match beside {
-            Some(beside) => {
-                let ways = [at, beside].map(|number| Told::Value(number, Some(unit)).to_string()).to_vec();
-                Err(NotRead::Between { text: group.raw.to_owned(), ways })
-            }
-            None => Ok((converted, Full::Otherwise)),
-        }
-    }
+/// What a slash is in numbers of a unit: only turns are told in fractions.
+fn slash_of(unit: Option<Unit>) -> Slash {
+    if unit == Some(Unit::Turns) { Slash::InFraction } else { Slash::Between }
 }
 
 /// Who cannot tell how something was found, or what is to be noted down, does not know it.
@@ -321,59 +288,4 @@ fn colon(text: &str) -> Option<usize> {
         }
     }
     None
-}
-
-fn as_typed(value: &Value<'_>) -> (Told, Full) {
-    (Told::Value(value.number, value.unit.map(|(_, unit)| unit)), Full::AsTyped)
-}
-
-/// The one number of a group; each of several is there to be typed.
-fn only<'a, 'b>(group: &'b Group<'a>, unit: Option<Unit>) -> Result<&'b Value<'a>, NotRead> {
-    let text = group.raw.to_owned();
-    let said = |number: Number, typed: &Value<'_>| {
-        Told::Value(number, typed.unit.map(|(_, unit)| unit).or(unit)).to_string()
-    };
-    match &group.values[..] {
-        [only] => {
-            let Some((whole, part)) = only.comma else { return Ok(only) };
-            let figure =
-                |digits: &str| crate::physics::parse_decimal(digits).map(|number| said(number, only));
-            let mut ways = Vec::new();
-            let whole_or_part = matches!(unit, Some(Unit::Clicks | Unit::Turns));
-            if !whole_or_part {
-                ways.push(said(only.number, only));
-            }
-            if part.len() == 3 {
-                ways.extend(figure(&format!("{whole}{part}")));
-            } else if whole_or_part {
-                ways.extend(figure(whole).into_iter().chain(figure(part)));
-            }
-            Err(NotRead::Unclear { text, ways })
-        }
-        several => {
-            let ways = several.iter().map(|value| said(value.number, value)).collect();
-            Err(NotRead::OneNumber { text, ways })
-        }
-    }
-}
-
-/// A condition's number, in a unit in which it may be answered.
-fn condition_in(group: &Group<'_>, units: &[Unit]) -> Result<(Told, Full), NotRead> {
-    let value = only(group, units.first().copied().filter(|_| units.len() == 1))?;
-    let Some((times, typed)) = value.unit else {
-        if let [unit] = units {
-            return Ok((Told::Value(value.number, Some(*unit)), Full::UnitLeftOut));
-        }
-        let ways = units.iter().map(|unit| Told::Value(value.number, Some(*unit)).to_string()).collect();
-        return Err(NotRead::Unclear { text: group.raw.to_owned(), ways });
-    };
-    if times == Number::from_integer(1) && units.contains(&typed) {
-        return Ok((Told::Value(value.number, Some(typed)), Full::AsTyped));
-    }
-    let quantity = Quantity { number: value.number * times, unit: typed };
-    let converted = units.iter().find_map(|unit| Some((quantity.in_unit(*unit)?, *unit)));
-    Ok(converted.map_or_else(
-        || as_typed(value),
-        |(number, unit)| (Told::Value(rounded(number, 1_000_000), Some(unit)), Full::Otherwise),
-    ))
 }

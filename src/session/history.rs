@@ -73,6 +73,13 @@ pub enum WhyNot {
     NothingMoved,
 }
 
+/// Whether a lap that was ridden counts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Worth {
+    Counts,
+    Void,
+}
+
 /// What one adjuster's setting rests on.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Ground {
@@ -187,9 +194,10 @@ impl History {
     }
 
     /// Writes a lap down and gives its number.
-    pub fn lap(&mut self, tuned: Option<(AdjusterId, u32)>, felt: Option<Felt>, void: bool) -> u32 {
+    pub fn lap(&mut self, tuned: Option<(AdjusterId, u32)>, felt: Option<Felt>, worth: Worth) -> u32 {
         self.ridden = self.ridden.saturating_add(1);
         if let Some(record) = &mut self.record {
+            let void = worth == Worth::Void;
             record.laps.push(Lap { number: self.ridden, tuned, felt, void });
         }
         self.ridden
@@ -209,19 +217,21 @@ impl History {
         }
     }
 
-    /// Writes down how the running tune of an adjuster, or second look, has ended, and by which laps.
-    pub fn settled(&mut self, index: usize, how: How, again: bool) {
+    /// Writes down how the running tune of an adjuster has ended, and by which laps.
+    pub fn settled(&mut self, index: usize, how: How) {
         let laps: Vec<u32> = self.running().iter().map(|lap| lap.0).collect();
         let Some(ground) = self.ground_mut(index) else { return };
-        if again {
-            // a second look that is cut short leaves what the first one was
-            ground.how = if ground.how == How::FeltBest { How::FeltBest } else { how };
-            ground.laps.extend(laps);
-            ground.laps.dedup();
-        } else {
-            ground.how = how;
-            ground.laps = laps;
-        }
+        (ground.how, ground.laps, ground.confirmed) = (how, laps, None);
+    }
+
+    /// Writes down how the running second look at an adjuster has ended, and by which laps.
+    pub fn settled_again(&mut self, index: usize, how: How) {
+        let laps: Vec<u32> = self.running().iter().map(|lap| lap.0).collect();
+        let Some(ground) = self.ground_mut(index) else { return };
+        // one that is cut short leaves what the first look was
+        ground.how = if ground.how == How::FeltBest { How::FeltBest } else { how };
+        ground.laps.extend(laps);
+        ground.laps.dedup();
         ground.confirmed = None;
     }
 

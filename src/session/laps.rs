@@ -6,6 +6,7 @@ use std::sync::Arc;
 use crate::plan::AdjusterId;
 use crate::search::{Proposal, Search, Verdict};
 
+use super::history::Worth;
 use super::state::{Phase, Stage, TuneState};
 use super::tuning::Job;
 use super::{Answer, Ask, Felt, Fit, How, Mismatch, News, Round, Session};
@@ -76,14 +77,15 @@ impl Session {
         id: AdjusterId,
         position: u32,
         felt: Option<Felt>,
-        void: bool,
+        worth: Worth,
     ) -> u32 {
-        if void {
-            tune.void += 1;
-        } else {
-            tune.laps += 1;
-            if let Some(since) = &mut tune.since {
-                Arc::make_mut(since).push(position);
+        match worth {
+            Worth::Void => tune.void += 1,
+            Worth::Counts => {
+                tune.laps += 1;
+                if let Some(since) = &mut tune.since {
+                    Arc::make_mut(since).push(position);
+                }
             }
         }
         self.spend(1);
@@ -91,12 +93,13 @@ impl Session {
             self.change(id);
         }
         self.state.fitted[id.index()] = Some(position);
-        let number = self.history.lap(Some((id, position)), felt, void);
-        if void {
-            self.state.last_lap = None;
-        } else {
-            self.state.at[id.index()] = position;
-            self.state.last_lap = Some(self.state.at.clone());
+        let number = self.history.lap(Some((id, position)), felt, worth);
+        match worth {
+            Worth::Void => self.state.last_lap = None,
+            Worth::Counts => {
+                self.state.at[id.index()] = position;
+                self.state.last_lap = Some(self.state.at.clone());
+            }
         }
         number
     }
@@ -118,14 +121,14 @@ impl Session {
         };
         match rode {
             Some(position) if *answer == Answer::Void || position != fit.to => {
-                self.lap(&mut tune, id, position, None, true);
+                self.lap(&mut tune, id, position, None, Worth::Void);
                 if *answer != Answer::Void {
                     self.history.tell(News::LapVoid);
                 }
                 self.again(job, tune);
             }
             _ => {
-                let number = self.lap(&mut tune, id, fit.to, None, false);
+                let number = self.lap(&mut tune, id, fit.to, None, Worth::Counts);
                 self.history.counts(number, fit.to);
                 self.after_reference(job, tune);
             }
@@ -155,7 +158,7 @@ impl Session {
             Answer::Felt(felt) => (fit.to, *felt),
             Answer::Void => {
                 tune.stage = Stage::Lap { search, retold };
-                self.lap(&mut tune, id, fit.to, None, true);
+                self.lap(&mut tune, id, fit.to, None, Worth::Void);
                 self.again(job, tune);
                 return Ok(());
             }
@@ -166,12 +169,12 @@ impl Session {
         let counts = || search.takes(rode) && felt != Felt::CannotTell;
         if rode != fit.to && !counts() {
             tune.stage = Stage::Lap { search, retold };
-            self.lap(&mut tune, id, rode, Some(felt), true);
+            self.lap(&mut tune, id, rode, Some(felt), Worth::Void);
             self.history.tell(News::LapVoid);
             self.again(job, tune);
             return Ok(());
         }
-        let number = self.lap(&mut tune, id, rode, Some(felt), false);
+        let number = self.lap(&mut tune, id, rode, Some(felt), Worth::Counts);
         let verdict = match felt {
             Felt::Verdict(verdict) => verdict,
             Felt::CannotTell if retold => Verdict::Same,
@@ -246,13 +249,13 @@ impl Session {
             Answer::Felt(Felt::CannotTell) => Verdict::Same,
             Answer::Void => {
                 tune.stage = Stage::Proof(search);
-                self.lap(&mut tune, fit.adjuster, fit.to, None, true);
+                self.lap(&mut tune, fit.adjuster, fit.to, None, Worth::Void);
                 self.again(job, tune);
                 return Ok(());
             }
             _ => return Err(self.unfit(ask, answer)),
         };
-        let number = self.lap(&mut tune, fit.adjuster, fit.to, Some(Felt::Verdict(verdict)), false);
+        let number = self.lap(&mut tune, fit.adjuster, fit.to, Some(Felt::Verdict(verdict)), Worth::Counts);
         self.history.counts(number, fit.to);
         self.settle(job, &tune, search.proven(verdict), How::FeltBest);
         Ok(())

@@ -5,14 +5,15 @@ use std::sync::Arc;
 
 use num_traits::Zero;
 
-use crate::physics::{Number, Quantity, Unit, to_billionths};
+use crate::physics::Number;
 use crate::plan::{AdjusterId, Dial, Measure, Reading as ScaleReading, Step};
 use crate::vocabulary::Family;
 
 use super::history::Sagged;
+use super::readings::sag;
 use super::spring::{Next, Spring, Weighed, sag_at, weigh};
 use super::state::{MeasureState, Phase, Reading, Short, StopState, Why};
-use super::{Answer, Ask, Fit, How, Mismatch, News, NoSag, Session, Sign, Told};
+use super::{Answer, Ask, Fit, How, Mismatch, News, Session, Sign, Told};
 
 impl Session {
     /// The measurement that runs now, or that has stopped the ride.
@@ -119,10 +120,10 @@ impl Session {
             _ => (Vec::new(), fit.from.unwrap_or(fit.to)),
         };
         let (at, sag) = match answer {
-            Answer::Told(first) => (stands_at, Session::sag(&measure, first, None)?),
-            Answer::Two(first, second) => (stands_at, Session::sag(&measure, first, Some(second))?),
+            Answer::Told(first) => (stands_at, sag(&measure, first, None)?),
+            Answer::Two(first, second) => (stands_at, sag(&measure, first, Some(second))?),
             Answer::UsedSag(place, first, second) => {
-                (self.position(fit.adjuster, place)?, Session::sag(&measure, first, second.as_ref())?)
+                (self.position(fit.adjuster, place)?, sag(&measure, first, second.as_ref())?)
             }
             _ => return Err(self.unfit(ask, answer)),
         };
@@ -229,31 +230,5 @@ impl Session {
             self.adjuster(*id).part == part && self.adjuster(*id).family() == Family::Spring
         };
         self.ids().filter(bears).map(|id| (id, self.state.at[id.index()])).collect()
-    }
-
-    /// A sag in mm, to the nearest billionth: one reading, or the mean of two of the same setting.
-    pub(super) fn sag(measure: &Measure, first: &Told, second: Option<&Told>) -> Result<Number, Mismatch> {
-        let mut sag = Session::one_sag(measure, first)?;
-        if let Some(second) = second {
-            sag = (sag + Session::one_sag(measure, second)?) / Number::from_integer(2);
-        }
-        Ok(to_billionths(sag).unwrap_or(sag))
-    }
-
-    pub(super) fn one_sag(measure: &Measure, told: &Told) -> Result<Number, Mismatch> {
-        let wrong = |why| Mismatch::NoSag { told: Box::new(told.clone()), why };
-        let Told::Value(number, unit) = told else { return Err(wrong(NoSag::NoNumber)) };
-        let unit = unit.ok_or_else(|| wrong(NoSag::NoUnit))?;
-        let quantity = Quantity { number: *number, unit };
-        let sag = match (quantity.in_unit(Unit::Millimetre), unit, measure.travel) {
-            (Some(sag), ..) => sag,
-            (None, Unit::Percent, Some(travel)) => travel * *number / Number::from_integer(100),
-            (None, Unit::Percent, None) => return Err(wrong(NoSag::TravelUnknown)),
-            _ => return Err(wrong(NoSag::OtherUnit)),
-        };
-        if sag < Number::zero() || measure.travel.is_some_and(|travel| sag > travel) {
-            return Err(wrong(NoSag::Outside(measure.travel)));
-        }
-        Ok(sag)
     }
 }

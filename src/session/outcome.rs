@@ -22,20 +22,6 @@ pub enum How {
     NotFinished,
 }
 
-impl How {
-    /// The words for it.
-    #[must_use]
-    pub fn words(self) -> &'static str {
-        match self {
-            How::Set => "set",
-            How::Measured => "measured",
-            How::FeltBest => "felt best",
-            How::Kept => "kept",
-            How::NotFinished => "not finished",
-        }
-    }
-}
-
 /// What was recorded of a condition.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Noted {

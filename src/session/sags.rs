@@ -4,8 +4,10 @@
 use crate::physics::{Number, Unit};
 use crate::plan::Measure;
 
+use super::Told;
 use super::figures::{Group, Join, Value, rounded};
-use super::{NotRead, Session, Told};
+use super::readings::far_apart;
+use super::typed::{Extent, NotRead};
 
 pub(super) fn is_sag(value: &Value<'_>) -> bool {
     value.unit.is_none_or(|(_, unit)| matches!(unit, Unit::Millimetre | Unit::Percent))
@@ -37,12 +39,16 @@ pub(super) fn clear(measure: &Measure, group: &Group<'_>) -> Result<(), NotRead>
     let mean = |number: Number| sag_of(&Value { number, ..group.values[values.len() - 1].clone() }, &values);
     if let Some(value) = group.values.iter().find(|value| value.comma.is_some()) {
         if values.len() > 1 {
-            return Err(NotRead::Readings { text: group.raw.to_owned(), pair: pair(&values), list: false });
+            return Err(NotRead::Readings {
+                text: group.raw.to_owned(),
+                pair: pair(&values),
+                extent: Extent::One,
+            });
         }
         let mut ways = vec![sag_of(value, &values).to_string()];
         let part = |digits: &str| crate::physics::parse_decimal(digits).map(mean);
         if let Some((Some(one), Some(other))) = value.comma.map(|(one, other)| (part(one), part(other)))
-            && Session::far_apart(measure, &one, &other).is_none()
+            && far_apart(measure, &one, &other).is_none()
         {
             ways.push(format!("{one} and {other}"));
         }

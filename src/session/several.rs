@@ -1,10 +1,10 @@
-//! Owns how several numbers on one line are read where the bike is as the rider found it: a value for each
-//! adjuster, or how one was found with its count. It knows nothing of what follows from them.
+//! Owns how a line is read that tells how several adjusters were found, a value for each. It knows nothing of what
+//! follows from them.
 
 use crate::plan::AdjusterId;
 
-use super::figures::{Group, Join, Value, is_blank};
-use super::{Answer, Ask, Full, Heard, Mismatch, NotRead, Said, Session, Told, Typed, What};
+use super::figures::is_blank;
+use super::{Ask, Extent, Heard, Mismatch, NotRead, Said, Session, Typed, What};
 
 /// Why a part of a line does not say how an adjuster was found.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -32,7 +32,7 @@ impl Session {
         let mut all = AllFound { said: Vec::new(), trouble: None, too_many: 0 };
         let (mut session, mut left) = (self.clone(), line.to_owned());
         while let Some(Ask::Found(id)) = session.ask() {
-            let heard = match session.hear(&left, true) {
+            let heard = match session.hear(&left, Extent::List) {
                 Ok(None) => break,
                 Ok(Some(heard)) => heard,
                 Err(reason) => {
@@ -61,43 +61,5 @@ impl Session {
             all.too_many = left.split(',').filter(|part| !is_blank(part)).count();
         }
         several.then_some(all)
-    }
-
-    /// How an adjuster was found and its count, where both are told.
-    pub(super) fn found_and_count(
-        &self,
-        id: AdjusterId,
-        groups: &[Group<'_>],
-        list: bool,
-    ) -> Result<Option<Heard>, NotRead> {
-        if self.found(id).is_some() || !is_two(groups, list) {
-            return Ok(None);
-        }
-        let values: Vec<_> = groups.iter().flat_map(|group| &group.values).take(2).collect();
-        let last = if groups[0].values.len() == 2 { &groups[0] } else { &groups[1] };
-        let told = |value: &Value<'_>| -> Result<Told, NotRead> {
-            let alone = Group { values: vec![value.clone()], joins: Vec::new(), ..last.clone() };
-            Ok(self.place(id, &alone)?.0)
-        };
-        let answer = Answer::Two(told(values[0])?, told(values[1])?);
-        let said = Said { what: What::Answer(answer), note: last.note.clone() };
-        Ok(Some(Heard { typed: Typed::Said(said), full: Full::Otherwise, left: String::new() }))
-    }
-}
-
-/// Whether a line begins with two whole numbers, in one of the ways in which two are typed. In a list of
-/// answers a comma separates two of them.
-fn is_two(groups: &[Group<'_>], list: bool) -> bool {
-    let whole = |group: &Group<'_>| group.values.iter().all(|value| value.comma.is_none());
-    let joined = |join: &Join| matches!(join, Join::Space | Join::And | Join::Slash);
-    let both = |group: &Group<'_>| group.values.len() == 2 && group.joins.iter().all(joined);
-    match groups {
-        [one] => whole(one) && both(one),
-        [one, ..] if list => whole(one) && both(one),
-        [one, other] => {
-            let single = [one, other].iter().all(|group| group.values.len() == 1 && whole(group));
-            single && one.note.is_none()
-        }
-        _ => false,
     }
 }

@@ -82,6 +82,13 @@ pub(super) fn weigh(readings: &mut [Reading]) -> Weighed {
     Weighed::Outweighs
 }
 
+/// How a spring is not right.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Off {
+    TooSoft,
+    TooFirm,
+}
+
 /// A spring with what was read on it.
 pub(super) struct Spring<'a> {
     pub step: &'a Measure,
@@ -115,28 +122,29 @@ impl Spring<'_> {
         }
         match self.off(readings, at) {
             Some(std::cmp::Ordering::Equal) => Next::Settle { at, how: How::Measured, short: None },
-            Some(off) if left => self.change(readings, at, off == std::cmp::Ordering::Greater),
+            Some(std::cmp::Ordering::Greater) if left => self.change(readings, at, Off::TooSoft),
+            Some(std::cmp::Ordering::Less) if left => self.change(readings, at, Off::TooFirm),
             _ => self.fall_short(readings, at, Short::Readings),
         }
     }
 
-    /// The next setting where the spring at `at` is too soft, or else too firm. It never goes the wrong
+    /// The next setting where the spring at `at` is off. It never goes the wrong
     /// way, never leaves the range, and stays between what is known to be too soft and too firm.
-    fn change(&self, readings: &[Reading], at: u32, too_soft: bool) -> Next {
+    fn change(&self, readings: &[Reading], at: u32, spring: Off) -> Next {
         let top = self.dial.scale().top();
         let off = |position: &u32| self.off(readings, *position);
         let tried = || readings.iter().filter(|reading| reading.counts).map(|reading| reading.at);
         let soft = tried().filter(|position| off(position) == Some(std::cmp::Ordering::Greater)).max();
         let firm = tried().filter(|position| off(position) == Some(std::cmp::Ordering::Less)).min();
         let (low, high) = (soft.map_or(0, |soft| soft.saturating_add(1)), firm.map_or(top + 1, |firm| firm));
-        let short = match (too_soft, at) {
-            (true, at) if at >= top => Some(Short::FirmEnd),
-            (false, 0) => Some(Short::SoftEnd),
+        let short = match (spring, at) {
+            (Off::TooSoft, at) if at >= top => Some(Short::FirmEnd),
+            (Off::TooFirm, 0) => Some(Short::SoftEnd),
             _ if low >= high => Some(Short::NothingBetween),
             _ => None,
         };
         // what lies beyond a setting known to be too soft or too firm is known as well
-        let wished = self.wished(readings, at, too_soft).unwrap_or(at);
+        let wished = self.wished(readings, at, spring).unwrap_or(at);
         let wished = wished.max(soft.unwrap_or(0)).min(firm.unwrap_or(top));
         let reads = tried().filter(|position| *position == wished).count();
         if short != Some(Short::FirmEnd) && short != Some(Short::SoftEnd) && reads == 1 {
@@ -148,24 +156,30 @@ impl Spring<'_> {
         if let Some(short) = short.or(none_better) {
             return self.fall_short(readings, at, short);
         }
-        let why = if too_soft { Why::TooSoft } else { Why::TooFirm };
+        let why = match spring {
+            Off::TooSoft => Why::TooSoft,
+            Off::TooFirm => Why::TooFirm,
+        };
         Next::Read { at: wished.clamp(low, high - 1), why }
     }
 
     /// The position that the model wishes for, not yet held against what is known.
-    fn wished(&self, readings: &[Reading], at: u32, too_soft: bool) -> Option<u32> {
+    fn wished(&self, readings: &[Reading], at: u32, spring: Off) -> Option<u32> {
         let sag = sag_at(readings, at)?;
         let censored = sag < self.step.read_to || self.step.travel.is_some_and(|travel| sag >= travel);
-        match self.dial.scale().unit()?.kind() {
-            Kind::Pressure => self.pressure(readings, at, too_soft, censored),
-            Kind::SpringRate if censored => Some(if too_soft { at + 1 } else { at.saturating_sub(1) }),
-            Kind::SpringRate => self.coil(at, sag),
+        match (self.dial.scale().unit()?.kind(), spring) {
+            (Kind::Pressure, _) if censored => {
+                self.pressure_in(limited_step(self.gauge(at)?, spring == Off::TooSoft))
+            }
+            (Kind::Pressure, _) => self.pressure(readings, at, spring),
+            (Kind::SpringRate, Off::TooSoft) if censored => Some(at + 1),
+            (Kind::SpringRate, Off::TooFirm) if censored => Some(at.saturating_sub(1)),
+            (Kind::SpringRate, _) => self.coil(at, sag),
             _ => None,
         }
     }
 
-    fn pressure(&self, readings: &[Reading], at: u32, too_soft: bool, censored: bool) -> Option<u32> {
-        let unit = self.dial.scale().unit()?;
+    fn pressure(&self, readings: &[Reading], at: u32, spring: Off) -> Option<u32> {
         let usable =
             |sag: &Number| *sag >= self.step.read_to && self.step.travel.is_none_or(|travel| *sag < travel);
         // one point for each setting: two sags of one pressure say nothing of what pressure does
@@ -177,15 +191,16 @@ impl Spring<'_> {
             .filter_map(|position| Some((position, sag_at(readings, position).filter(usable)?)))
             .filter_map(|(position, sag)| Some(SagReading { gauge: self.gauge(position)?, sag: float(sag)? }))
             .collect();
-        let proposed = if censored {
-            None
-        } else {
-            next_gauge_pressure(&points, float(self.step.aim())?, float(self.step.read_to)?)
-        };
-        let gauge = match proposed {
+        let gauge = match next_gauge_pressure(&points, float(self.step.aim())?, float(self.step.read_to)?) {
             Some(gauge) => gauge,
-            None => limited_step(self.gauge(at)?, too_soft),
+            None => limited_step(self.gauge(at)?, spring == Off::TooSoft),
         };
+        self.pressure_in(gauge)
+    }
+
+    /// The position nearest to a gauge pressure in kPa.
+    fn pressure_in(&self, gauge: f64) -> Option<u32> {
+        let unit = self.dial.scale().unit()?;
         let wanted = Quantity { number: nearest(gauge)?, unit: Unit::Kilopascal }.in_unit(unit)?;
         Some(self.dial.scale().nearest(wanted, false))
     }

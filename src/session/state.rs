@@ -8,7 +8,7 @@ use crate::physics::Number;
 use crate::plan::{AdjusterId, MOST_LAPS_OF_A_TUNE};
 use crate::search::{Few, Search, Verdict, Window};
 
-use super::Told;
+use super::{OfPair, Told};
 
 /// A list that copies of a moment share until one changes it.
 pub(super) type Shared<T> = Arc<Vec<T>>;
@@ -217,9 +217,7 @@ pub(super) struct PairsState {
 pub enum PairStage {
     Begin,
     /// A setting is fitted for the first lap, or the second.
-    Swap {
-        second: bool,
-    },
+    Swap(OfPair),
     First,
     Which,
 }

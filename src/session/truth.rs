@@ -3,7 +3,7 @@
 
 use crate::plan::AdjusterId;
 
-use super::{Ask, Fit, Round, Session, What};
+use super::{Ask, Fit, QuestionKind, Round, Session, What};
 
 /// What holds besides what the ride's answers say. It is worked out along the log of a ride.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -20,7 +20,7 @@ pub struct Truth {
 #[derive(Debug, Clone, PartialEq, Eq)]
 struct Rode {
     /// What was asked.
-    ask: &'static str,
+    asked: QuestionKind,
     /// Where everything was.
     fitted: Vec<Option<u32>>,
 }
@@ -48,7 +48,7 @@ impl Truth {
             self.turned.clear();
         }
         for _ in then..now {
-            self.rode.push(Rode { ask: ask.word(), fitted: after.state.fitted.to_vec() });
+            self.rode.push(Rode { asked: ask.kind(), fitted: after.state.fitted.to_vec() });
         }
         match &ask {
             Ask::Fit { .. } | Ask::Swap { .. } => self.turned.clear(),
@@ -117,7 +117,7 @@ impl Truth {
         for fit in to_be_fitted(ask) {
             fitted[fit.adjuster.index()] = Some(fit.to);
         }
-        let rode = Rode { ask: ask.word(), fitted };
+        let rode = Rode { asked: ask.kind(), fitted };
         let next = session.laps().len();
         laps > 0 && (next..next + laps).all(|lap| self.taken_back.contains(&(lap, rode.clone())))
     }

@@ -284,7 +284,10 @@ impl Session {
             let stood = Arc::new(self.state.at.to_vec());
             Arc::make_mut(&mut self.state.seldom).stood[index] = Some(stood);
         }
-        self.history.settled(index, how, job.again.is_some());
+        match job.again {
+            Some(_) => self.history.settled_again(index, how),
+            None => self.history.settled(index, how),
+        }
         self.history.tell(News::Settled { adjuster: job.adjuster, at: place, how });
     }
 

@@ -2,13 +2,34 @@
 //! It knows nothing of which answer fits which question.
 
 use crate::language::{Token, TokenKind, plain_text, tokens};
-use crate::physics::{Unit, parse_decimal, parse_fraction};
+use crate::physics::{Number, Unit, parse_decimal, parse_fraction};
 use crate::problem::Sources;
 use crate::search::Verdict;
 use crate::vocabulary::{ANSWERS, AnswerWord, Way, answer_word, nearest, unit_named};
 
 use super::answer::{AND, is_plain};
 use super::{Answer, Felt, OfPair, Said, Told, Wanted, What};
+
+/// Whether a line is one answer, or a list of them.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Extent {
+    One,
+    /// It may go on with the next answer behind a comma.
+    List,
+}
+
+/// How much of an answer was typed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Full {
+    /// All of it.
+    AsTyped,
+    /// All but the unit, which is the question's.
+    UnitLeftOut,
+    /// It was typed in other words, or in another unit.
+    Otherwise,
+    /// In another unit, between two settings: this is the nearest, and this many were meant.
+    Nearest(Number),
+}
 
 /// Why a line holds no answer.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -25,7 +46,7 @@ pub enum NotRead {
     OneNumber { text: String, ways: Vec<String> },
     /// More readings than one setting has, or a list that does not say which belong together. The first two are
     /// there to be typed.
-    Readings { text: String, pair: String, list: bool },
+    Readings { text: String, pair: String, extent: Extent },
     /// Numbers at a question that takes none.
     Unwanted { text: String, wanted: Wanted },
     /// A converted number is too far from every setting; the nearest two are there to be typed.

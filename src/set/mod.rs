@@ -1,6 +1,7 @@
 //! Owns a set: the files that are named and those that they use, everything that is wrong with them, their plan and
 //! its proof. It knows nothing of the disk, nor of how problems are shown.
 
+mod budget;
 mod confined;
 mod files;
 mod gather;
@@ -17,10 +18,11 @@ use crate::check::{Checked, Read, RestOfSet, check_trees, read};
 use crate::language::Tree;
 use crate::plan::Plan;
 use crate::problem::{Problem, SourceId, Sources, Span, Text, Told};
-use crate::walk::{Allowed, Proof, over_budget, prove};
+use crate::walk::{Proof, prove};
 
 use gather::{Gathered, Taken, gather};
 
+pub use budget::{Allowed, over_budget};
 pub use files::{Files, Unreadable, folder_of};
 pub use memory::InMemory;
 pub use overlay::Overlay;

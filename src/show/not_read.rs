@@ -1,6 +1,6 @@
 //! Owns how it is said why a typed line is no answer. It knows nothing of how answers are read.
 
-use crate::session::{NotRead, Session, Trouble};
+use crate::session::{Extent, NotRead, Session, Trouble};
 
 use super::mismatch::mismatch;
 use super::wanted::wanted;
@@ -21,8 +21,11 @@ pub fn not_read(session: &Session, reason: &NotRead) -> String {
         NotRead::OneNumber { text, ways } => {
             format!("One number answers this question, not `{text}`: type {}.", or(ways))
         }
-        NotRead::Readings { text, pair, list } => {
-            let next = if *list { " Write the next setting's sag on a line of its own." } else { "" };
+        NotRead::Readings { text, pair, extent } => {
+            let next = match extent {
+                Extent::One => "",
+                Extent::List => " Write the next setting's sag on a line of its own.",
+            };
             format!("A sag is one reading, or two of the same setting: type `{pair}`, not `{text}`.{next}")
         }
         NotRead::Unwanted { text, wanted: want } => {

@@ -2,7 +2,7 @@
 //! sees, what came out. What the rider sees is the same in either order.
 
 use crate::chance::{Sides, by_chance, fewest_agreeing, in_hundred};
-use crate::session::{Ask, Compared, Fit, Session, Truth};
+use crate::session::{Ask, Compared, Fit, OfPair, Session, Truth};
 use crate::vocabulary::several;
 
 use super::page::Page;
@@ -76,18 +76,21 @@ pub(super) fn begin(session: &Session, ask: &Ask, pairs: u32, blind: bool, page:
     page.keys(&keys(ask));
 }
 
-fn of_pair(second: bool) -> &'static str {
-    if second { "second lap" } else { "first lap" }
+fn of_pair(lap: OfPair) -> &'static str {
+    match lap {
+        OfPair::First => "first lap",
+        OfPair::Second => "second lap",
+    }
 }
 
 /// A setting is fitted. Where it is blind, nothing of it is shown.
 pub(super) fn swap(
     session: &Session,
-    (pair, second, blind): (u32, bool, bool),
+    (pair, lap, blind): (u32, OfPair, bool),
     fits: &[Fit],
     page: &mut Page,
 ) {
-    page.head(&format!("Pair {pair}, {}: the setting", of_pair(second)));
+    page.head(&format!("Pair {pair}, {}: the setting", of_pair(lap)));
     if blind {
         page.text("The second person sets the bike now, and you look away. Enter is for the second person.");
     } else {
@@ -107,9 +110,9 @@ fn settings(session: &Session, fits: &[Fit], page: &mut Page) {
 /// What only the second person may see.
 #[must_use]
 pub fn for_the_second_person(session: &Session, ask: &Ask, width: usize) -> Vec<String> {
-    let Ask::Swap { pair, second, fits, blind: true } = ask else { return Vec::new() };
+    let Ask::Swap { pair, lap, fits, blind: true } = ask else { return Vec::new() };
     let mut page = Page::new(width);
-    page.head(&format!("For the second person only. Pair {pair}, {}", of_pair(*second)));
+    page.head(&format!("For the second person only. Pair {pair}, {}", of_pair(*lap)));
     settings(session, fits, &mut page);
     page.text("Turn each knob well away first and then there, also where it stands there already.");
     page.lines
@@ -130,9 +133,9 @@ pub fn sheet(session: &Session) -> Vec<String> {
         "",
     ));
     for pair in 0..u32::try_from(session.order().len()).unwrap_or(0) {
-        for second in [false, true] {
-            page.head(&format!("Pair {}, {}", pair + 1, of_pair(second)));
-            settings(session, &session.fits_of(pair, second), &mut page);
+        for lap in OfPair::BOTH {
+            page.head(&format!("Pair {}, {}", pair + 1, of_pair(lap)));
+            settings(session, &session.fits_of(pair, lap), &mut page);
         }
     }
     page.lines

@@ -1,7 +1,7 @@
 //! Owns the proof of a plan in words.
 
-use crate::vocabulary::several;
-use crate::walk::{Proof, said_minutes};
+use crate::vocabulary::{said_minutes, several};
+use crate::walk::Proof;
 
 /// What is known of every ride of a plan, in sentences.
 #[must_use]

@@ -6,8 +6,7 @@ use crate::plan::{AdjusterId, Condition, Dial, Reading, Scale};
 use crate::rehearsal::minutes_left;
 use crate::search::{Direction, Reason};
 use crate::session::{Ask, Begun, Fit, Round, Session, Truth};
-use crate::vocabulary::{AnswerWord, End, capital, several, unit_word};
-use crate::walk::said_minutes;
+use crate::vocabulary::{AnswerWord, End, capital, said_minutes, several, unit_word};
 
 use super::Look;
 use super::ends;
@@ -66,8 +65,8 @@ pub fn question(session: &Session, truth: &Truth, ask: &Ask, look: Look) -> Vec<
         }
         Ask::Proof { fit, against } => proof(session, truth, (ask, fit, *against), &mut page),
         Ask::Pairs { pairs, blind } => pairs::begin(session, ask, *pairs, *blind, &mut page),
-        Ask::Swap { pair, second, fits, blind } => {
-            pairs::swap(session, (*pair, *second, *blind), fits, &mut page);
+        Ask::Swap { pair, lap, fits, blind } => {
+            pairs::swap(session, (*pair, *lap, *blind), fits, &mut page);
         }
         Ask::FirstOfPair { pair, pairs } => pairs::first(session, truth, (ask, *pair, *pairs), &mut page),
         Ask::Which { pair, pairs } => pairs::which(session, truth, (ask, *pair, *pairs), &mut page),

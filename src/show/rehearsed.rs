@@ -6,8 +6,7 @@ use serde_json::{Map, Value, json};
 use crate::physics::nearest;
 use crate::plan::{AdjusterId, Plan};
 use crate::rehearsal::{Advice, FEW_RIDES, Kind, OfKind, Rehearsal, Spread, Wanted};
-use crate::vocabulary::{grouped, several};
-use crate::walk::said_minutes;
+use crate::vocabulary::{grouped, said_minutes, several};
 
 use super::Look;
 use super::page::Page;

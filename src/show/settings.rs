@@ -2,11 +2,21 @@
 
 use crate::plan::Plan;
 use crate::session::{How, Outcome};
-use crate::vocabulary::several;
-use crate::walk::said_minutes;
+use crate::vocabulary::{said_minutes, several};
 
 use super::page::Page;
 use super::springs;
+
+/// How a setting came to be, behind it; nothing of one that the plan put there.
+fn came_to_be(how: How) -> &'static str {
+    match how {
+        How::Set => "",
+        How::Measured => ", measured",
+        How::FeltBest => ", felt best",
+        How::Kept => ", kept",
+        How::NotFinished => ", not finished",
+    }
+}
 
 /// What came out, in lines of at most `width` characters.
 #[must_use]
@@ -23,7 +33,7 @@ pub fn settings(plan: &Plan, outcome: &Outcome, width: usize) -> Vec<String> {
             page.item(&format!("{name}: not known yet"));
             continue;
         };
-        let how = if settled.how == How::Set { String::new() } else { format!(", {}", settled.how.words()) };
+        let how = came_to_be(settled.how);
         let change = dial.change(dial.start(), settled.at);
         let change = change.map_or(String::new(), |change| format!(", {change} than the start"));
         let sag = settled

@@ -4,6 +4,8 @@
 
 use std::borrow::Cow;
 
+use crate::physics::Number;
+
 mod answers;
 mod knob;
 mod methods;
@@ -71,6 +73,17 @@ pub fn nearest<'a>(word: &str, words: impl IntoIterator<Item = &'a str>) -> Opti
 #[must_use]
 pub fn several(count: usize, word: &str) -> String {
     format!("{} {word}{}", grouped(count), if count == 1 { "" } else { "s" })
+}
+
+/// Minutes as a person tells them: `3 h 34 min`, `45 min`; part of a minute counts as a whole one.
+#[must_use]
+pub fn said_minutes(minutes: Number) -> String {
+    let whole = minutes.ceil().to_integer();
+    match (whole / 60, whole % 60) {
+        (0, minutes) => format!("{minutes} min"),
+        (hours, 0) => format!("{hours} h"),
+        (hours, minutes) => format!("{hours} h {minutes} min"),
+    }
 }
 
 /// A count as people read it: `999`, `2,000`, `1,250,000`.

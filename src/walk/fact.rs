@@ -84,7 +84,8 @@ pub(super) enum Fact {
     SincePlace(Standing),
 }
 
-const _: () = assert!(size_of::<Fact>() == 4, "a walk keeps millions of facts");
+// a walk keeps millions of facts
+const _: () = assert!(size_of::<Fact>() == 4);
 
 impl Positions {
     /// So many; no adjuster has as many as there is no room for ([`Scale::HIGHEST_TOP`]).
@@ -98,8 +99,8 @@ impl Positions {
     }
 }
 
-const _: () =
-    assert!(Scale::HIGHEST_TOP < i16::MAX.unsigned_abs() as u32, "no two numbers are taken for one");
+// no two numbers are taken for one
+const _: () = assert!(Scale::HIGHEST_TOP < i16::MAX.unsigned_abs() as u32);
 
 impl Debug for Positions {
     fn fmt(&self, f: &mut Formatter<'_>) -> fmt::Result {

@@ -10,9 +10,9 @@
 
 mod asked;
 mod bound;
-mod budget;
 mod cost;
 mod count;
+mod excess;
 mod fact;
 mod future;
 mod needs;
@@ -29,8 +29,8 @@ use crate::plan::{AdjusterId, Plan, Setup, Uncounted};
 
 use crate::session::Answer;
 
-pub use budget::{Allowed, over_budget, said_minutes};
 pub use count::Count;
+pub use excess::{Excess, excess};
 use ride::{Found, Walks};
 use tune::Tunes;
 

@@ -109,7 +109,7 @@ fn rank(session: &Session, ask: &Ask) -> Rank {
         Ask::Count(id) => (1, id.index()),
         Ask::InNow(id) => (2, id.index()),
         Ask::Fit { .. } => (3, 0),
-        Ask::Swap { pair, second, .. } => (5, (pair * 4 + 2 * u32::from(*second)) as usize),
+        Ask::Swap { pair, lap, .. } => (5, (pair * 4 + 2 * (lap.number() - 1)) as usize),
         Ask::FirstOfPair { pair, .. } => (5, (pair * 4 + 1) as usize),
         Ask::Which { pair, .. } => (5, (pair * 4 + 3) as usize),
         Ask::Sag { .. }

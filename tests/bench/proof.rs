@@ -18,7 +18,8 @@ use clickwise::chance::Lot;
 use clickwise::check::{Checked, check};
 use clickwise::plan::Plan;
 use clickwise::problem::Sources;
-use clickwise::walk::{Allowed, over_budget, prove};
+use clickwise::set::{Allowed, over_budget};
+use clickwise::walk::prove;
 
 use common::{in_turn, median, milliseconds, ratio, timed};
 

@@ -15,9 +15,10 @@ use clickwise::record::{
     Change, Entry, Head, Journal, NotSettings, Question, Record, Sheet, read_journal, read_settings,
     write_change, write_head, write_record, write_settings,
 };
-use clickwise::session::{Answer, Session, Typed, What, read_answers, standing};
+use clickwise::session::{Answer, Ask, Session, Typed, What, read_answers, standing};
+use clickwise::set::{Allowed, over_budget};
 use clickwise::show::{self, Look};
-use clickwise::walk::{Allowed, over_budget, prove};
+use clickwise::walk::prove;
 use sha2::{Digest, Sha256};
 
 /// Parts the files of a set from each other.
@@ -290,6 +291,15 @@ fn plan_of(set: &Change) -> Option<Plan> {
     Some(if set.recount { plan.recounted() } else { plan })
 }
 
+/// A question is the same when it is read from its written form, even if it is spelt otherwise.
+fn is_read(session: &Session, ask: &Ask) {
+    let written = Question::of(session, ask);
+    assert!(written.is(session, ask), "{written:?}");
+    let otherwise = Question { ask: written.ask.to_uppercase(), ..written };
+    // a list may have an adjuster with the name of another in its own
+    assert!(otherwise.is(session, ask) || matches!(ask, Ask::Fit { .. }), "{otherwise:?}");
+}
+
 /// Answers as far as they fit, question by question; then the settings.
 fn follow(plan: &Arc<Plan>, journal: &Journal) {
     let records: Vec<&Record> = journal
@@ -304,7 +314,10 @@ fn follow(plan: &Arc<Plan>, journal: &Journal) {
     let mut session = Session::begin(Arc::clone(plan), journal.head.seed);
     for index in standing(&log) {
         if let Some(ask) = session.ask() {
-            let _ = Question::of(&session, &ask).in_words() == records[index].question.in_words();
+            let recorded = &records[index].question;
+            let _ = recorded.is(&session, &ask);
+            let _ = (show::recorded(recorded), show::asked(&session, &ask));
+            is_read(&session, &ask);
             let _ = show::wanted(&session, &session.wanted(&ask));
         }
         let What::Answer(answer) = &log[index] else { continue };

@@ -2,16 +2,12 @@
 
 use std::sync::Arc;
 
-use crate::physics::{Number, decimal};
+use crate::physics::decimal;
 use crate::plan::{AdjusterId, Plan};
 use crate::problem::{Code, Problem, Span};
 use crate::session::Answer;
-use crate::vocabulary::several;
-
-use super::{Proof, share};
-
-/// With fewer laps than this, the first among them, no tune can go both ways.
-const FEWEST: u32 = 3;
+use crate::vocabulary::{said_minutes, several};
+use crate::walk::{Excess, Proof, excess};
 
 /// Where a plan says what it may take.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -22,30 +18,16 @@ pub struct Allowed {
     pub minutes: Option<Span>,
 }
 
-/// Minutes as a person tells them: `3 h 34 min`, `45 min`; part of a minute counts as a whole one.
-#[must_use]
-pub fn said_minutes(minutes: Number) -> String {
-    let whole = minutes.ceil().to_integer();
-    match (whole / 60, whole % 60) {
-        (0, minutes) => format!("{minutes} min"),
-        (hours, 0) => format!("{hours} h"),
-        (hours, minutes) => format!("{hours} h {minutes} min"),
-    }
-}
-
 /// What is to be said of a plan whose worst case is more than it allows, and what would make it fit.
 #[must_use]
 pub fn over_budget(plan: &Arc<Plan>, proof: &Proof, allowed: Allowed) -> Vec<Problem> {
-    let (laps, minutes) = (proof.is_beyond_laps(plan), proof.is_beyond_time(plan));
-    if !laps && !minutes {
-        return Vec::new();
-    }
-    let help = match share(plan) {
-        Some(laps) if laps >= FEWEST => format!(
+    let Some(Excess { laps, minutes, share }) = excess(plan, proof) else { return Vec::new() };
+    let help = match share {
+        Some(laps) => format!(
             "with  at most {}  on every tune each adjuster gets its turn",
             several(laps as usize, "lap")
         ),
-        _ => "tune fewer adjusters, or allow more".to_owned(),
+        None => "tune fewer adjusters, or allow more".to_owned(),
     };
     let mut helps = match longest(plan, proof) {
         Some(longest) => vec![help.clone(), format!("{help}\nthe longest ride: {longest}")],
@@ -57,13 +39,10 @@ pub fn over_budget(plan: &Arc<Plan>, proof: &Proof, allowed: Allowed) -> Vec<Pro
         Problem::new(Code::OverBudget, span, message).help(helps.pop().unwrap_or_else(|| help.clone()))
     };
     let mut problems = Vec::new();
-    if let (true, Some(span), Some(most)) = (laps, allowed.laps, plan.parts().laps) {
-        let takes = several(proof.worst_laps as usize, "lap");
-        problems.push(worst(span, &takes, "more", &most.to_string()));
+    if let (Some((takes, most)), Some(span)) = (laps, allowed.laps) {
+        problems.push(worst(span, &several(takes as usize, "lap"), "more", &most.to_string()));
     }
-    if let (true, Some(span), Some(most), Some(takes)) =
-        (minutes, allowed.minutes, plan.parts().minutes, proof.worst_minutes)
-    {
+    if let (Some((takes, most)), Some(span)) = (minutes, allowed.minutes) {
         let most = if most.is_integer() { said_minutes(most) } else { format!("{} min", decimal(most)) };
         problems.push(worst(span, &said_minutes(takes), "longer", &most));
     }
