@@ -7,6 +7,7 @@ extern crate alloc;
 pub mod chance;
 pub mod check;
 pub mod command;
+pub mod engine;
 pub mod interview;
 pub mod language;
 pub mod layout;

@@ -1,6 +1,7 @@
 //! Owns what is written down: the journal of a ride and its settings. Only `files` touches the
 //! disk. It knows nothing of screens or arguments.
 
+mod book;
 mod chain;
 mod earlier;
 mod entry;
@@ -8,6 +9,7 @@ pub mod files;
 mod forked;
 mod journal;
 mod keys;
+mod moment;
 mod names;
 mod order;
 mod pieces;
@@ -16,10 +18,12 @@ mod read_settings;
 mod reading;
 mod settings;
 
+pub use book::{Addition, Book};
 pub use chain::fingerprint;
 pub use earlier::{Earlier, session_of};
 pub use forked::Fork;
 pub use journal::{Change, Entry, Head, Record, Start, write_change, write_head, write_record};
+pub use moment::{Moment, NotAMoment};
 pub use names::{bike_stem, is_stem_of, journal_stem, settings_beside, settings_stem};
 pub use question::Question;
 pub use read_settings::{NotSettings, Recorded, read_settings};

@@ -39,7 +39,7 @@ pub use proof::proof;
 pub use questions::question;
 pub use rehearsed::{json_rehearsal, rehearsed, rides_so_far};
 pub use report::{OfSet, json_report, sarif_report};
-pub use restarted::{converted, not_begun};
+pub use restarted::{begun, not_begun};
 pub use settings::settings;
 pub use wanted::wanted;
 pub use words::words;
