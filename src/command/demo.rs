@@ -53,8 +53,7 @@ pub(super) fn run(options: &DemoOptions, screen: Screen) -> Exit {
     let session = ride.session();
     screen.lines(&show::settings(session.plan(), &session.so_far(), screen.width()));
     tell_best(&rider, session, screen);
-    let settled = Clock::Running.now().to_string();
-    match ride.settings(&settled, &IntoFile::default()).map(|text| print(&text)) {
+    match ride.settings(&Clock::Running.now(), &IntoFile::default()).map(|text| print(&text)) {
         Ok(Ok(())) => Exit::Done,
         _ => Exit::Disk,
     }

@@ -152,7 +152,7 @@ impl SettingsFiles<'_> {
     ) -> Result<String, NotOurs> {
         let journal = seen_from(self.journal, path);
         let into = IntoFile { existing, journal: Some(&journal), earlier };
-        self.desk.ride.settings(&self.settled(), &into)
+        self.desk.ride.settings(&self.clock.now(), &into)
     }
 
     fn print(&self, earlier: Option<&Earlier>) -> Result<(), Exit> {

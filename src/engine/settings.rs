@@ -89,12 +89,12 @@ impl Ride {
     ///
     /// # Errors
     /// Where the existing text is no TOML or belongs to another bike or rider.
-    pub fn settings(&self, settled: &str, into: &IntoFile<'_>) -> Result<String, NotOurs> {
-        let outcome = self.session().so_far();
+    pub fn settings(&self, now: &Moment, into: &IntoFile<'_>) -> Result<String, NotOurs> {
+        let (outcome, settled) = (self.session().so_far(), self.settled(now));
         let IntoFile { existing, journal, earlier } = *into;
         write_settings(
             existing,
-            &Sheet { plan: self.session().plan(), outcome: &outcome, settled, journal, earlier },
+            &Sheet { plan: self.session().plan(), outcome: &outcome, settled: &settled, journal, earlier },
         )
     }
 }
