@@ -4,14 +4,15 @@
 mod program;
 
 use clickwise::engine::{
-    Answer, BeginFrom, Follows, InMemory, IntoFile, Line, Moment, NotBegun, NotResumed, NotSaid, NotTaken,
-    Resuming, Ride, Said, Set, What, read_journal,
+    Answer, BeginFrom, BeginNote, Follows, InMemory, IntoFile, Line, Moment, NotBegun, NotResumed, NotSaid,
+    NotTaken, Resuming, Ride, Said, Set, What, read_journal,
 };
 
 use clickwise::rehearsal::{Kind, Rider};
+use clickwise::show;
 
 use crate::support::rides::{EVERY_KIND, JOURNAL, undisturbed};
-use crate::support::{Field, MOMENT, project};
+use crate::support::{Field, MOMENT, project, unbroken};
 
 fn now() -> Moment {
     MOMENT.parse().unwrap()
@@ -214,8 +215,13 @@ fn a_ride_begins_from_recorded_settings_as_the_program_does() {
     let gathered = Set::gather(&InMemory::of([("set.tune", set)]), &["set.tune"]).unwrap();
     let from = BeginFrom { settings: Some(("old.toml".to_owned(), settings)), recount: true };
     let mut ride = Ride::begin(&gathered, &from, &now(), 0).unwrap();
-    assert_eq!(ride.notes().len(), 1);
-    assert!(crate::support::unbroken(&ran.err).contains(&ride.notes()[0]), "{}", ran.err);
+    let from = ride.from_settings().unwrap();
+    assert!(
+        matches!(&from.notes[..], [BeginNote::OtherBike(Some(bike))] if bike == "Another"),
+        "{:?}",
+        from.notes
+    );
+    assert!(unbroken(&ran.err).contains(&show::begun(from)[0]), "{}", ran.err);
     say(&mut ride, &field.read("answers.txt"));
     ride.say_the_rest(&now()).unwrap();
     assert_eq!(String::from_utf8_lossy(ride.journal()), field.read("b.ride.toml"));
@@ -223,9 +229,7 @@ fn a_ride_begins_from_recorded_settings_as_the_program_does() {
     let into = IntoFile { journal: Some("b.ride.toml"), earlier: earlier.as_ref(), existing: None };
     assert_eq!(ride.settings(&now(), &into).unwrap(), field.read("t.toml"));
     let none = BeginFrom { settings: Some(("x".to_owned(), "a = 1".to_owned())), recount: false };
-    assert!(
-        matches!(Ride::begin(&gathered, &none, &now(), 0), Err(NotBegun::Settings(reasons)) if reasons.len() == 1)
-    );
+    assert!(matches!(Ride::begin(&gathered, &none, &now(), 0), Err(NotBegun::NotSettings { .. })));
 }
 
 /// An answer counts only once it is written down.
