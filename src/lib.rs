@@ -6,6 +6,7 @@ extern crate alloc;
 
 pub mod chance;
 pub mod check;
+#[cfg(feature = "cli")]
 pub mod command;
 pub mod engine;
 pub mod interview;

@@ -5,6 +5,7 @@ mod book;
 mod chain;
 mod earlier;
 mod entry;
+#[cfg(feature = "cli")]
 pub mod files;
 mod forked;
 mod journal;
