@@ -6,7 +6,9 @@ extern crate alloc;
 
 pub mod chance;
 pub mod check;
+#[cfg(feature = "cli")]
 pub mod command;
+pub mod engine;
 pub mod interview;
 pub mod language;
 pub mod layout;

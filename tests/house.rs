@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use crate::support::project;
 
 /// The rooms from the ground up. A room uses only rooms that stand before it.
-const FLOORS: [&str; 17] = [
+const FLOORS: [&str; 18] = [
     "problem",
     "chance",
     "physics",
@@ -22,6 +22,7 @@ const FLOORS: [&str; 17] = [
     "set",
     "record",
     "rehearsal",
+    "engine",
     "show",
     "command",
 ];

@@ -21,6 +21,7 @@ mod codes;
 mod complaints;
 mod disks;
 mod ends;
+mod engine;
 mod faults;
 mod flagship;
 mod format;

@@ -3,12 +3,12 @@
 use std::io::{self, IsTerminal};
 use std::path::{Path, PathBuf};
 
+use crate::engine::{is_finished, last_set};
 use crate::record::{Entry, Head, Journal, files, read_journal};
 use crate::set::folder_of;
 
 use super::Exit;
 use super::clock::seconds;
-use super::follow::{is_finished, last_set};
 use super::keys::read_line;
 use super::screen::Screen;
 

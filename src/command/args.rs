@@ -132,7 +132,7 @@ pub(super) struct RideOptions {
     pub sheet: Option<PathBuf>,
     /// Write this date and time instead of the clock's, such as 2026-05-16T14:05:00+02:00
     #[arg(long, value_name = "DATE-TIME")]
-    pub as_of: Option<super::clock::Moment>,
+    pub as_of: Option<crate::record::Moment>,
 }
 
 /// The largest whole number that every reader of TOML takes.

@@ -48,7 +48,7 @@ pub(super) fn of_the_ride(
         duties.push(Duty { path: journal.to_owned(), what: "the journal" });
     }
     if options.settings.is_none() {
-        let rider = plan.parts().rider.as_ref().map(|rider| rider.name.as_str());
+        let rider = plan.rider_name();
         let name = format!("{}.settings.toml", settings_stem(plan.bike().name(), rider));
         duties.push(Duty { path: folder.join(name), what: "the settings" });
     }

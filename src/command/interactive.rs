@@ -1,13 +1,13 @@
 //! Owns a ride at a terminal: plain lines with Enter, asked again until they fit. A text that is no
 //! answer is offered as a note, so that it is never lost.
 
-use crate::problem::is_harmful;
-use crate::session::{AllFound, Answer, Ask, Extent, Full, Heard, News, NotRead, Said, Told, Typed, What};
+use crate::engine::{Line, in_words};
+use crate::session::{AllFound, Answer, Ask, Extent, Full, News, Said, Typed, What};
 use crate::show;
 use crate::vocabulary::{AnswerWord, answer_word};
 
 use super::Exit;
-use super::desk::{Desk, words};
+use super::desk::{Desk, tell};
 use super::keys::{self, is_yes, read_line};
 use super::pause;
 use super::screen::{Cautions, Screen};
@@ -50,16 +50,16 @@ impl<'a> Interactive<'a> {
             Err(Next::End(exit)) => return exit,
             Err(_) => {}
         }
-        while let Some(ask) = self.desk.ask() {
+        while let Some(ask) = self.desk.ride.ask() {
             if self.cautions.before(&ask, self.screen) {
                 self.screen.say("Press Enter when you have read this.");
                 let Some(line) = self.read() else { return Exit::Stopped };
                 self.ahead = self.ahead.take().or(Some(line).filter(|line| !line.trim().is_empty()));
             }
-            if let Err(exit) = self.second.write_sheet(&self.desk.session, &ask, self.screen) {
+            if let Err(exit) = self.second.write_sheet(self.desk.session(), &ask, self.screen) {
                 return exit;
             }
-            self.screen.question(&self.desk.session, &self.desk.truth, &ask);
+            self.screen.question(self.desk.session(), self.desk.ride.truth(), &ask);
             self.doubted = None;
             loop {
                 let Some(line) = self.line() else { return Exit::Stopped };
@@ -80,9 +80,10 @@ impl<'a> Interactive<'a> {
     /// Offers a new baseline, once, where the ride goes on after a long pause. Gives the line that is to be heard
     /// then: what was typed before, or what was typed instead.
     fn offer_baseline(&mut self, typed: Option<String>) -> Result<Option<String>, Next> {
-        let pause = self.desk.pause().filter(|_| self.offered != self.desk.last_time);
+        let last_time = self.desk.ride.last_time().map(str::to_owned);
+        let pause = self.desk.pause().filter(|_| self.offered != last_time);
         let Some(pause) = pause else { return Ok(typed) };
-        self.offered.clone_from(&self.desk.last_time);
+        self.offered = last_time;
         self.screen.say("");
         self.screen.say(&pause);
         self.screen.say(pause::OFFER);
@@ -125,37 +126,43 @@ impl<'a> Interactive<'a> {
                     self.screen.say("Kept as a note. Now the answer:");
                     Next::Again
                 }
-                Err(not_taken) => Next::End(not_taken.tell(&self.desk.session, &note, self.screen)),
+                Err(not_taken) => Next::End(tell(&not_taken, self.desk.session(), &note, self.screen)),
             };
         }
         let doubted = self.doubted.take();
         if let Some(said) = doubted.as_ref().filter(|_| line.is_empty()) {
             return self.take(said);
         }
-        let done = Said::answer(Answer::Done);
-        if line.is_empty() && self.desk.fits(&done) {
-            if !self.second.tell(&self.desk.session, ask, true, self.screen) {
-                return Next::End(Exit::Stopped);
-            }
-            return self.take(&done);
-        }
-        if ask.wants_text() && answer_word(line).is_none() && !line.is_empty() && !line.contains('"') {
-            return self.take(&Said::answer(Answer::Text(plain(line))));
-        }
-        if let Some(found) = self.desk.session.all_found(line) {
-            return self.hear_found(&found);
-        }
-        match self.desk.session.hear(line, Extent::One) {
-            Ok(None) => {
+        let read = self.desk.ride.read(line);
+        self.hear_read(ask, read, doubted.as_ref())
+    }
+
+    /// Does what a typed line comes to. An odd answer is taken once it is typed again.
+    fn hear_read(&mut self, ask: &Ask, read: Line, doubted: Option<&Said>) -> Next {
+        match read {
+            Line::Blank => {
                 self.screen.say(&format!("Type {}. h helps.", self.wanted(ask)));
                 Next::Again
             }
-            Ok(Some(heard)) => self.hear_one(ask, &heard, doubted.as_ref(), line),
-            Err(reason) if reason.is_final() => self.refuse(&reason),
-            Err(reason) => match self.with_note(line) {
-                Some(said) => self.take_with_note(&said),
-                None => self.strange(&show::not_read(&self.desk.session, &reason), line),
-            },
+            Line::Enter if self.second.tell(self.desk.session(), ask, true, self.screen) => {
+                self.take(&Said::answer(Answer::Done))
+            }
+            Line::Enter | Line::Quit => Next::End(Exit::Stopped),
+            Line::Text(said) => self.take(&said),
+            Line::Found(found) => self.hear_found(&found),
+            Line::Answer { said, .. } if doubted == Some(&said) => self.take(&said),
+            Line::Answer { said, full } => self.take_unless_odd(&said, full),
+            Line::Noted(said) => {
+                self.screen.say(&format!("Read as: {}", in_words(&said)));
+                self.take(&said)
+            }
+            Line::Unfit { why, note } => self.refuse(&show::mismatch(self.desk.session(), &why), note),
+            Line::NotRead { why, note } => self.refuse(&show::not_read(self.desk.session(), &why), note),
+            Line::Help => {
+                self.screen.help(self.desk.session(), self.desk.ride.truth(), ask);
+                Next::Again
+            }
+            Line::Another => self.another(),
         }
     }
 
@@ -168,43 +175,26 @@ impl<'a> Interactive<'a> {
             ));
             return Next::Again;
         }
-        self.screen.say(&show::found_as(&self.desk.session, found));
+        self.screen.say(&show::found_as(self.desk.session(), found));
         for (_, said) in &found.said {
             if let Err(not_taken) = self.desk.take(said.clone()) {
-                return Next::End(not_taken.tell(&self.desk.session, said, self.screen));
+                return Next::End(tell(&not_taken, self.desk.session(), said, self.screen));
             }
         }
         if let Some(trouble) = &found.trouble {
-            self.screen.say(&show::trouble(&self.desk.session, trouble));
+            self.screen.say(&show::trouble(self.desk.session(), trouble));
         }
         Next::Question
     }
 
-    /// Takes the answer of a line where it fits. An odd one is taken once it is typed again.
-    fn hear_one(&mut self, ask: &Ask, heard: &Heard, doubted: Option<&Said>, line: &str) -> Next {
-        match &heard.typed {
-            Typed::Quit => Next::End(Exit::Stopped),
-            Typed::Help => {
-                self.screen.help(&self.desk.session, &self.desk.truth, ask);
-                Next::Again
-            }
-            Typed::Another => self.another(),
-            Typed::Said(said) => match self.desk.misfit(said) {
-                Some(mismatch) => self.unfit(said, &show::mismatch(&self.desk.session, &mismatch), line),
-                None if doubted == Some(said) => self.take(said),
-                None => self.take_unless_odd(said, heard.full),
-            },
-        }
-    }
-
     fn take_unless_odd(&mut self, said: &Said, full: Full) -> Next {
         let What::Answer(answer) = &said.what else { return self.take(said) };
-        let doubt = self.desk.session.doubt(answer);
+        let doubt = self.desk.session().doubt(answer);
         if doubt.is_some() || full != Full::AsTyped && !self.is_told_anyway(answer) {
-            self.screen.say(&show::read_as(&self.desk.session, answer, full));
+            self.screen.say(&show::read_as(self.desk.session(), answer, full));
         }
         let Some(doubt) = doubt else { return self.take(said) };
-        self.screen.say(&show::odd(&self.desk.session, doubt));
+        self.screen.say(&show::odd(self.desk.session(), doubt));
         self.screen.say("Press Enter if that is right, or type the answer again.");
         self.doubted = Some(said.clone());
         Next::Again
@@ -215,83 +205,44 @@ impl<'a> Interactive<'a> {
         if !matches!(answer, Answer::Told(_)) {
             return false;
         }
-        let next = self.desk.session.answer(answer);
+        let next = self.desk.session().answer(answer);
         next.is_ok_and(|next| {
             next.news().iter().any(|news| matches!(news, News::Measured { sag: Some(_), .. }))
         })
     }
 
     fn wanted(&self, ask: &Ask) -> String {
-        show::wanted(&self.desk.session, &self.desk.session.wanted(ask))
+        show::wanted(self.desk.session(), &self.desk.session().wanted(ask))
     }
 
-    fn refuse(&self, reason: &NotRead) -> Next {
-        self.screen.say(&show::refused(&show::not_read(&self.desk.session, reason)));
-        Next::Again
-    }
-
-    /// An answer that does not fit. Only a text of the rider's own is offered as a note.
-    fn unfit(&mut self, said: &Said, reason: &str, line: &str) -> Next {
-        if let Some(said) = self.with_note(line) {
-            return self.take_with_note(&said);
-        }
-        if matches!(&said.what, What::Answer(Answer::Told(Told::Name(_)) | Answer::Text(_))) {
-            return self.strange(reason, line);
-        }
+    /// Says why a line is not taken; what may be kept as a note is offered as one.
+    fn refuse(&mut self, reason: &str, note: Option<String>) -> Next {
         self.screen.say(&show::refused(reason));
+        if note.is_some() {
+            self.screen.say("Type the answer, or y to keep that text as a note.");
+        }
+        self.held = note;
         Next::Again
     }
 
     fn take(&mut self, said: &Said) -> Next {
-        let taken_back = if said.what == What::Undo { self.desk.last_answer() } else { None };
+        let taken_back = if said.what == What::Undo { self.desk.ride.last_answer() } else { None };
         match self.desk.take(said.clone()) {
             Ok(()) => {
                 if let Some(answer) = taken_back {
                     self.screen.say(&format!("Taken back: {answer}, and what followed it."));
                 }
-                self.screen.news(&self.desk.session);
+                self.screen.news(self.desk.session());
                 Next::Question
             }
-            Err(not_taken) => Next::End(not_taken.tell(&self.desk.session, said, self.screen)),
+            Err(not_taken) => Next::End(tell(&not_taken, self.desk.session(), said, self.screen)),
         }
-    }
-
-    fn take_with_note(&mut self, said: &Said) -> Next {
-        self.screen.say(&format!("Read as: {}", words(said)));
-        self.take(said)
-    }
-
-    /// An answer with plain words behind it, which become its note: `worse harsh in the rocks`.
-    fn with_note(&self, line: &str) -> Option<Said> {
-        let spaces: Vec<usize> = line.match_indices(' ').map(|(at, _)| at).take(2).collect();
-        spaces.into_iter().rev().find_map(|at| {
-            let (answer, note) = (line[..at].trim(), line[at..].trim());
-            let Heard { typed: Typed::Said(said), .. } =
-                self.desk.session.hear(answer, Extent::One).ok()??
-            else {
-                return None;
-            };
-            let fits = matches!(&said.what, What::Answer(answer) if !matches!(answer, Answer::Told(_)));
-            (fits && !note.is_empty() && self.desk.fits(&said))
-                .then(|| Said { what: said.what.clone(), note: Some(plain(note.trim_matches('"'))) })
-        })
-    }
-
-    fn strange(&mut self, reason: &str, line: &str) -> Next {
-        self.screen.say(&show::refused(reason));
-        let text = plain(line);
-        // a single letter is a key that was meant, or missed
-        if text.chars().count() > 1 {
-            self.screen.say("Type the answer, or y to keep that text as a note.");
-            self.held = Some(text);
-        }
-        Next::Again
     }
 
     /// Another setting was fitted: which, and what was felt or read at it.
     fn another(&mut self) -> Next {
         let Some(ask @ (Ask::Reference(_) | Ask::Lap { .. } | Ask::Sag { .. } | Ask::Stop { .. })) =
-            self.desk.ask()
+            self.desk.ride.ask()
         else {
             self.screen.say("There is no setting to be fitted here.");
             return Next::Again;
@@ -307,18 +258,14 @@ impl<'a> Interactive<'a> {
             let Some(felt) = self.read() else { return Next::End(Exit::Stopped) };
             line = format!("{line}: {}", felt.trim());
         }
-        match self.desk.session.hear(&line, Extent::One) {
+        match self.desk.session().hear(&line, Extent::One) {
             Ok(Some(heard)) if matches!(heard.typed, Typed::Said(_)) => {
-                return self.hear_one(&ask, &heard, None, &line);
+                let read = self.desk.ride.heard(heard, &line);
+                return self.hear_read(&ask, read, None);
             }
             Ok(_) => self.screen.say("That is no setting."),
-            Err(reason) => self.screen.say(&show::not_read(&self.desk.session, &reason)),
+            Err(reason) => self.screen.say(&show::not_read(self.desk.session(), &reason)),
         }
         Next::Again
     }
-}
-
-/// A text as it can be kept: without quotes and without what could do harm.
-fn plain(text: &str) -> String {
-    text.trim().replace('"', "'").chars().filter(|&c| !is_harmful(c)).collect()
 }

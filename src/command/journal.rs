@@ -6,22 +6,20 @@ use std::io;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use crate::plan::{Plan, Setup};
-use crate::record::files::{self, JOURNAL, Lock, NotLocked};
-use crate::record::{
-    Change, Damage, Earlier, Head, Journal, Start, fingerprint, journal_stem, read_journal, settings_stem,
-    write_head,
+use crate::engine::{
+    BeginFrom, Follows, NotBegun, NotResumed, Recorded, Resuming, Ride, answers_of, is_finished, is_ride_of,
 };
+use crate::plan::Plan;
+use crate::record::files::{self, JOURNAL, Lock, NotLocked};
+use crate::record::{Book, Damage, Earlier, Journal, journal_stem, read_journal, settings_stem};
 use crate::set::{Set, folder_of};
 use crate::show;
 
 use super::Exit;
 use super::args::RideOptions;
-use super::begin::{BeginFrom, Begun};
 use super::clock::Clock;
 use super::desk::Desk;
 use super::duties;
-use super::follow::{Recorded, answers_of, first_difference, is_finished, last_set, plan_of};
 use super::keys::{is_yes, read_line};
 use super::mend::mended;
 use super::open_rides::{Held, Newest, OpenRides, continuation, in_full, unmerged};
@@ -33,8 +31,6 @@ pub(super) struct Opened {
     pub desk: Desk,
     pub path: PathBuf,
     pub recorded: Recorded,
-    /// The text of the settings that the ride began from.
-    pub from: Option<String>,
     /// The ride was over before: only its settings are written, once more.
     pub again: bool,
 }
@@ -71,10 +67,6 @@ pub(super) fn open(
 }
 
 impl Opening<'_> {
-    fn rider(&self) -> Option<&str> {
-        self.plan.parts().rider.as_ref().map(|rider| rider.name.as_str())
-    }
-
     fn refuse(&self, path: &Path, reason: &str) -> Exit {
         self.screen.say(&format!("{}: {reason}", path.display()));
         Exit::Errors
@@ -121,9 +113,7 @@ impl Opening<'_> {
     fn open_rides(&self) -> OpenRides<'_> {
         OpenRides {
             folder: self.folder(),
-            plan: self.plan.title(),
-            bike: self.plan.bike().name(),
-            rider: self.rider(),
+            plan: &self.plan,
             holder: &self.holder,
             saved: self.saved(),
             screen: self.screen,
@@ -132,7 +122,7 @@ impl Opening<'_> {
 
     /// The ride whose settings the bike's file has.
     fn saved(&self) -> Option<String> {
-        let stem = settings_stem(self.plan.bike().name(), self.rider());
+        let stem = settings_stem(self.plan.bike().name(), self.plan.rider_name());
         let bytes = files::read(&self.set.folder().join(format!("{stem}.settings.toml"))).ok()?;
         let saved = Earlier::of(str::from_utf8(&bytes).ok()?)?;
         saved.session().map(str::to_owned)
@@ -199,77 +189,53 @@ impl Opening<'_> {
 
     /// The path of a new journal, before it has a number.
     fn new_path(&self, seed: u64) -> PathBuf {
-        let stem = journal_stem(&self.clock.now().date(), self.plan.bike().name(), self.rider(), seed);
+        let stem =
+            journal_stem(&self.clock.now().date(), self.plan.bike().name(), self.plan.rider_name(), seed);
         self.folder().join(format!("{stem}{JOURNAL}"))
     }
 
-    fn set_now(&self, begin: &BeginFrom) -> Change {
-        let files = self.set.texts();
-        let from = begin.settings.clone();
-        let recount = begin.recount.then(|| ("recount".to_owned(), String::new()));
-        let all = files.iter().chain(&from).chain(&recount);
-        let fingerprint = fingerprint(all.map(|(name, text)| (name.as_str(), text.as_str())));
-        Change { files, from, recount: begin.recount, fingerprint }
-    }
-
-    /// The plan as the ride begins it.
-    fn begun(&self, begin: &BeginFrom) -> Result<Begun, Exit> {
-        begin.apply(&self.plan).map_err(|reasons| {
-            for reason in reasons {
-                self.screen.say(&reason);
+    /// Tells why a ride is not begun, and gives how the run ends for it.
+    fn not_begun(&self, why: &NotBegun) -> Exit {
+        match why {
+            NotBegun::NeedsSettings => {
+                self.screen.say("This plan starts from recorded settings: name them with --from SETTINGS.");
+                return Exit::Usage;
             }
-            self.screen.say("No ride was begun.");
-            Exit::Errors
-        })
+            NotBegun::NoPlan | NotBegun::NotSettings { .. } | NotBegun::Refused { .. } => {}
+        }
+        for reason in show::not_begun(why) {
+            self.screen.say(&reason);
+        }
+        self.screen.say("No ride was begun.");
+        Exit::Errors
     }
 
     /// Begins a journal: the named one, or a new one that no other ride has.
     fn begin(&self, named: Option<(PathBuf, Lock)>) -> Result<Opened, Exit> {
-        if self.plan.parts().needs_settings && self.begin.settings.is_none() {
-            self.screen.say("This plan starts from recorded settings: name them with --from SETTINGS.");
-            return Err(Exit::Usage);
-        }
-        let begun = self.begun(&self.begin)?;
-        for note in &begun.notes {
-            self.screen.say(note);
-        }
-        let plan = Arc::new(begun.plan);
-        let bike = plan.bike();
-        let starts = bike.ids().map(|id| {
-            let adjuster = bike.get(id);
-            let start = match &adjuster.setup {
-                Setup::Known(dial) => dial.scale().said_in_full(dial.start()),
-                Setup::Unstarted(_) => "asked in the ride".to_owned(),
-                Setup::Uncounted(_) => "not counted yet".to_owned(),
-            };
-            Start { adjuster: adjuster.name(), start }
-        });
         let seed = self.seed();
-        let head = Head {
-            plan: self.plan.title().to_owned(),
-            bike: bike.name().to_owned(),
-            rider: self.rider().map(str::to_owned),
-            began: self.clock.now().to_string(),
-            seed,
-            starts: starts.collect(),
-            set: self.set_now(&self.begin),
-        };
-        let (text, check) = write_head(&head);
-        let text = text.into_bytes();
+        let ride = Ride::begin(self.set, &self.begin, &self.clock.now(), seed);
+        let ride = ride.map_err(|why| self.not_begun(&why))?;
+        for note in ride.from_settings().map(show::begun).unwrap_or_default() {
+            self.screen.say(&note);
+        }
         let wanted = named.as_ref().map_or_else(|| self.new_path(seed), |(path, _)| path.clone());
         self.held_apart(&wanted)?;
         let unwritable = |error: io::Error| self.unwritable(&wanted, &error);
         let (path, lock) = match named {
-            Some((path, lock)) => files::write_whole(&path, &text).map(|()| (path, lock)),
-            None => begin_file(&wanted, 1, &text, &self.holder),
+            Some((path, lock)) => files::write_whole(&path, ride.journal()).map(|()| (path, lock)),
+            None => begin_file(&wanted, 1, ride.journal(), &self.holder),
         }
         .map_err(unwritable)?;
-        let pen =
-            Pen::open(path.clone(), lock, text, check, &self.holder, self.screen).map_err(unwritable)?;
+        let pen = self.pen(&path, lock, ride.journal().len(), ride.book()).map_err(unwritable)?;
         self.screen.say(&format!("Journal: {}", path.display()));
-        let desk = Desk::new(plan, seed, Some(pen), self.clock.clone());
-        let from = self.begin.settings.clone().map(|(_, text)| text);
-        Ok(Opened { desk, path, recorded: Vec::new(), from, again: false })
+        let desk = Desk::new(ride, pen, self.clock.clone());
+        Ok(Opened { desk, path, recorded: Vec::new(), again: false })
+    }
+
+    /// The pen for a journal of which so many bytes are kept.
+    fn pen(&self, path: &Path, lock: Lock, kept: usize, book: Option<&Book>) -> io::Result<Option<Pen>> {
+        let Some(book) = book else { return Ok(None) };
+        Pen::open(path.to_owned(), lock, kept, book, &self.holder, self.screen).map(Some)
     }
 
     /// The seed that is named, or a drawn one. A ride of a named moment is to come out alike each time.
@@ -283,10 +249,8 @@ impl Opening<'_> {
         let Held { path, lock, bytes, journal } = held;
         let journal = &journal;
         self.held_apart(&path)?;
-        if !self.open_rides().is_ours(&journal.head) {
-            return Err(
-                self.refuse(&path, "this journal belongs to another plan, bike or rider. It was not changed")
-            );
+        if !is_ride_of(&journal.head, &self.plan) {
+            return Err(self.others(&path));
         }
         let recorded = answers_of(journal);
         if is_finished(journal) && self.options.answers.is_none() {
@@ -295,89 +259,65 @@ impl Opening<'_> {
             self.screen.say("To begin a new ride, run the same command without `--journal`.");
             return self.over(&path, journal, recorded);
         }
-        let begin = self.begun_from(journal);
-        let now = Arc::new(self.begun(&begin)?.plan);
-        let followed = self.follow(&path, journal, &now, &begin)?;
+        let (begin, changed) = self.begin.going_on(journal);
+        if changed {
+            let name = begin.name().unwrap_or_default();
+            self.screen.say(&format!("{name} has changed since; the ride keeps the starts it began with."));
+        }
+        let resuming = Resuming::of(self.set, journal, begin).map_err(|why| match why {
+            NotResumed::NotBegun(why) => self.not_begun(&why),
+            _ => self.others(&path),
+        })?;
+        let resuming = self.follow(&path, resuming)?;
         let unwritable = |error: io::Error| self.unwritable(&path, &error);
         let kept = mended(&path, journal, bytes, self.screen).map_err(unwritable)?;
-        let check = journal.check.clone();
-        let mut pen =
-            Pen::open(path.clone(), lock, kept, check, &self.holder, self.screen).map_err(unwritable)?;
-        let plan = match followed {
-            Followed::Same => now,
-            Followed::AsItWas(plan) => plan,
-            Followed::Changed => {
-                pen.change(&self.set_now(&begin)).map_err(unwritable)?;
-                self.screen.say("The files have changed since; every answer so far still fits.");
-                now
-            }
-        };
+        let change = (*resuming.follows() == Follows::Changed).then(|| resuming.change().clone());
+        let length = kept.len();
+        let ride = resuming.ride(kept);
+        let pen = self.pen(&path, lock, length, ride.book()).map_err(unwritable)?;
+        let mut desk = Desk::new(ride, pen, self.clock.clone());
+        if let Some(change) = change {
+            desk.change(&change).map_err(unwritable)?;
+            self.screen.say("The files have changed since; every answer so far still fits.");
+        }
         let count = recorded.len();
         let answers = if count == 1 { "answer" } else { "answers" };
         self.screen.say(&format!("Going on with {}: {count} {answers} kept.", path.display()));
-        if let Some((_, time)) = recorded.last()
-            && self.clock.now().is_before(time)
-        {
+        let last = recorded.last().and_then(|(_, time)| time.parse().ok());
+        if last.is_some_and(|last| self.clock.now().is_before(&last)) {
             self.screen
                 .say("The clock stands before the last answer's time; the laps' numbers keep the order.");
         }
-        let desk = Desk::new(plan, journal.head.seed, Some(pen), self.clock.clone());
-        let from = begin.settings.map(|(_, text)| text);
-        Ok(Opened { desk, path, recorded, from, again: false })
+        Ok(Opened { desk, path, recorded, again: false })
     }
 
-    /// What a ride that goes on began from. What is not said again stays as it was; settings that are
-    /// named again are those of its beginning, whatever the file says by now: this ride may have written it.
-    fn begun_from(&self, journal: &Journal) -> BeginFrom {
-        let kept = BeginFrom::kept_in(last_set(journal));
-        let name = |begin: &BeginFrom| begin.settings.as_ref().map(|(name, _)| name.clone());
-        if self.begin.is_plain() || (name(&self.begin) == name(&kept) && self.begin.recount == kept.recount) {
-            if self.begin.settings.is_some() && self.begin.settings != kept.settings {
-                let name = name(&kept).unwrap_or_default();
-                self.screen
-                    .say(&format!("{name} has changed since; the ride keeps the starts it began with."));
-            }
-            return kept;
-        }
-        self.begin.clone()
+    fn others(&self, path: &Path) -> Exit {
+        self.refuse(path, "this journal belongs to another plan, bike or rider. It was not changed")
     }
 
     /// A ride that is over: nothing is asked, and its settings are written again.
     fn over(&self, path: &Path, journal: &Journal, recorded: Recorded) -> Result<Opened, Exit> {
-        let change = last_set(journal);
-        let Some(plan) = plan_of(change) else {
-            return Err(self.refuse(path, "the plan that this journal keeps can no longer be read"));
-        };
-        let desk = Desk::new(Arc::new(plan), journal.head.seed, None, self.clock.clone());
-        let from = change.from.clone().map(|(_, text)| text);
-        Ok(Opened { desk, path: path.to_owned(), recorded, from, again: true })
+        let ride = Ride::of_kept(journal, Vec::new()).map_err(|why| self.refuse(path, &why.to_string()))?;
+        let desk = Desk::new(ride, None, self.clock.clone());
+        Ok(Opened { desk, path: path.to_owned(), recorded, again: true })
     }
 
-    /// Whether the journal follows the plan as it is now.
-    fn follow(
-        &self,
-        path: &Path,
-        journal: &Journal,
-        now: &Arc<Plan>,
-        begin: &BeginFrom,
-    ) -> Result<Followed, Exit> {
-        let last = last_set(journal);
-        let Some(differs) = first_difference(now, journal) else {
-            let same = last.fingerprint == self.set_now(begin).fingerprint;
-            return Ok(if same { Followed::Same } else { Followed::Changed });
-        };
+    /// The ride as it goes on: with the plan as it is now or, if an answer no longer fits and the rider says so, as it
+    /// was.
+    fn follow<'j>(&self, path: &Path, resuming: Resuming<'j>) -> Result<Resuming<'j>, Exit> {
+        let Follows::Differs(differs) = resuming.follows() else { return Ok(resuming) };
         self.screen.say("The plan has changed since this ride began, and an answer no longer fits.");
-        self.screen.say(&format!("Recorded: {}", differs.recorded));
-        self.screen.say(&format!("Would now ask: {}", differs.now));
-        let as_it_was = plan_of(last);
+        let (recorded, now) = show::differs(differs);
+        self.screen.say(&format!("Recorded: {recorded}"));
+        self.screen.say(&format!("Would now ask: {now}"));
         if self.at_terminal
-            && let Some(plan) = as_it_was
+            && let Some(as_it_was) = resuming.as_it_was()
         {
             self.screen
                 .say("Go on with the plan as it was? y goes on; Enter stops here and changes nothing.");
             self.screen.raw("> ");
             if read_line().is_some_and(|line| is_yes(&line)) {
-                return Ok(Followed::AsItWas(Arc::new(plan)));
+                return Ok(as_it_was);
             }
         }
         Err(self.refuse(
@@ -385,12 +325,4 @@ impl Opening<'_> {
             "not gone on with; --journal names another file to begin anew with the changed plan",
         ))
     }
-}
-
-enum Followed {
-    Same,
-    /// The files have changed, and every answer still fits.
-    Changed,
-    /// The files have changed too much; the ride goes on with the plan that its journal keeps.
-    AsItWas(Arc<Plan>),
 }

@@ -38,10 +38,9 @@ pub(super) fn mended(path: &Path, journal: &Journal, bytes: Vec<u8>, screen: Scr
                 screen.say(&format!("{name}: {}", told_of(fork, count, &aside)));
             }
             files::write_whole(path, fork.ours.as_bytes())?;
-            return Ok(fork.ours.clone().into_bytes());
         }
     }
-    Ok(bytes[..journal.whole.min(bytes.len())].to_vec())
+    Ok(journal.kept(&bytes).to_owned())
 }
 
 /// What is wrong with a damaged journal, and how much of it is out of use.

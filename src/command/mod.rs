@@ -17,7 +17,6 @@ mod desk;
 mod disk;
 mod duties;
 mod explain;
-mod follow;
 mod format;
 mod interactive;
 mod journal;

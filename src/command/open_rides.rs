@@ -6,13 +6,15 @@ use std::path::{Path, PathBuf};
 
 use rayon::prelude::*;
 
+use crate::engine::{is_finished, is_ride_of, was_finished};
+use crate::plan::Plan;
 use crate::record::files::{self, JOURNAL, Lock, NotLocked};
-use crate::record::{Damage, Head, Journal, Rest, is_stem_of, read_journal, session_of};
+use crate::record::{Damage, Journal, Rest, is_stem_of, read_journal, session_of};
+
 use crate::show;
 
 use super::Exit;
 use super::clock::seconds;
-use super::follow::{is_finished, was_finished};
 use super::screen::Screen;
 
 /// So many journals are looked at by one thread.
@@ -37,9 +39,8 @@ pub(super) enum Newest {
 /// Whose journals are looked for, and where.
 pub(super) struct OpenRides<'a> {
     pub folder: PathBuf,
-    pub plan: &'a str,
-    pub bike: &'a str,
-    pub rider: Option<&'a str>,
+    /// The plan, bike and rider.
+    pub plan: &'a Plan,
     /// Who takes a lock.
     pub holder: &'a str,
     /// The ride whose settings the bike's file has, by its journal's name without its ending.
@@ -133,7 +134,13 @@ impl OpenRides<'_> {
         let mut finished = None;
         let mut candidates = Vec::new();
         let mut names = files::journals_in(&self.folder);
-        names.retain(|name| is_stem_of(name.strip_suffix(JOURNAL).unwrap_or(name), self.bike, self.rider));
+        names.retain(|name| {
+            is_stem_of(
+                name.strip_suffix(JOURNAL).unwrap_or(name),
+                self.plan.bike().name(),
+                self.plan.rider_name(),
+            )
+        });
         // of many seasons nearly all are finished, so that is found out of several at once
         let names = names.into_par_iter().with_min_len(MANY).map(|name| {
             let path = self.folder.join(&name);
@@ -169,7 +176,7 @@ impl OpenRides<'_> {
             Err(damage @ (Damage::Later(_) | Damage::Unreadable { .. })) => Use::Later(damage),
             Err(damage @ Damage::Merge { .. }) => Use::Merge(damage),
             Err(damage) => Use::Damaged(in_full(&damage)),
-            Ok(journal) if !self.is_ours(&journal.head) => Use::Others,
+            Ok(journal) if !is_ride_of(&journal.head, self.plan) => Use::Others,
             Ok(journal) if is_finished(&journal) => Use::Finished,
             Ok(journal) => match &journal.rest {
                 Rest::Damaged(damaged) if was_finished(&journal, damaged).unwrap_or(!is_newest) => {
@@ -210,11 +217,6 @@ impl OpenRides<'_> {
             Err(error) => format!("It can't be renamed: {}. It is passed over", files::in_words(&error)),
         };
         self.screen.say(&format!("{}: {why}. {told}.", path.display()));
-    }
-
-    /// Whether a journal is of this plan, bike and rider.
-    pub fn is_ours(&self, head: &Head) -> bool {
-        head.plan == self.plan && head.bike == self.bike && head.rider.as_deref() == self.rider
     }
 }
 

@@ -1,31 +1,13 @@
 //! Owns what is said where a ride goes on after a pause so long that its laps can no longer be compared.
 
-use crate::physics::Number;
-use crate::plan::Trail;
-use crate::session::Session;
-
-use super::clock::{Moment, seconds};
-
 const MINUTES_OF_A_DAY: i64 = 24 * 60;
 
-/// Why laps can no longer be compared with those before: so long ago the last answer was given. `None` if
-/// they can, or if there are none.
-pub(super) fn told(session: &Session, last: Option<&str>, now: &Moment) -> Option<String> {
-    let last =
-        last.filter(|_| !session.laps().is_empty() && session.ask().is_some() && !session.is_afresh())?;
-    let now = now.to_string();
-    let minutes = (seconds(&now)? - seconds(last)?) / 60;
-    let good_for = session.plan().parts().trail.as_ref().map(|trail| trail.good_for);
-    let good_for = good_for.unwrap_or(Number::from_integer(Trail::GOOD_FOR));
-    let date = |time: &str| time.get(..10).map(str::to_owned);
-    let is_long = Number::from_integer(minutes.into()) > good_for;
-    let is_another_day = minutes > 0 && date(&now) != date(last);
-    (is_long || is_another_day).then(|| {
-        format!(
-            "Your last answer was {} ago. Ground, tyres and rider change, so laps from before can't be compared with new ones.",
-            ago(minutes)
-        )
-    })
+/// Why laps can no longer be compared with those before: so many minutes ago the last answer was given.
+pub(super) fn told(minutes: i64) -> String {
+    format!(
+        "Your last answer was {} ago. Ground, tyres and rider change, so laps from before can't be compared with new ones.",
+        ago(minutes)
+    )
 }
 
 /// What can be done about it.

@@ -5,43 +5,39 @@ use std::io;
 use std::path::{Path, PathBuf};
 
 use crate::record::files::{self, Appender, Lock, NotLocked, Standing};
-use crate::record::{Change, Record, write_change, write_record};
+use crate::record::{Addition, Book};
 
 use super::screen::Screen;
 
-/// The journal as it is written to.
+/// The journal's file as it is written to.
 pub(super) struct Pen {
     path: PathBuf,
     appender: Appender,
-    /// The last checksum.
-    check: String,
-    /// Everything that is in the journal.
-    text: Vec<u8>,
     /// Who writes, as its lock says it.
     holder: String,
     screen: Screen,
 }
 
 impl Pen {
-    /// A pen at the end of a journal that has this text and this last checksum. What the file has beyond
-    /// the text is cut off.
+    /// A pen at the end of a journal's file, of which so many bytes are kept: the first of its book. What the file has
+    /// beyond them is cut off; what the book has beyond them is added.
     ///
     /// # Errors
-    /// If the file cannot be opened or cut.
+    /// If the file cannot be opened, cut or written.
     pub fn open(
         path: PathBuf,
         lock: Lock,
-        mut text: Vec<u8>,
-        check: String,
+        kept: usize,
+        book: &Book,
         holder: &str,
         screen: Screen,
     ) -> io::Result<Self> {
-        let mut appender = Appender::open(&path, lock, text.len() as u64)?;
-        if !text.ends_with(b"\n") {
-            appender.append("\n")?;
-            text.push(b'\n');
+        let mut appender = Appender::open(&path, lock, kept as u64)?;
+        let more = book.bytes().get(kept..).and_then(|more| str::from_utf8(more).ok()).unwrap_or("");
+        if !more.is_empty() {
+            appender.append(more)?;
         }
-        Ok(Pen { path, appender, check, text, holder: holder.to_owned(), screen })
+        Ok(Pen { path, appender, holder: holder.to_owned(), screen })
     }
 
     /// Where the journal is.
@@ -49,32 +45,13 @@ impl Pen {
         &self.path
     }
 
-    /// Writes an answer down.
+    /// Writes down what is added to a book.
     ///
     /// # Errors
     /// If that fails; the journal is then as it was.
-    pub fn record(&mut self, record: &Record) -> io::Result<()> {
-        let (text, check) = write_record(record, &self.check);
-        self.append(&text, check)
-    }
-
-    /// Writes down that the files have changed.
-    ///
-    /// # Errors
-    /// If that fails; the journal is then as it was.
-    pub fn change(&mut self, change: &Change) -> io::Result<()> {
-        let (text, check) = write_change(change, &self.check);
-        self.append(&text, check)
-    }
-
-    fn append(&mut self, text: &str, check: String) -> io::Result<()> {
-        self.keep_all()?;
-        // a record begins with an empty line, which may be there already
-        let text = if self.text.ends_with(b"\n\n") { text.trim_start_matches('\n') } else { text };
-        self.appender.append(text)?;
-        self.text.extend_from_slice(text.as_bytes());
-        self.check = check;
-        Ok(())
+    pub fn append(&mut self, book: &Book, addition: &Addition) -> io::Result<()> {
+        self.keep_all(book)?;
+        self.appender.append(addition.text())
     }
 
     /// Makes sure that the journal is still where it was, and whole; if it is not, writes all of it again
@@ -82,7 +59,7 @@ impl Pen {
     ///
     /// # Errors
     /// If it cannot be written again.
-    pub fn keep_all(&mut self) -> io::Result<()> {
+    pub fn keep_all(&mut self, book: &Book) -> io::Result<()> {
         let standing = self.appender.standing();
         let what = match standing {
             Standing::Whole => return Ok(()),
@@ -93,9 +70,9 @@ impl Pen {
         };
         let old = self.path.clone();
         // where nothing is, it can be written again; what took its place is not touched
-        let in_place = standing == Standing::Gone && self.write_in_place()?;
+        let in_place = standing == Standing::Gone && self.write_in_place(book)?;
         if !in_place {
-            self.write_beside()?;
+            self.write_beside(book)?;
         }
         self.screen.say(&format!(
             "{} {what} while you ride. Everything is saved again in {}.",
@@ -106,11 +83,11 @@ impl Pen {
     }
 
     /// Writes everything at the journal's own path; `false` if another file came there meanwhile.
-    fn write_in_place(&mut self) -> io::Result<bool> {
+    fn write_in_place(&mut self, book: &Book) -> io::Result<bool> {
         if !self.appender.holds_its_lock() {
             return Ok(false);
         }
-        match files::write_new(&self.path, &self.text) {
+        match files::write_new(&self.path, book.bytes()) {
             Ok(()) => self.appender.reopen().map(|()| true),
             Err(error) if error.kind() == io::ErrorKind::AlreadyExists => Ok(false),
             Err(error) => Err(error),
@@ -118,9 +95,9 @@ impl Pen {
     }
 
     /// Writes everything beside the journal, under the next free number and a lock of its own.
-    fn write_beside(&mut self) -> io::Result<()> {
-        let (path, lock) = begin_file(&self.path, 2, &self.text, &self.holder)?;
-        self.appender = Appender::open(&path, lock, self.text.len() as u64)?;
+    fn write_beside(&mut self, book: &Book) -> io::Result<()> {
+        let (path, lock) = begin_file(&self.path, 2, book.bytes(), &self.holder)?;
+        self.appender = Appender::open(&path, lock, book.bytes().len() as u64)?;
         self.path = path;
         Ok(())
     }

@@ -3,6 +3,7 @@
 use std::io::{self, IsTerminal};
 use std::path::{Path, PathBuf};
 
+use crate::engine::{NotTaken, Recorded};
 use crate::record::files;
 use crate::session::{Answer, Said};
 use crate::show;
@@ -11,11 +12,10 @@ use super::Exit;
 use super::alone;
 use super::answers::Answers;
 use super::args::RideOptions;
-use super::begin::BeginFrom;
+use super::begin;
 use super::clock::Clock;
-use super::desk::Desk;
+use super::desk::{Desk, tell};
 use super::duties;
-use super::follow::Recorded;
 use super::interactive::Interactive;
 use super::journal::{self, Opened};
 use super::offer;
@@ -64,9 +64,9 @@ fn ride(options: &RideOptions, screen: Screen) -> Result<Exit, Exit> {
     let source = source_of(options, screen)?;
     let clock = Clock::of(options.as_of.as_ref());
     let at_terminal = matches!(source, Source::Terminal);
-    let begin = BeginFrom::of(options, screen)?;
+    let begin = begin::from(options, screen)?;
     let opened = journal::open(options, &set, plan, begin, &clock, at_terminal, screen)?;
-    let Opened { mut desk, path, recorded, from, again } = opened;
+    let Opened { mut desk, path, recorded, again } = opened;
     let second = SecondPerson::new(options.sheet.clone());
     let exit = match source {
         _ if again => {
@@ -86,21 +86,20 @@ fn ride(options: &RideOptions, screen: Screen) -> Result<Exit, Exit> {
             Scripted { desk: &mut desk, answers: Answers::of_input(), screen, cautions, second }.ride()
         }
         Source::Text(text) => {
-            desk.expect(recorded);
+            desk.ride.expect(recorded);
             let cautions = Cautions::Due;
             Scripted { desk: &mut desk, answers: Answers::of_text(&text), screen, cautions, second }.ride()
         }
     };
     let path = desk.keep_all(screen)?.unwrap_or(path);
-    let over = desk.ask().is_none();
+    let over = desk.ride.ask().is_none();
     if over || exit == Exit::Stopped {
-        let (named, journal, from) = (options.settings.as_deref(), path.as_path(), from.as_deref());
-        SettingsFiles { named, set: &set, desk: &desk, journal, from, clock: &clock, again, screen }
-            .write()?;
-        screen.lines(&show::parting(&desk.session, &desk.truth, screen.width()));
+        let (named, journal) = (options.settings.as_deref(), path.as_path());
+        SettingsFiles { named, set: &set, desk: &desk, journal, clock: &clock, again, screen }.write()?;
+        screen.lines(&show::parting(desk.session(), desk.ride.truth(), screen.width()));
     }
     if over && at_terminal && !again {
-        offer::counts(&set, &desk.session, screen);
+        offer::counts(&set, desk.session(), screen);
     }
     Ok(exit)
 }
@@ -119,10 +118,10 @@ fn source_of(options: &RideOptions, screen: Screen) -> Result<Source, Exit> {
 /// Goes on where the journal stands, and says where the bike must stand for that.
 fn go_on(desk: &mut Desk, recorded: Recorded, screen: Screen) -> Result<Cautions, Exit> {
     let fresh = recorded.is_empty();
-    desk.go_on(recorded).map_err(|not_taken| {
+    desk.ride.go_on(recorded).map_err(|mismatch| {
         screen.say("The journal does not follow this plan.");
-        not_taken.tell(&desk.session, &Said::answer(Answer::Done), screen)
+        tell(&NotTaken::Unfit(mismatch), desk.session(), &Said::answer(Answer::Done), screen)
     })?;
-    screen.lines(&show::standing(&desk.session, screen.width()));
-    Ok(if fresh || desk.session.laps().is_empty() { Cautions::Due } else { Cautions::DueInShort })
+    screen.lines(&show::standing(desk.session(), screen.width()));
+    Ok(if fresh || desk.session().laps().is_empty() { Cautions::Due } else { Cautions::DueInShort })
 }

@@ -1,12 +1,13 @@
 //! Owns a ride whose answers are given beforehand: what goes without saying is said, the first
 //! answer that does not fit ends the ride there.
 
-use crate::session::{Answer, Ask, Full, Heard, Said, Session, Typed, What};
+use crate::engine::{first_open, in_words};
+use crate::session::{Answer, Full, Heard, Said, Typed, What};
 use crate::show;
 
 use super::Exit;
 use super::answers::Answers;
-use super::desk::Desk;
+use super::desk::{Desk, tell};
 use super::screen::{Cautions, Screen};
 use super::second::SecondPerson;
 
@@ -23,19 +24,19 @@ impl Scripted<'_> {
     /// Rides to the end of the plan or of the answers.
     pub fn ride(&mut self) -> Exit {
         loop {
-            let heard = match self.answers.peek(&first_open(&self.desk.session)) {
+            let heard = match self.answers.peek(&first_open(self.desk.session())) {
                 Ok(heard) => heard,
                 Err(bad) => {
                     self.put();
                     self.screen.say(&format!(
                         "line {}: {}",
                         bad.line,
-                        show::refused(&show::not_read(&first_open(&self.desk.session), &bad.reason))
+                        show::refused(&show::not_read(&first_open(self.desk.session()), &bad.reason))
                     ));
                     return self.stop(bad.line);
                 }
             };
-            let going_on = self.desk.ask().is_some();
+            let going_on = self.desk.ride.ask().is_some();
             let (full, typed) = match heard {
                 Some((line, Heard { typed, full, .. })) => (full, Some((line, typed))),
                 None => (Full::AsTyped, None),
@@ -69,13 +70,13 @@ impl Scripted<'_> {
 
     /// Puts the question; gives how the run ends where that cannot be.
     fn put(&mut self) -> Option<Exit> {
-        let ask = self.desk.ask().filter(|_| !self.desk.is_repeating())?;
+        let ask = self.desk.ride.ask().filter(|_| !self.desk.ride.is_repeating())?;
         self.cautions.before(&ask, self.screen);
-        if let Err(exit) = self.second.write_sheet(&self.desk.session, &ask, self.screen) {
+        if let Err(exit) = self.second.write_sheet(self.desk.session(), &ask, self.screen) {
             return Some(exit);
         }
-        self.screen.question(&self.desk.session, &self.desk.truth, &ask);
-        self.second.tell(&self.desk.session, &ask, false, self.screen);
+        self.screen.question(self.desk.session(), self.desk.ride.truth(), &ask);
+        self.second.tell(self.desk.session(), &ask, false, self.screen);
         None
     }
 
@@ -84,7 +85,7 @@ impl Scripted<'_> {
         if let Some(exit) = self.put() {
             return Some(exit);
         }
-        match unsaid_before(self.desk, said) {
+        match self.desk.ride.unsaid_before(said) {
             Some(0) => {
                 self.answers.skip();
                 self.understood(line, said, full);
@@ -92,22 +93,14 @@ impl Scripted<'_> {
             }
             Some(_) => self.take(line, &Said::answer(Answer::Done)),
             None => {
-                let open = first_open(&self.desk.session);
-                if open.ask().is_none() {
-                    let words = super::desk::words(said);
-                    let words = show::refused(&format!("`{words}`"));
-                    self.screen.say(&format!(
-                        "line {line}: {words} is not asked for: nothing is, but what you see above."
-                    ));
-                    return Some(self.stop(line));
-                }
-                let reason = match &said.what {
-                    What::Answer(answer) if *answer != Answer::Baseline => {
-                        open.answer(answer).err().map(|mismatch| show::mismatch(&open, &mismatch))
+                let reason = match self.desk.ride.misfit_of_list(said) {
+                    Some((open, why)) => show::refused(&show::mismatch(&open, &why)),
+                    None => {
+                        let words = show::refused(&format!("`{}`", in_words(said)));
+                        format!("{words} is not asked for: nothing is, but what you see above.")
                     }
-                    _ => self.desk.misfit(said).map(|why| show::mismatch(&self.desk.session, &why)),
                 };
-                self.screen.say(&format!("line {line}: {}", show::refused(&reason.unwrap_or_default())));
+                self.screen.say(&format!("line {line}: {reason}"));
                 Some(self.stop(line))
             }
         }
@@ -116,10 +109,10 @@ impl Scripted<'_> {
     /// Says what was understood where that is not what was typed, and why it is odd: nobody can be asked.
     fn understood(&self, line: usize, said: &Said, full: Full) {
         let What::Answer(answer) = &said.what else { return };
-        if self.desk.is_repeating() {
+        if self.desk.ride.is_repeating() {
             return;
         }
-        let session = &self.desk.session;
+        let session = self.desk.session();
         let doubt = session.doubt(answer);
         if doubt.is_some() || matches!(full, Full::Otherwise | Full::Nearest(_)) {
             let odd = doubt.map_or(String::new(), |doubt| format!(" {}", show::odd(session, doubt)));
@@ -128,13 +121,13 @@ impl Scripted<'_> {
     }
 
     fn take(&mut self, line: usize, said: &Said) -> Option<Exit> {
-        let repeating = self.desk.is_repeating();
+        let repeating = self.desk.ride.is_repeating();
         if let Err(not_taken) = self.desk.take(said.clone()) {
             self.screen.say(&format!("line {line}:"));
-            return Some(not_taken.tell(&self.desk.session, said, self.screen));
+            return Some(tell(&not_taken, self.desk.session(), said, self.screen));
         }
         if !repeating {
-            self.screen.news(&self.desk.session);
+            self.screen.news(self.desk.session());
         }
         None
     }
@@ -148,7 +141,7 @@ impl Scripted<'_> {
 
     /// Refuses answers that end before those of the journal do.
     fn behind_the_journal(&self) -> Option<Exit> {
-        let words = super::desk::words(self.desk.next_expected()?);
+        let words = in_words(self.desk.ride.next_expected()?);
         self.screen.say(&format!(
             "The answers end before the journal does, which goes on with `{words}`: they must begin with those that are kept."
         ));
@@ -159,12 +152,12 @@ impl Scripted<'_> {
     /// nobody spoke of are not taken as ridden.
     fn run_out(&mut self) -> Option<Exit> {
         let done = Said::answer(Answer::Done);
-        match self.desk.next_expected() {
+        match self.desk.ride.next_expected() {
             Some(expected) if *expected == done => return self.take(0, &done),
             Some(_) => return self.behind_the_journal(),
             None => {}
         }
-        let open = first_open(&self.desk.session);
+        let open = first_open(self.desk.session());
         if let Some(exit) = self.put() {
             return Some(exit);
         }
@@ -181,43 +174,4 @@ impl Scripted<'_> {
             }
         }
     }
-}
-
-/// How many answers go without saying before this one fits; `None` where it never does. Which way
-/// comes first may be left out only before an answer about a lap.
-fn unsaid_before(desk: &Desk, said: &Said) -> Option<usize> {
-    if desk.fits(said) {
-        return Some(0);
-    }
-    let What::Answer(answer) = &said.what else { return None };
-    if *answer == Answer::Baseline {
-        return None;
-    }
-    let about_a_lap = matches!(answer, Answer::Felt(_) | Answer::Void | Answer::Used(..));
-    let mut session = desk.session.clone();
-    let mut count = 0;
-    loop {
-        let ask = session.ask()?;
-        let may_be_left_out = about_a_lap && matches!(ask, Ask::Way(_));
-        if !ask.implied() && !may_be_left_out {
-            return None;
-        }
-        session = session.answer(&Answer::Done).ok()?;
-        count += 1;
-        if session.answer(answer).is_ok() {
-            return Some(count);
-        }
-    }
-}
-
-/// The session at its next question that wants more than Enter, or at its end.
-fn first_open(session: &Session) -> Session {
-    let mut session = session.clone();
-    while session.ask().is_some_and(|ask| ask.implied()) {
-        match session.answer(&Answer::Done) {
-            Ok(next) => session = next,
-            Err(_) => break,
-        }
-    }
-    session
 }

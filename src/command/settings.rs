@@ -3,14 +3,13 @@
 
 use std::path::{Path, PathBuf, absolute};
 
-use crate::record::{
-    Earlier, NotOurs, Sheet, files, session_of, settings_beside, settings_stem, write_settings,
-};
+use crate::engine::{Coming, IntoFile, MayReplace};
+use crate::record::{Earlier, NotOurs, files, may_take, session_of, settings_beside, settings_stem};
 use crate::set::{Set, folder_of};
 use crate::show;
 
 use super::Exit;
-use super::clock::{Clock, is_before};
+use super::clock::Clock;
 use super::desk::Desk;
 use super::screen::{Screen, print};
 
@@ -21,8 +20,6 @@ pub(super) struct SettingsFiles<'a> {
     pub set: &'a Set,
     pub desk: &'a Desk,
     pub journal: &'a Path,
-    /// The text of the settings that the ride began from.
-    pub from: Option<&'a str>,
     pub clock: &'a Clock,
     /// The ride was over already: what a later ride wrote stays.
     pub again: bool,
@@ -42,14 +39,15 @@ impl SettingsFiles<'_> {
     /// # Errors
     /// Where one of them cannot be written; the others are, all the same.
     pub fn write(&self) -> Result<(), Exit> {
-        let outcome = self.desk.session.so_far();
-        self.screen.lines(&show::settings(self.desk.session.plan(), &outcome, self.screen.width()));
+        let outcome = self.desk.session().so_far();
+        self.screen.lines(&show::settings(self.desk.session().plan(), &outcome, self.screen.width()));
         let own = settings_beside(self.journal);
         let main = self.main_file(outcome.finished)?;
-        let begun_from = self.from.and_then(Earlier::of);
-        let carried = begun_from.or_else(|| {
+        let (session, settled) = (self.session(), self.settled());
+        let coming = self.coming(&session, &settled);
+        let carried = self.desk.ride.earlier().or_else(|| {
             let main = main.as_ref().and_then(|(_, existing)| existing.earlier.clone());
-            main.filter(|earlier| !self.is_later(earlier))
+            main.filter(|earlier| !coming.is_after(earlier))
         });
         let mut told = self.named == Some(Path::new("-"));
         let mut done = match self.named {
@@ -57,7 +55,7 @@ impl SettingsFiles<'_> {
             _ => Ok(()),
         };
         if let Some((path, existing)) = &main
-            && self.may_write(path, existing, outcome.finished)
+            && self.may_write(coming, path, existing, outcome.finished)
         {
             done = done.and(self.write_one(path, existing, carried.as_ref()));
             told = true;
@@ -84,9 +82,8 @@ impl SettingsFiles<'_> {
             let printed = path == Path::new("-");
             return Ok(if printed { None } else { Some((path.to_owned(), self.read(path)?)) });
         }
-        let plan = self.desk.session.plan();
-        let rider = plan.parts().rider.as_ref().map(|rider| rider.name.as_str());
-        let stem = settings_stem(plan.bike().name(), rider);
+        let plan = self.desk.session().plan();
+        let stem = settings_stem(plan.bike().name(), plan.rider_name());
         let mut number = 1;
         loop {
             let ending = if number == 1 { String::new() } else { format!("-{number}") };
@@ -115,7 +112,7 @@ impl SettingsFiles<'_> {
         })?;
         let text = bytes.map(|bytes| {
             let text = String::from_utf8(bytes).map_err(|_| NotOurs::NotToml)?;
-            crate::record::may_take(Some(&text), self.desk.session.plan()).map(|_| text)
+            may_take(Some(&text), self.desk.session().plan()).map(|_| text)
         });
         let earlier = text.as_ref().and_then(|text| Earlier::of(text.as_ref().ok()?));
         Ok(Existing { text, earlier })
@@ -123,32 +120,32 @@ impl SettingsFiles<'_> {
 
     /// When the last answer was given.
     fn settled(&self) -> String {
-        self.desk.last_time.clone().unwrap_or_else(|| self.clock.now().to_string())
+        self.desk.ride.settled(&self.clock.now())
     }
 
-    /// Whether settings are of a later ride than this one. Only a ride that was over before asks.
-    fn is_later(&self, earlier: &Earlier) -> bool {
-        let other = earlier.session() != Some(session_of(&slashed(self.journal)).as_str());
-        let newer = || earlier.settled().is_some_and(|then| is_before(&self.settled(), &then));
-        self.again && other && newer()
+    /// The ride's name, by its journal.
+    fn session(&self) -> String {
+        session_of(&slashed(self.journal))
     }
 
-    /// Whether this ride's settings may take the place of those in the file: a finished ride's always,
-    /// those of one that is not over only where no finished ride's are lost.
-    fn may_write(&self, path: &Path, existing: &Existing, finished: bool) -> bool {
-        let Some(earlier) = &existing.earlier else {
-            return finished || self.named.is_some();
-        };
-        let own = earlier.session() == Some(session_of(&slashed(self.journal)).as_str());
-        if self.is_later(earlier) {
-            self.screen.say(&format!("{} is of a later ride and stays as it is.", path.display()));
-            return false;
+    fn coming<'b>(&self, session: &'b str, settled: &'b str) -> Coming<'b> {
+        Coming { session, settled, named: self.named.is_some(), again: self.again }
+    }
+
+    /// Whether this ride's settings may take the place of those in the file; where it matters, it is said why not.
+    fn may_write(&self, coming: Coming<'_>, path: &Path, existing: &Existing, finished: bool) -> bool {
+        let path = path.display();
+        match coming.may_replace(existing.earlier.as_ref(), finished) {
+            MayReplace::Yes => return true,
+            MayReplace::No => {}
+            MayReplace::OfALaterRide => {
+                self.screen.say(&format!("{path} is of a later ride and stays as it is."));
+            }
+            MayReplace::OfTheLastFinished => {
+                self.screen.say(&format!("{path} keeps the settings of your last finished ride."));
+            }
         }
-        let may = finished || (self.named.is_some() && (own || !earlier.is_finished()));
-        if !may {
-            self.screen.say(&format!("{} keeps the settings of your last finished ride.", path.display()));
-        }
-        may
+        false
     }
 
     fn text(
@@ -157,11 +154,9 @@ impl SettingsFiles<'_> {
         existing: Option<&str>,
         earlier: Option<&Earlier>,
     ) -> Result<String, NotOurs> {
-        let (settled, journal) = (self.settled(), seen_from(self.journal, path));
-        let outcome = self.desk.session.so_far();
-        let plan = self.desk.session.plan();
-        let sheet = Sheet { plan, outcome: &outcome, settled: &settled, journal: Some(&journal), earlier };
-        write_settings(existing, &sheet)
+        let journal = seen_from(self.journal, path);
+        let into = IntoFile { existing, journal: Some(&journal), earlier };
+        self.desk.ride.settings(&self.clock.now(), &into)
     }
 
     fn print(&self, earlier: Option<&Earlier>) -> Result<(), Exit> {

@@ -6,7 +6,7 @@ use std::time::{Duration, SystemTime};
 use super::Exit;
 use super::args::CheckOptions;
 use super::check::checked;
-use super::clock::Moment;
+use super::clock::Clock;
 use super::screen::Screen;
 
 /// How long is waited before the files are looked at again.
@@ -31,7 +31,7 @@ pub(super) fn run(options: &CheckOptions, screen: Screen) -> Exit {
             before = stamps(&of_set);
             files = of_set;
         }
-        let time = Moment::now().time();
+        let time = Clock::Running.now().time();
         screen.say(&format!("Checked at {time}. It is checked again when a file changes; Ctrl-C ends it."));
         while stamps(&files) == before {
             std::thread::sleep(PAUSE);

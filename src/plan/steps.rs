@@ -350,6 +350,12 @@ impl Plan {
         self.draft.title.as_deref().unwrap_or("plan")
     }
 
+    /// The rider's name, where the set has a rider.
+    #[must_use]
+    pub fn rider_name(&self) -> Option<&str> {
+        self.draft.rider.as_ref().map(|rider| rider.name.as_str())
+    }
+
     /// Everything in it.
     #[must_use]
     pub fn parts(&self) -> &Draft {

@@ -2,13 +2,16 @@
 //! disk. It knows nothing of screens or arguments.
 
 mod asked;
+mod book;
 mod chain;
 mod earlier;
 mod entry;
+#[cfg(feature = "cli")]
 pub mod files;
 mod forked;
 mod journal;
 mod keys;
+mod moment;
 mod names;
 mod order;
 mod pieces;
@@ -18,11 +21,13 @@ mod reading;
 mod settings;
 mod spellings;
 
+pub use book::{Addition, Book};
 pub use chain::fingerprint;
 pub use earlier::{Earlier, session_of};
 pub use forked::Fork;
 pub use journal::{Change, Entry, Head, Record, Start, write_change, write_head, write_record};
 pub use keys::FORMAT as SETTINGS_FORMAT;
+pub use moment::{Moment, NotAMoment};
 pub use names::{bike_stem, is_stem_of, journal_stem, settings_beside, settings_stem};
 pub use question::Question;
 pub use read_settings::{NotSettings, Recorded, read_settings};

@@ -20,6 +20,18 @@ pub struct Journal {
     pub rest: Rest,
 }
 
+impl Journal {
+    /// What of its bytes is kept where its ride goes on: those of the first of two branches, else all that are good.
+    #[must_use]
+    pub fn kept<'a>(&'a self, bytes: &'a [u8]) -> &'a [u8] {
+        match &self.rest {
+            Rest::Nothing => bytes,
+            Rest::Torn | Rest::Damaged(_) => bytes.get(..self.whole).unwrap_or(bytes),
+            Rest::Forked(fork) => fork.ours.as_bytes(),
+        }
+    }
+}
+
 /// What comes after the last good record of a journal.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Rest {

@@ -115,7 +115,7 @@ pub fn may_take(existing: Option<&str>, plan: &Plan) -> Result<DocumentMut, NotO
         return Err(NotOurs::Later(later));
     }
     let word = |key: &str| document.get(key).and_then(Item::as_str);
-    let rider = plan.parts().rider.as_ref().map(|rider| rider.name.as_str());
+    let rider = plan.rider_name();
     if word("bike") != Some(plan.bike().name()) || word("rider") != rider {
         return Err(NotOurs::OtherRide);
     }

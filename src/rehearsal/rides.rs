@@ -3,6 +3,7 @@
 
 use std::sync::Arc;
 
+#[cfg(feature = "cli")]
 use rayon::prelude::*;
 
 use super::Rider;
@@ -126,6 +127,22 @@ fn tuned(plan: &Plan) -> Vec<AdjusterId> {
     tuned
 }
 
+/// Does something for each turn, on all threads. Turns are handed out one by one and in order, so that little more
+/// than what is just being ridden is lost where they end.
+#[cfg(feature = "cli")]
+fn each<T: Send, R: Send>(
+    turns: impl Iterator<Item = T> + Send,
+    ride: impl Fn(T) -> R + Send + Sync,
+) -> Vec<R> {
+    turns.par_bridge().map(ride).collect()
+}
+
+/// Does something for each turn, where there are no threads.
+#[cfg(not(feature = "cli"))]
+fn each<T, R>(turns: impl Iterator<Item = T>, ride: impl Fn(T) -> R) -> Vec<R> {
+    turns.map(ride).collect()
+}
+
 /// All rides with each of some kinds of riders, in order; those that did not come to their end are left out.
 /// Where the course is ended before, each kind has the rides that all kinds have: what fewer rides would have
 /// come to.
@@ -133,14 +150,12 @@ fn tuned(plan: &Plan) -> Vec<AdjusterId> {
 pub fn rides(plan: &Arc<Plan>, kinds: &[Kind], wanted: &Wanted, course: &Course) -> Vec<Vec<Ridden>> {
     let turns = (0..wanted.rides).flat_map(|number| kinds.iter().map(move |kind| (number, *kind)));
     course.wants(wanted.rides * kinds.len() as u64);
-    // handed out one by one and in order, so that little more than what is just being ridden is lost
-    let ridden = turns.enumerate().take_while(|_| !course.is_ended()).par_bridge();
-    let ridden = ridden.map(|(index, (number, kind))| {
+    let turns = turns.enumerate().take_while(|_| !course.is_ended());
+    let mut ridden: Vec<(usize, Result<Ridden, Unridden>)> = each(turns, |(index, (number, kind))| {
         let ridden = ride(plan, kind, wanted, number, course);
         course.has_ridden();
         (index, ridden)
     });
-    let mut ridden: Vec<(usize, Result<Ridden, Unridden>)> = ridden.collect();
     ridden.sort_unstable_by_key(|(index, _)| *index);
     let whole = |(place, (index, ridden)): (usize, &(usize, Result<Ridden, Unridden>))| {
         place == *index && !matches!(ridden, Err(Unridden::Ended))

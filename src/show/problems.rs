@@ -1,5 +1,5 @@
-//! Owns how problems look: place, code, reason, the lines of the file, the repair.
-//! It knows nothing of what is wrong with which line.
+//! Owns how problems look in full: place, code, reason, the lines of the file, the repair. It knows nothing of what
+//! is wrong with which line.
 
 use std::borrow::Cow;
 use std::collections::BTreeMap;
@@ -13,6 +13,7 @@ use miette::{
 
 use crate::problem::{Problem, Severity, Source, SourceId, Sources, Span, Text};
 
+use super::Look;
 use super::wrap::{clean, cleaned, wrapped};
 
 /// How many problems are shown whole; the others are counted.
@@ -23,16 +24,6 @@ const AROUND: usize = 160;
 
 /// A screen narrower than this shows of a line only what fits beside its number.
 const NARROW: usize = 60;
-
-/// What the place that is written to can show.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Look {
-    /// Characters a line.
-    pub width: usize,
-    pub colour: bool,
-    /// Whether characters beyond ASCII can be shown.
-    pub unicode: bool,
-}
 
 /// Problems in full, the first fifty of them, and a count of the rest.
 #[must_use]
@@ -66,24 +57,6 @@ pub fn problems(sources: &Sources, problems: &[Problem], look: Look) -> String {
         out += &format!("and {} more\n\n", problems.len() - MOST);
     }
     out
-}
-
-/// Problems without the lines of the file: place, reason and repair, a sentence each; the first ten.
-#[must_use]
-pub fn in_short(sources: &Sources, problems: &[Problem], width: usize) -> Vec<String> {
-    const MOST: usize = 10;
-    let mut lines = Vec::new();
-    for problem in problems.iter().take(MOST) {
-        let source = sources.get(problem.span.source);
-        let (name, line) = (clean(source.name()).replace('\n', "?"), source.place(problem.span.start).line);
-        let help = problem.help.as_ref().map_or(String::new(), |help| format!("; {help}"));
-        let text = format!("{name}:{line}: {}: {}{help}.", problem.severity.word(), problem.message);
-        lines.extend(wrapped(&text, width, "", "  "));
-    }
-    if problems.len() > MOST {
-        lines.push(format!("and {} more; check shows them", problems.len() - MOST));
-    }
-    lines
 }
 
 fn handler(look: Look) -> GraphicalReportHandler {

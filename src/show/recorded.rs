@@ -1,9 +1,18 @@
 //! Owns how a question is told in a few words: one that a journal has, and one that would be asked now. It knows
 //! nothing of when two of them are the same.
 
+use crate::engine::Difference;
 use crate::plan::AdjusterId;
-use crate::record::Question;
+use crate::record::{Question, Record};
 use crate::session::{Ask, Fit, QuestionKind, Session};
+
+/// What a journal has that no longer fits, and what would be asked there now.
+#[must_use]
+pub fn differs(difference: &Difference) -> (String, String) {
+    let Difference { recorded: Record { lap, question, said, .. }, now } = difference;
+    let recorded = format!("lap {lap}: {}, answered {}", recorded(question), said.what);
+    (recorded, now.ask().map_or("nothing".to_owned(), |ask| asked(now, &ask)))
+}
 
 /// A question as a journal has it, in its own words.
 #[must_use]

@@ -1,12 +1,48 @@
 //! Owns how it is said what became of recorded settings from which a plan begins again. It knows nothing of
 //! which of them fit.
 
+use crate::engine::{BeginNote, FromSettings, NotBegun};
 use crate::plan::{Converted, Kept, NotHere, Plan, Refused, Scale, Unfit};
 use crate::vocabulary::{End, unit_word_behind};
 
-/// Why a plan cannot begin from a recorded setting, with its adjuster.
+use super::unusable::not_settings;
+
+/// Why a ride cannot begin from recorded settings, a sentence each; nothing where that is not why.
 #[must_use]
-pub fn not_begun(plan: &Plan, refused: &Refused) -> String {
+pub fn not_begun(why: &NotBegun) -> Vec<String> {
+    match why {
+        NotBegun::NoPlan | NotBegun::NeedsSettings => Vec::new(),
+        NotBegun::NotSettings { name, why } => vec![format!("{name}: {}", not_settings(why))],
+        NotBegun::Refused { name, plan, refused } => {
+            refused.iter().map(|refused| format!("{name}: {}.", not_taken(plan, refused))).collect()
+        }
+    }
+}
+
+/// What a person is to know of the recorded settings from which a ride begins, a sentence each.
+#[must_use]
+pub fn begun(from: &FromSettings) -> Vec<String> {
+    let said = |note: &BeginNote| match note {
+        BeginNote::OtherBike(other) => {
+            let other = other.as_deref().unwrap_or("no named bike");
+            format!("these are settings of another bike, {other}")
+        }
+        BeginNote::OtherRider(other) => {
+            let other = other.as_deref().unwrap_or("no named rider");
+            format!("these are settings of another rider, {other}")
+        }
+        BeginNote::Converted(converted) => self::converted(&from.plan, converted),
+        BeginNote::Stranger(stranger) => format!("this bike has no {stranger}; it is left out"),
+        BeginNote::Silent(id) => {
+            let adjuster = from.plan.bike().get(*id).name();
+            format!("nothing is recorded of {adjuster}; it starts as the bike's file says")
+        }
+    };
+    from.notes.iter().map(|note| format!("{}: {}.", from.name, said(note))).collect()
+}
+
+/// Why a plan cannot begin from a recorded setting, with its adjuster.
+fn not_taken(plan: &Plan, refused: &Refused) -> String {
     let adjuster = plan.bike().get(refused.adjuster);
     let figure = |number| adjuster.setup.unit().map_or(String::new(), |unit| unit.figure(number));
     let why = match &refused.why {
@@ -50,8 +86,7 @@ fn not_here(scale: &Scale, kept: &Kept, why: NotHere) -> String {
 }
 
 /// How a recorded setting is told on the bike of a plan that begins from it, with its adjuster.
-#[must_use]
-pub fn converted(plan: &Plan, converted: &Converted) -> String {
+fn converted(plan: &Plan, converted: &Converted) -> String {
     let adjuster = plan.bike().get(converted.adjuster);
     let now = adjuster.setup.scale().map_or(String::new(), |scale| scale.said_in_full(converted.at));
     format!("{}: {} is {now} here", adjuster.name(), said(&converted.kept))

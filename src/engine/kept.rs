@@ -1,4 +1,4 @@
-//! Owns how a journal is held against a plan: what it keeps, whether its ride is over, the first answer
+//! Owns how a journal is held against a plan: what it keeps, whose it is, whether its ride is over, the first answer
 //! that no longer fits. It opens and writes nothing.
 
 use std::sync::Arc;
@@ -6,23 +6,32 @@ use std::sync::Arc;
 use crate::check::check;
 use crate::plan::Plan;
 use crate::problem::Sources;
-use crate::record::{Change, Damaged, Entry, Journal};
+use crate::record::{Change, Damaged, Entry, Head, Journal, Record};
 use crate::session::{Said, Session, What, replay, standing};
-use crate::show;
 
-use super::begin::BeginFrom;
+use super::begin_from::BeginFrom;
 
 /// What a journal has of answers, with their times.
-pub(super) type Recorded = Vec<(Said, String)>;
+pub type Recorded = Vec<(Said, String)>;
 
 /// An answer that no longer fits.
-pub(super) struct Difference {
-    pub recorded: String,
-    pub now: String,
+#[derive(Debug, Clone, PartialEq)]
+pub struct Difference {
+    /// What was asked and answered.
+    pub recorded: Record,
+    /// The ride as it would be there now.
+    pub now: Session,
+}
+
+/// Whether a journal is of the plan, bike and rider of a plan.
+#[must_use]
+pub fn is_ride_of(head: &Head, plan: &Plan) -> bool {
+    head.plan == plan.title() && head.bike == plan.bike().name() && head.rider.as_deref() == plan.rider_name()
 }
 
 /// The answers of a journal with their times, in order.
-pub(super) fn answers_of(journal: &Journal) -> Recorded {
+#[must_use]
+pub fn answers_of(journal: &Journal) -> Recorded {
     answers_in(&journal.entries)
 }
 
@@ -35,7 +44,8 @@ fn answers_in(entries: &[Entry]) -> Recorded {
 }
 
 /// The set that a journal follows: the last one that it was changed to, or the first.
-pub(super) fn last_set(journal: &Journal) -> &Change {
+#[must_use]
+pub fn last_set(journal: &Journal) -> &Change {
     let changes = journal.entries.iter().rev().find_map(|entry| match entry {
         Entry::Change(change) => Some(change),
         Entry::Answer(_) => None,
@@ -44,7 +54,8 @@ pub(super) fn last_set(journal: &Journal) -> &Change {
 }
 
 /// The plan of a set that a journal keeps, where it still can be read.
-pub(super) fn plan_of(change: &Change) -> Option<Plan> {
+#[must_use]
+pub fn plan_of(change: &Change) -> Option<Plan> {
     let mut sources = Sources::default();
     for (name, text) in &change.files {
         sources.add(name.clone(), text.clone());
@@ -54,7 +65,8 @@ pub(super) fn plan_of(change: &Change) -> Option<Plan> {
 }
 
 /// Whether a journal's ride came to its end, by the plan that it keeps.
-pub(super) fn is_finished(journal: &Journal) -> bool {
+#[must_use]
+pub fn is_finished(journal: &Journal) -> bool {
     let Some(plan) = plan_of(last_set(journal)) else { return false };
     let log: Vec<What> = answers_of(journal).into_iter().map(|(said, _)| said.what).collect();
     replay(&Arc::new(plan), journal.head.seed, &log).is_ok_and(|session| session.ask().is_none())
@@ -62,7 +74,8 @@ pub(super) fn is_finished(journal: &Journal) -> bool {
 
 /// Whether a damaged journal's ride came to its end, if its damaged records say what they said; `None` if
 /// that cannot be told.
-pub(super) fn was_finished(journal: &Journal, damaged: &Damaged) -> Option<bool> {
+#[must_use]
+pub fn was_finished(journal: &Journal, damaged: &Damaged) -> Option<bool> {
     let mut log = answers_of(journal);
     log.extend(answers_in(damaged.said.as_ref()?));
     let log: Vec<What> = log.into_iter().map(|(said, _)| said.what).collect();
@@ -71,7 +84,8 @@ pub(super) fn was_finished(journal: &Journal, damaged: &Damaged) -> Option<bool>
 }
 
 /// The first answer of a journal whose question a plan would not ask.
-pub(super) fn first_difference(plan: &Arc<Plan>, journal: &Journal) -> Option<Difference> {
+#[must_use]
+pub fn first_difference(plan: &Arc<Plan>, journal: &Journal) -> Option<Difference> {
     let records: Vec<_> = journal
         .entries
         .iter()
@@ -91,13 +105,7 @@ pub(super) fn first_difference(plan: &Arc<Plan>, journal: &Journal) -> Option<Di
         };
         match (now, next) {
             (Some(now), Ok(next)) if recorded.is(&session, &now) => session = next,
-            (now, _) => {
-                let now = now.map_or("nothing".to_owned(), |now| show::asked(&session, &now));
-                let answer = &records[index].said.what;
-                let recorded = show::recorded(recorded);
-                let recorded = format!("lap {}: {recorded}, answered {answer}", records[index].lap);
-                return Some(Difference { recorded, now });
-            }
+            _ => return Some(Difference { recorded: records[index].clone(), now: session }),
         }
     }
     None
