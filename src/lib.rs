@@ -8,6 +8,8 @@ pub mod chance;
 pub mod check;
 #[cfg(feature = "cli")]
 pub mod command;
+#[cfg(feature = "cli")]
+pub mod disk;
 pub mod engine;
 pub mod interview;
 pub mod language;

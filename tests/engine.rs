@@ -116,7 +116,7 @@ fn a_program_is_told_why_not() {
     assert!(ride(sound, "quit").contains("NoAnswer"));
     let files = InMemory::of([("x.tune", sound)]);
     let at = |now| program::ride(&files, &["x.tune"], (now, 0), "", "j").err();
-    assert!(at("yesterday").is_some_and(|why| why.contains("write a date")));
+    assert!(at("yesterday").is_some_and(|why| why.contains("RFC 3339")));
     assert!(at("2026-05-16\nseed = 1").is_some() && at("2026-05-16T14:05:00Z # x").is_some());
 }
 

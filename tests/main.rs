@@ -44,6 +44,7 @@ mod paths;
 mod physics;
 mod pressure;
 mod properties;
+mod pure;
 mod questions;
 mod random_plans;
 mod readme;

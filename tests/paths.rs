@@ -6,7 +6,7 @@ use std::os::unix::fs::{FileTypeExt, symlink};
 use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
 
-use clickwise::record::files::{Thing, what_is, write_whole};
+use clickwise::disk::{Thing, what_is, write_whole};
 use clickwise::record::read_journal;
 
 use crate::support::{Field, MOMENT, Ran, unbroken};

@@ -3,8 +3,9 @@
 use std::io::{self, IsTerminal};
 use std::path::{Path, PathBuf};
 
+use crate::disk;
 use crate::engine::{is_finished, last_set};
-use crate::record::{Entry, Head, Journal, files, read_journal};
+use crate::record::{Entry, Head, Journal, read_journal};
 use crate::set::folder_of;
 
 use super::Exit;
@@ -97,15 +98,15 @@ fn said(ride: &Open) -> String {
 fn open_rides(folder: &Path) -> Vec<Open> {
     let folders = [folder.join("rides"), folder.to_owned()];
     let journals = folders.iter().flat_map(|folder| {
-        let names = files::journals_in(folder).into_iter();
+        let names = disk::journals_in(folder).into_iter();
         let path = |name| folder.join(name).strip_prefix(".").map(Path::to_owned).unwrap_or_default();
-        names.map(path).filter(|path| !files::finished_beside(path))
+        names.map(path).filter(|path| !disk::finished_beside(path))
     });
     journals.filter_map(|path| open(&path)).collect()
 }
 
 fn open(path: &Path) -> Option<Open> {
-    let journal = read_journal(&files::read(path).ok()?).ok()?;
+    let journal = read_journal(&disk::read(path).ok()?).ok()?;
     if is_finished(&journal) {
         return None;
     }

@@ -4,6 +4,8 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
+use crate::record::{Moment, NotAMoment};
+
 const EXAMPLES: &str = "\
 Examples:
   clickwise demo
@@ -131,8 +133,12 @@ pub(super) struct RideOptions {
     #[arg(long, value_name = "FILE")]
     pub sheet: Option<PathBuf>,
     /// Write this date and time instead of the clock's, such as 2026-05-16T14:05:00+02:00
-    #[arg(long, value_name = "DATE-TIME")]
-    pub as_of: Option<crate::record::Moment>,
+    #[arg(long, value_name = "DATE-TIME", value_parser = moment)]
+    pub as_of: Option<Moment>,
+}
+
+fn moment(text: &str) -> Result<Moment, String> {
+    text.parse().map_err(|NotAMoment| "write a date and a time, such as 2026-05-16T14:05:00+02:00".to_owned())
 }
 
 /// The largest whole number that every reader of TOML takes.

@@ -2,8 +2,8 @@
 
 use std::path::Path;
 
+use crate::disk;
 use crate::engine::BeginFrom;
-use crate::record::files;
 
 use super::Exit;
 use super::args::RideOptions;
@@ -17,8 +17,8 @@ pub(super) fn from(options: &RideOptions, screen: Screen) -> Result<BeginFrom, E
     let settings = match &options.from {
         None => None,
         Some(path) => {
-            let bytes = files::read(path).map_err(|error| {
-                screen.say(&format!("{}: cannot be read: {}", path.display(), files::in_words(&error)));
+            let bytes = disk::read(path).map_err(|error| {
+                screen.say(&format!("{}: cannot be read: {}", path.display(), disk::in_words(&error)));
                 Exit::Disk
             })?;
             let text = String::from_utf8(bytes).map_err(|_| {

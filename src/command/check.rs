@@ -3,8 +3,8 @@
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
+use crate::disk;
 use crate::problem::{Problem, Severity};
-use crate::record::files;
 use crate::set::Set;
 use crate::show::{self, OfSet};
 use crate::vocabulary::several;
@@ -55,7 +55,7 @@ pub(super) fn checked(options: &CheckOptions, screen: Screen) -> Result<(Exit, V
     let paths = sets.iter().flat_map(|(set, _)| set.paths().map(Path::to_owned)).collect();
     match print(&report) {
         Err(error) => {
-            screen.say(&format!("The result cannot be printed: {}", files::in_words(&error)));
+            screen.say(&format!("The result cannot be printed: {}", disk::in_words(&error)));
             Err(Exit::Disk)
         }
         Ok(()) if denied => Ok((Exit::Errors, paths)),

@@ -35,7 +35,7 @@ fn moment(now: &jiff::ZonedDateTime) -> Moment {
 
 /// A written time in seconds, for putting times in order; as if of UTC if it has no offset.
 pub(super) fn seconds(written: &str) -> Option<i64> {
-    written.parse::<Moment>().ok().map(|moment| moment.seconds())
+    written.parse::<Moment>().ok()?.seconds()
 }
 
 /// Where times come from.

@@ -4,8 +4,9 @@
 use std::io;
 use std::path::PathBuf;
 
+use crate::disk;
 use crate::engine::{NotTaken, Ride, in_words};
-use crate::record::{Change, files};
+use crate::record::Change;
 use crate::session::{Said, Session};
 use crate::show;
 
@@ -70,7 +71,7 @@ impl Desk {
         let Some((pen, book)) = self.pen.as_mut().zip(self.ride.book()) else { return Ok(None) };
         pen.keep_all(book).map_err(|error| {
             let path = pen.path().display();
-            screen.say(&format!("{path}: the journal can't be saved: {}.", files::in_words(&error)));
+            screen.say(&format!("{path}: the journal can't be saved: {}.", disk::in_words(&error)));
             Exit::Disk
         })?;
         Ok(Some(pen.path().to_owned()))
@@ -95,7 +96,7 @@ pub(super) fn tell(not_taken: &NotTaken<io::Error>, session: &Session, said: &Sa
             screen.say(&format!(
                 "Write this answer down: {}. The journal can't be saved: {}.",
                 in_words(said),
-                files::in_words(error)
+                disk::in_words(error)
             ));
             Exit::Disk
         }

@@ -3,8 +3,9 @@
 
 use std::path::{Path, PathBuf, absolute};
 
+use crate::disk;
 use crate::plan::Plan;
-use crate::record::{files, may_take, settings_beside, settings_stem};
+use crate::record::{may_take, settings_beside, settings_stem};
 use crate::set::folder_of;
 use crate::show;
 
@@ -125,7 +126,7 @@ fn place(path: &Path) -> PathBuf {
 
 /// Why settings cannot be written into a file, where there is one.
 fn not_settings(path: &Path, plan: &Plan) -> Option<String> {
-    let bytes = files::read_if_there(path).ok().flatten()?;
+    let bytes = disk::read_if_there(path).ok().flatten()?;
     let text = String::from_utf8(bytes).ok();
     let reason = match text {
         Some(text) => show::not_ours(&may_take(Some(&text), plan).err()?),
@@ -136,7 +137,7 @@ fn not_settings(path: &Path, plan: &Plan) -> Option<String> {
 
 /// Why the sheet for the second person cannot take the place of a file, where there is one.
 fn not_a_sheet(path: &Path) -> Option<String> {
-    let bytes = files::read_if_there(path).ok().flatten().filter(|bytes| !bytes.is_empty())?;
+    let bytes = disk::read_if_there(path).ok().flatten().filter(|bytes| !bytes.is_empty())?;
     let ours = bytes.starts_with(show::SHEET_TITLE.as_bytes());
     (!ours).then(|| "this file has something else in it and stays as it is".to_owned())
 }

@@ -1,7 +1,7 @@
 //! `clickwise explain` and `clickwise words`: what a problem means, and the words of the language.
 
+use crate::disk;
 use crate::problem::Code;
-use crate::record::files;
 use crate::show;
 use crate::vocabulary::nearest;
 
@@ -29,7 +29,7 @@ fn tell(text: &str, screen: Screen) -> Exit {
     match print(text) {
         Ok(()) => Exit::Done,
         Err(error) => {
-            screen.say(&format!("It cannot be printed: {}", files::in_words(&error)));
+            screen.say(&format!("It cannot be printed: {}", disk::in_words(&error)));
             Exit::Disk
         }
     }

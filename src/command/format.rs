@@ -5,10 +5,10 @@ use std::path::Path;
 use similar::TextDiff;
 
 use crate::check::{Read, RestOfSet, check_trees, read};
+use crate::disk;
 use crate::language::{take_in, uses};
 use crate::layout;
 use crate::problem::{Problem, Sources};
-use crate::record::files;
 use crate::show;
 
 use super::Exit;
@@ -63,7 +63,7 @@ pub(super) fn run(options: &FormatOptions, screen: Screen) -> Exit {
         said.push_str("Nothing to change.\n");
     }
     if let Err(error) = print(&said) {
-        screen.say(&format!("The result cannot be printed: {}", files::in_words(&error)));
+        screen.say(&format!("The result cannot be printed: {}", disk::in_words(&error)));
         failed = true;
     }
     if failed {
@@ -88,19 +88,19 @@ fn difference(name: &str, before: &str, after: &str) -> String {
 fn write(path: &Path, text: &str, screen: Screen) -> bool {
     // A link stays a link: what it leads to is written.
     let place = path.canonicalize().unwrap_or_else(|_| path.to_owned());
-    let written = files::write_whole(&place, text.as_bytes());
+    let written = disk::write_whole(&place, text.as_bytes());
     if let Err(error) = &written {
-        screen.say(&format!("{}: cannot be written: {}", path.display(), files::in_words(error)));
+        screen.say(&format!("{}: cannot be written: {}", path.display(), disk::in_words(error)));
     }
     written.is_ok()
 }
 
 fn one(path: &Path, screen: Screen) -> Outcome {
-    let bytes = if is_input(path) { keys::read_all() } else { files::read(path) };
+    let bytes = if is_input(path) { keys::read_all() } else { disk::read(path) };
     let bytes = match bytes {
         Ok(bytes) => bytes,
         Err(error) => {
-            screen.say(&format!("{}: cannot be read: {}", path.display(), files::in_words(&error)));
+            screen.say(&format!("{}: cannot be read: {}", path.display(), disk::in_words(&error)));
             return Outcome::Failed;
         }
     };

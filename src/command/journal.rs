@@ -6,11 +6,11 @@ use std::io;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
+use crate::disk::{self, JOURNAL, Lock, NotLocked};
 use crate::engine::{
     BeginFrom, Follows, NotBegun, NotResumed, Recorded, Resuming, Ride, answers_of, is_finished, is_ride_of,
 };
 use crate::plan::Plan;
-use crate::record::files::{self, JOURNAL, Lock, NotLocked};
 use crate::record::{Book, Damage, Earlier, Journal, journal_stem, read_journal, settings_stem};
 use crate::set::{Set, folder_of};
 use crate::show;
@@ -73,7 +73,7 @@ impl Opening<'_> {
     }
 
     fn unwritable(&self, path: &Path, error: &io::Error) -> Exit {
-        let reason = files::in_words(error);
+        let reason = disk::in_words(error);
         self.screen.say(&format!("Can't save {}: {reason}. You have not started.", path.display()));
         Exit::Disk
     }
@@ -106,7 +106,7 @@ impl Opening<'_> {
         folders.sort();
         folders.dedup();
         for folder in folders {
-            files::sweep(&folder);
+            disk::sweep(&folder);
         }
     }
 
@@ -123,7 +123,7 @@ impl Opening<'_> {
     /// The ride whose settings the bike's file has.
     fn saved(&self) -> Option<String> {
         let stem = settings_stem(self.plan.bike().name(), self.plan.rider_name());
-        let bytes = files::read(&self.set.folder().join(format!("{stem}.settings.toml"))).ok()?;
+        let bytes = disk::read(&self.set.folder().join(format!("{stem}.settings.toml"))).ok()?;
         let saved = Earlier::of(str::from_utf8(&bytes).ok()?)?;
         saved.session().map(str::to_owned)
     }
@@ -148,8 +148,8 @@ impl Opening<'_> {
                 ));
             }
         };
-        let bytes = files::read_if_there(&path).map_err(|error| {
-            self.screen.say(&format!("Can't read {}: {}.", path.display(), files::in_words(&error)));
+        let bytes = disk::read_if_there(&path).map_err(|error| {
+            self.screen.say(&format!("Can't read {}: {}.", path.display(), disk::in_words(&error)));
             Exit::Disk
         })?;
         let Some(bytes) = bytes.filter(|bytes| !bytes.is_empty()) else {
@@ -165,7 +165,7 @@ impl Opening<'_> {
                 self.resume(Held { path, lock, bytes, journal })
             }
             Err(damage @ (Damage::NoHead | Damage::Head { .. })) => {
-                let aside = files::set_aside(&path, "damaged", &bytes)
+                let aside = disk::set_aside(&path, "damaged", &bytes)
                     .map_err(|error| self.unwritable(&path, &error))?;
                 let (told, aside, why) = (path.display(), aside.display(), in_full(&damage));
                 self.screen.say(&format!("{told}: {why}. It is now {aside}, and you start afresh."));
@@ -222,7 +222,7 @@ impl Opening<'_> {
         self.held_apart(&wanted)?;
         let unwritable = |error: io::Error| self.unwritable(&wanted, &error);
         let (path, lock) = match named {
-            Some((path, lock)) => files::write_whole(&path, ride.journal()).map(|()| (path, lock)),
+            Some((path, lock)) => disk::write_whole(&path, ride.journal()).map(|()| (path, lock)),
             None => begin_file(&wanted, 1, ride.journal(), &self.holder),
         }
         .map_err(unwritable)?;

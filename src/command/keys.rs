@@ -4,7 +4,7 @@ use std::io::{self, BufRead, Read};
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
-use crate::record::files::LARGEST;
+use crate::disk::LARGEST;
 
 /// How many lines were written since something was typed: a process has one terminal.
 static WRITTEN: AtomicUsize = AtomicUsize::new(0);

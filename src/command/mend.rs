@@ -4,7 +4,7 @@
 use std::io;
 use std::path::Path;
 
-use crate::record::files;
+use crate::disk;
 use crate::record::{Damaged, Fork, How, Journal, Rest};
 
 use super::screen::Screen;
@@ -15,7 +15,7 @@ use super::screen::Screen;
 /// If that cannot be written; the journal is then as it was.
 pub(super) fn mended(path: &Path, journal: &Journal, bytes: Vec<u8>, screen: Screen) -> io::Result<Vec<u8>> {
     let name = path.display();
-    let aside = || files::set_aside(path, "damaged", &bytes[journal.whole.min(bytes.len())..]);
+    let aside = || disk::set_aside(path, "damaged", &bytes[journal.whole.min(bytes.len())..]);
     match &journal.rest {
         Rest::Nothing => return Ok(bytes),
         Rest::Torn => {
@@ -33,11 +33,11 @@ pub(super) fn mended(path: &Path, journal: &Journal, bytes: Vec<u8>, screen: Scr
             if fork.their_entries.is_empty() {
                 screen.say(&format!("{name}: some records are in it twice. Each counts once."));
             } else {
-                let aside = files::set_aside(path, "branch", fork.theirs.as_bytes())?;
+                let aside = disk::set_aside(path, "branch", fork.theirs.as_bytes())?;
                 let count = journal.entries.len().saturating_sub(fork.shared);
                 screen.say(&format!("{name}: {}", told_of(fork, count, &aside)));
             }
-            files::write_whole(path, fork.ours.as_bytes())?;
+            disk::write_whole(path, fork.ours.as_bytes())?;
         }
     }
     Ok(journal.kept(&bytes).to_owned())

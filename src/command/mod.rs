@@ -14,7 +14,6 @@ mod check;
 mod clock;
 mod demo;
 mod desk;
-mod disk;
 mod duties;
 mod explain;
 mod format;

@@ -4,7 +4,7 @@
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
-use crate::record::files;
+use crate::disk;
 use crate::set::Overlay;
 use crate::vocabulary::{HEADINGS, Heading};
 
@@ -80,7 +80,7 @@ impl Named {
 /// If it cannot be read, or is too long.
 pub(super) fn bytes_of_input(screen: Screen) -> Result<Vec<u8>, Exit> {
     super::keys::read_all().map_err(|error| {
-        screen.say(&format!("standard input: cannot be read: {}", files::in_words(&error)));
+        screen.say(&format!("standard input: cannot be read: {}", disk::in_words(&error)));
         Exit::Disk
     })
 }
@@ -115,7 +115,7 @@ fn repeated(paths: &[PathBuf]) -> Option<(usize, &'static str)> {
     let headings: Vec<Vec<Heading>> = paths
         .iter()
         .filter(|path| seen.insert(path.canonicalize().unwrap_or_else(|_| (*path).clone())))
-        .map(|path| files::read(path).map_or_else(|_| Vec::new(), |bytes| headings(&bytes)))
+        .map(|path| disk::read(path).map_or_else(|_| Vec::new(), |bytes| headings(&bytes)))
         .collect();
     let once = [Heading::Bike, Heading::Plan, Heading::Steps, Heading::Rider];
     once.into_iter().find_map(|heading| {

@@ -4,9 +4,10 @@
 use std::io::{self, IsTerminal};
 use std::path::{Path, PathBuf};
 
+use crate::disk;
 use crate::interview::{Interview, Line};
 use crate::problem::is_harmful;
-use crate::record::{bike_stem, files};
+use crate::record::bike_stem;
 use crate::show::{clean, wrapped};
 use crate::vocabulary::{AnswerWord, answer_word};
 
@@ -203,7 +204,7 @@ impl Asking<'_> {
             || PathBuf::from(format!("{}.{ENDING}", bike_stem(self.interview.name()))),
             Path::to_owned,
         );
-        files::free(|number| if number == 1 { named.clone() } else { numbered(&named, number) })
+        disk::free(|number| if number == 1 { named.clone() } else { numbered(&named, number) })
     }
 
     fn write(&self, line: &str, silent: PathBuf) -> Written {
@@ -215,7 +216,7 @@ impl Asking<'_> {
             typed => with_ending(typed),
         };
         let name = path.display();
-        match files::write_new(&path, self.interview.text().as_bytes()) {
+        match disk::write_new(&path, self.interview.text().as_bytes()) {
             Ok(()) => {
                 self.screen.say(&format!("Written: {name}"));
                 let quoted = in_a_command(&path);
@@ -229,7 +230,7 @@ impl Asking<'_> {
                 Written::Taken(format!("{name} is there already and stays as it is. Type another name."))
             }
             Err(error) => {
-                self.screen.say(&format!("{name}: cannot be written: {}.", files::in_words(&error)));
+                self.screen.say(&format!("{name}: cannot be written: {}.", disk::in_words(&error)));
                 Written::Failed
             }
         }
@@ -245,7 +246,7 @@ impl Asking<'_> {
         match print(&self.interview.text()) {
             Ok(()) => exit,
             Err(error) => {
-                self.screen.say(&format!("The text cannot be printed: {}", files::in_words(&error)));
+                self.screen.say(&format!("The text cannot be printed: {}", disk::in_words(&error)));
                 Exit::Disk
             }
         }

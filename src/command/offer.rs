@@ -4,9 +4,9 @@
 use std::path::Path;
 
 use crate::check::check;
+use crate::disk;
 use crate::plan::{Reading, Scale, Setup};
 use crate::problem::{Sources, Span};
-use crate::record::files;
 use crate::session::Session;
 use crate::set::Set;
 use crate::vocabulary::unit_word;
@@ -76,7 +76,7 @@ fn write(set: &Set, counts: &[Count]) -> Result<(), String> {
     let Some(id) = set.bike_source() else { return Err("it is not known which file it is".to_owned()) };
     let source = set.sources().get(id);
     let path = Path::new(source.name());
-    let before = files::read(path).map_err(|error| files::in_words(&error))?;
+    let before = disk::read(path).map_err(|error| disk::in_words(&error))?;
     let mut text = String::from_utf8(before).map_err(|_| "it is no longer UTF-8 text".to_owned())?;
     if text != source.text() {
         return Err("it has changed since the ride began".to_owned());
@@ -95,5 +95,5 @@ fn write(set: &Set, counts: &[Count]) -> Result<(), String> {
         let line = sources.get(problem.span.source).place(problem.span.start).line;
         return Err(format!("line {line} would then be wrong: {}. Write it in by hand", problem.message));
     }
-    files::write_whole(path, text.as_bytes()).map_err(|error| files::in_words(&error))
+    disk::write_whole(path, text.as_bytes()).map_err(|error| disk::in_words(&error))
 }

@@ -6,9 +6,9 @@ use std::path::{Path, PathBuf};
 
 use rayon::prelude::*;
 
+use crate::disk::{self, JOURNAL, Lock, NotLocked};
 use crate::engine::{is_finished, is_ride_of, was_finished};
 use crate::plan::Plan;
-use crate::record::files::{self, JOURNAL, Lock, NotLocked};
 use crate::record::{Damage, Journal, Rest, is_stem_of, read_journal, session_of};
 
 use crate::show;
@@ -101,7 +101,7 @@ impl OpenRides<'_> {
                 Some(Use::Finished) if newest && !self.is_saved(&path) => {
                     // another run may have saved them by now
                     if let Ok(Some(held)) = self.hold(&path)
-                        && !files::finished_beside(&path)
+                        && !disk::finished_beside(&path)
                     {
                         return Ok(Newest::Unsaved(Box::new(held)));
                     }
@@ -133,7 +133,7 @@ impl OpenRides<'_> {
     fn candidates(&self) -> (Vec<Reverse<Candidate>>, Option<String>) {
         let mut finished = None;
         let mut candidates = Vec::new();
-        let mut names = files::journals_in(&self.folder);
+        let mut names = disk::journals_in(&self.folder);
         names.retain(|name| {
             is_stem_of(
                 name.strip_suffix(JOURNAL).unwrap_or(name),
@@ -144,14 +144,14 @@ impl OpenRides<'_> {
         // of many seasons nearly all are finished, so that is found out of several at once
         let names = names.into_par_iter().with_min_len(MANY).map(|name| {
             let path = self.folder.join(&name);
-            (files::finished_beside(&path), path, name)
+            (disk::finished_beside(&path), path, name)
         });
         for (is_finished, path, name) in names.collect::<Vec<_>>() {
             if is_finished {
                 finished = Some(name);
                 continue;
             }
-            match files::read(&path) {
+            match disk::read(&path) {
                 Ok(bytes) if bytes.is_empty() => {}
                 Ok(bytes) => {
                     let answered = last_value(&bytes, "time = ");
@@ -160,7 +160,7 @@ impl OpenRides<'_> {
                     candidates.push(Reverse(Candidate { has_answers: answered_any(&bytes), time, name }));
                 }
                 Err(error) => {
-                    let reason = files::in_words(&error);
+                    let reason = disk::in_words(&error);
                     self.screen.say(&format!("Can't read {}: {reason}. It is passed over.", path.display()));
                 }
             }
@@ -171,7 +171,7 @@ impl OpenRides<'_> {
 
     /// What a journal is good for; `None` if it is gone or empty.
     fn use_of(&self, path: &Path, is_newest: bool) -> Option<Use> {
-        let bytes = files::read(path).ok().filter(|bytes| !bytes.is_empty())?;
+        let bytes = disk::read(path).ok().filter(|bytes| !bytes.is_empty())?;
         Some(match read_journal(&bytes) {
             Err(damage @ (Damage::Later(_) | Damage::Unreadable { .. })) => Use::Later(damage),
             Err(damage @ Damage::Merge { .. }) => Use::Merge(damage),
@@ -199,12 +199,12 @@ impl OpenRides<'_> {
             Ok(lock) => lock,
             Err(NotLocked::Held(holder)) => return Err(holder),
             Err(NotLocked::Failed(error)) => {
-                let reason = files::in_words(&error);
+                let reason = disk::in_words(&error);
                 self.screen.say(&format!("{}: can't be gone on with: {reason}.", path.display()));
                 return Ok(None);
             }
         };
-        let Ok(bytes) = files::read(path) else { return Ok(None) };
+        let Ok(bytes) = disk::read(path) else { return Ok(None) };
         let Ok(journal) = read_journal(&bytes) else { return Ok(None) };
         Ok(Some(Held { path: path.to_owned(), lock, bytes, journal }))
     }
@@ -212,9 +212,9 @@ impl OpenRides<'_> {
     fn put_aside(&self, path: &Path, why: &str) {
         // what another ride is writing is left to it
         let Ok(_lock) = Lock::take(path, self.holder) else { return };
-        let told = match files::put_aside(path, "damaged") {
+        let told = match disk::put_aside(path, "damaged") {
             Ok(aside) => format!("It is now {}, as it was", aside.display()),
-            Err(error) => format!("It can't be renamed: {}. It is passed over", files::in_words(&error)),
+            Err(error) => format!("It can't be renamed: {}. It is passed over", disk::in_words(&error)),
         };
         self.screen.say(&format!("{}: {why}. {told}.", path.display()));
     }
@@ -222,8 +222,8 @@ impl OpenRides<'_> {
 
 /// The journal in which a ride was written again and went on, if there is one: it has all of the answers.
 pub(super) fn continuation(path: &Path, journal: &Journal) -> Option<PathBuf> {
-    let mut numbers = (2..u32::MAX).map(|number| files::numbered(path, number));
-    let there = numbers.by_ref().map_while(|path| Some((files::read(&path).ok()?, path)));
+    let mut numbers = (2..u32::MAX).map(|number| disk::numbered(path, number));
+    let there = numbers.by_ref().map_while(|path| Some((disk::read(&path).ok()?, path)));
     there.filter_map(|(bytes, path)| Some((read_journal(&bytes).ok()?, path))).find_map(|(other, path)| {
         let goes_on = other.head == journal.head && other.entries.starts_with(&journal.entries);
         goes_on.then_some(path)

@@ -4,7 +4,7 @@
 use std::io;
 use std::path::{Path, PathBuf};
 
-use crate::record::files::{self, Appender, Lock, NotLocked, Standing};
+use crate::disk::{self, Appender, Lock, NotLocked, Standing};
 use crate::record::{Addition, Book};
 
 use super::screen::Screen;
@@ -87,7 +87,7 @@ impl Pen {
         if !self.appender.holds_its_lock() {
             return Ok(false);
         }
-        match files::write_new(&self.path, book.bytes()) {
+        match disk::write_new(&self.path, book.bytes()) {
             Ok(()) => self.appender.reopen().map(|()| true),
             Err(error) if error.kind() == io::ErrorKind::AlreadyExists => Ok(false),
             Err(error) => Err(error),
@@ -115,8 +115,8 @@ pub(super) fn begin_file(
     holder: &str,
 ) -> io::Result<(PathBuf, Lock)> {
     for number in first..u32::MAX {
-        let path = files::numbered(journal, number);
-        if files::what_is(&path)? != files::Thing::Missing {
+        let path = disk::numbered(journal, number);
+        if disk::what_is(&path)? != disk::Thing::Missing {
             continue;
         }
         let lock = match Lock::take(&path, holder) {
@@ -124,7 +124,7 @@ pub(super) fn begin_file(
             Err(NotLocked::Held(_)) => continue,
             Err(NotLocked::Failed(error)) => return Err(error),
         };
-        match files::write_new(&path, text) {
+        match disk::write_new(&path, text) {
             Ok(()) => return Ok((path, lock)),
             Err(error) if error.kind() == io::ErrorKind::AlreadyExists => {}
             Err(error) => return Err(error),

@@ -1,10 +1,10 @@
 //! `clickwise pressure`: what an untouched gauge will read elsewhere. It says nothing of what to set.
 
+use crate::disk;
 use crate::physics::{
     Kind, Number, Quantity, STANDARD_ATMOSPHERE, Surroundings, Unit, decimal, nearest, parse_decimal,
     pascals_at, untouched_gauge,
 };
-use crate::record::files;
 use crate::show::{untouched, untouched_cautions};
 use crate::vocabulary::{UNITS, unit_named, unit_word};
 
@@ -33,7 +33,7 @@ pub(super) fn run(options: &PressureOptions, screen: Screen) -> Exit {
         }
     };
     if let Err(error) = print(&format!("{result}\n")) {
-        screen.say(&format!("The result cannot be printed: {}", files::in_words(&error)));
+        screen.say(&format!("The result cannot be printed: {}", disk::in_words(&error)));
         return Exit::Disk;
     }
     screen.lines(&untouched_cautions(screen.width()));

@@ -3,7 +3,7 @@
 
 use std::sync::Arc;
 
-use crate::record::files;
+use crate::disk;
 use crate::rehearsal::{Course, Kind, Wanted, rehearse};
 use crate::show;
 
@@ -44,7 +44,7 @@ pub(super) fn run(options: &RehearseOptions, screen: Screen) -> Exit {
     match print(&text) {
         Ok(()) => exit,
         Err(error) => {
-            screen.say(&format!("It cannot be printed: {}", files::in_words(&error)));
+            screen.say(&format!("It cannot be printed: {}", disk::in_words(&error)));
             Exit::Disk
         }
     }

@@ -3,12 +3,11 @@
 
 use std::path::{Path, PathBuf};
 
-use crate::record::files;
+use crate::disk::{self, Disk};
 use crate::set::{RepairedSet, Set};
 use crate::vocabulary::several;
 
 use super::Exit;
-use super::disk::Disk;
 use super::screen::Screen;
 use super::set::read;
 
@@ -34,12 +33,11 @@ fn write(repaired: &RepairedSet, screen: Screen) -> Result<(), Exit> {
             Exit::Disk
         };
         let path = Path::new(name);
-        let before = files::read(path).map_err(|error| failed(&files::in_words(&error)))?;
+        let before = disk::read(path).map_err(|error| failed(&disk::in_words(&error)))?;
         if before != file.before.as_bytes() {
             return Err(failed("it has changed in the meantime; run the same command again"));
         }
-        files::write_whole(path, source.text().as_bytes())
-            .map_err(|error| failed(&files::in_words(&error)))?;
+        disk::write_whole(path, source.text().as_bytes()).map_err(|error| failed(&disk::in_words(&error)))?;
         let left = set.found().iter().filter(|problem| problem.span.source == file.source).count();
         let left = if left == 0 { String::new() } else { format!(", {} left", several(left, "problem")) };
         screen.say(&format!("{name}: {} made{left}", several(file.repairs, "repair")));

@@ -3,8 +3,8 @@
 use std::io::{self, IsTerminal};
 use std::path::{Path, PathBuf};
 
+use crate::disk;
 use crate::engine::{NotTaken, Recorded};
-use crate::record::files;
 use crate::session::{Answer, Said};
 use crate::show;
 
@@ -106,8 +106,8 @@ fn ride(options: &RideOptions, screen: Screen) -> Result<Exit, Exit> {
 
 fn source_of(options: &RideOptions, screen: Screen) -> Result<Source, Exit> {
     if let Some(path) = &options.answers {
-        let bytes = files::read(path).map_err(|error| {
-            screen.say(&format!("{}: cannot be read: {}", path.display(), files::in_words(&error)));
+        let bytes = disk::read(path).map_err(|error| {
+            screen.say(&format!("{}: cannot be read: {}", path.display(), disk::in_words(&error)));
             Exit::Disk
         })?;
         return Ok(Source::Text(String::from_utf8_lossy(&bytes).into_owned()));

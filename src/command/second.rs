@@ -4,7 +4,7 @@
 use std::io::{self, IsTerminal};
 use std::path::PathBuf;
 
-use crate::record::files;
+use crate::disk;
 use crate::session::{Ask, Session};
 use crate::show;
 
@@ -42,8 +42,8 @@ impl SecondPerson {
             return Ok(());
         };
         let text = show::sheet(session).join("\n") + "\n";
-        if let Err(error) = files::write_whole(path, text.as_bytes()) {
-            let reason = files::in_words(&error);
+        if let Err(error) = disk::write_whole(path, text.as_bytes()) {
+            let reason = disk::in_words(&error);
             screen.say(&format!(
                 "{}: cannot be written: {reason}. Every answer so far is kept.",
                 path.display()

@@ -2,12 +2,12 @@
 
 use std::path::Path;
 
+use crate::disk::Disk;
 use crate::problem::Severity;
 use crate::set::{NotGathered, Overlay, Set};
 use crate::show;
 
 use super::Exit;
-use super::disk::Disk;
 use super::screen::Screen;
 
 /// Reads and checks the files and those that they use.

@@ -3,8 +3,9 @@
 
 use std::path::{Path, PathBuf, absolute};
 
+use crate::disk;
 use crate::engine::{Coming, IntoFile, MayReplace};
-use crate::record::{Earlier, NotOurs, files, may_take, session_of, settings_beside, settings_stem};
+use crate::record::{Earlier, NotOurs, may_take, session_of, settings_beside, settings_stem};
 use crate::set::{Set, folder_of};
 use crate::show;
 
@@ -106,8 +107,8 @@ impl SettingsFiles<'_> {
     }
 
     fn read(&self, path: &Path) -> Result<Existing, Exit> {
-        let bytes = files::read_if_there(path).map_err(|error| {
-            self.screen.say(&format!("{}: cannot be read: {}", path.display(), files::in_words(&error)));
+        let bytes = disk::read_if_there(path).map_err(|error| {
+            self.screen.say(&format!("{}: cannot be read: {}", path.display(), disk::in_words(&error)));
             Exit::Disk
         })?;
         let text = bytes.map(|bytes| {
@@ -162,7 +163,7 @@ impl SettingsFiles<'_> {
     fn print(&self, earlier: Option<&Earlier>) -> Result<(), Exit> {
         let text = self.text(Path::new(""), None, earlier).unwrap_or_default();
         print(&text).map_err(|error| {
-            self.screen.say(&format!("The settings cannot be printed: {}", files::in_words(&error)));
+            self.screen.say(&format!("The settings cannot be printed: {}", disk::in_words(&error)));
             Exit::Disk
         })
     }
@@ -177,11 +178,11 @@ impl SettingsFiles<'_> {
             self.screen.say(&format!("{}: left as it is, {}.", path.display(), show::not_ours(&reason)));
             Exit::Disk
         })?;
-        files::write_whole(path, text.as_bytes()).map_err(|error| {
+        disk::write_whole(path, text.as_bytes()).map_err(|error| {
             self.screen.say(&format!(
                 "{}: cannot be written: {}. Your answers are safe in the journal; run the same command again to write it.",
                 path.display(),
-                files::in_words(&error)
+                disk::in_words(&error)
             ));
             Exit::Disk
         })

@@ -14,7 +14,7 @@ impl Ride {
         let session = self.session();
         let rides_on = !session.laps().is_empty() && session.ask().is_some() && !session.is_afresh();
         let last: Moment = self.last_time().filter(|_| rides_on)?.parse().ok()?;
-        let minutes = (now.seconds() - last.seconds()) / 60;
+        let minutes = (now.seconds()? - last.seconds()?) / 60;
         let good_for = session.plan().parts().trail.as_ref().map(|trail| trail.good_for);
         let good_for = good_for.unwrap_or(Number::from_integer(Trail::GOOD_FOR));
         let is_long = Number::from_integer(minutes.into()) > good_for;

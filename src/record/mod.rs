@@ -1,13 +1,11 @@
-//! Owns what is written down: the journal of a ride and its settings. Only `files` touches the
-//! disk. It knows nothing of screens or arguments.
+//! Owns what is written down: the journal of a ride and its settings. It knows nothing of disks,
+//! screens or arguments.
 
 mod asked;
 mod book;
 mod chain;
 mod earlier;
 mod entry;
-#[cfg(feature = "cli")]
-pub mod files;
 mod forked;
 mod journal;
 mod keys;

@@ -5,26 +5,28 @@ use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
 
-use crate::record::files;
 use crate::set::{Files, Unreadable};
+
+use super::in_words;
 
 /// The most names of a folder that are looked at.
 const MOST_NAMES: usize = 10_000;
 
 /// The disk.
-pub(super) struct Disk;
+#[derive(Debug, Clone, Copy)]
+pub struct Disk;
 
 impl Files for Disk {
     fn read(&self, path: &Path) -> Result<Vec<u8>, Unreadable> {
-        files::read(path).map_err(|error| match error.kind() {
+        super::read(path).map_err(|error| match error.kind() {
             io::ErrorKind::NotFound => Unreadable::Missing,
-            _ => Unreadable::Barred(files::in_words(&error)),
+            _ => Unreadable::Barred(in_words(&error)),
         })
     }
 
     fn canonical(&self, path: &Path) -> Result<PathBuf, Unreadable> {
         path.canonicalize().map_err(|error| match error.kind() {
-            io::ErrorKind::PermissionDenied => Unreadable::Barred(files::in_words(&error)),
+            io::ErrorKind::PermissionDenied => Unreadable::Barred(in_words(&error)),
             _ => Unreadable::Missing,
         })
     }
