@@ -4,7 +4,8 @@
 use std::sync::Arc;
 
 use super::state::{Phase, TuneState};
-use super::{How, Session};
+use super::steps::{self, confirm, measure, tune};
+use super::{How, Session, fold};
 
 impl Session {
     /// The same ride without what lies behind it, on which nothing that is asked later depends; what comes is
@@ -19,7 +20,7 @@ impl Session {
     /// settings; `None` where no pairs run.
     #[must_use]
     pub fn drawn_otherwise(&self) -> Option<Session> {
-        let last = self.order().last().copied()?;
+        let last = confirm::order(self).last().copied()?;
         let others = (0..64).map(|seed| Session { seed, ..self.clone() });
         others.into_iter().find(|other| other.order().last() != Some(&last))
     }
@@ -30,8 +31,8 @@ impl Session {
         let measure = self.measuring()?.clone();
         let mut next = self.clone();
         next.state.fitted[measure.adjuster.index()] = Some(at);
-        next.settle_spring(&measure, &[], at, How::Measured);
-        next.advance();
+        measure::settle(&mut next, &measure, &[], at, How::Measured);
+        fold::advance(&mut next);
         Some(next)
     }
 
@@ -40,14 +41,20 @@ impl Session {
     #[must_use]
     pub fn settling(&self, at: u32, last: u32) -> Option<Session> {
         let Phase::Tune(tune) = &self.state.phase else { return None };
-        let job = self.job()?;
+        let job = steps::job(self)?;
         let mut next = self.clone();
         let index = job.adjuster.index();
         next.state.at[index] = last;
         next.state.fitted[index] = Some(last);
         next.state.last_lap = Some(next.state.at.clone());
-        next.settle(&job, &TuneState { laps: tune.laps.max(1), ..tune.clone() }, at, How::FeltBest);
-        next.advance();
+        tune::settle(
+            &mut next,
+            &job,
+            &TuneState { laps: tune.laps.max(1), ..tune.clone() },
+            at,
+            How::FeltBest,
+        );
+        fold::advance(&mut next);
         Some(next)
     }
 

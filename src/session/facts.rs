@@ -1,10 +1,14 @@
 //! Owns the plain facts of a moment, for somebody who only asks where everything is and what the ride is about. It
 //! changes nothing, and knows nothing of what anybody concludes from them.
 
-use crate::plan::{AdjusterId, Goal};
+use crate::physics::Number;
+use crate::plan::{AdjusterId, Goal, Measure, Step, Tune};
+use crate::search::{Reason, Window};
 
-use super::Session;
-use super::state::{MeasureState, PairStage, Phase, TuneState, Why};
+use super::spring::sag_at;
+use super::state::{MeasureState, PairStage, Phase, Stage, TuneState, Why};
+use super::steps::{self, confirm, measure, tune};
+use super::{Compared, Fit, OfPair, Session};
 
 /// What a ride is about just now.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -100,5 +104,127 @@ impl Session {
     #[must_use]
     pub fn is_settle_due(&self) -> bool {
         self.state.settle_due
+    }
+
+    /// Whether a new baseline is being ridden.
+    #[must_use]
+    pub fn is_afresh(&self) -> bool {
+        !self.state.due.is_empty()
+    }
+
+    /// What to attend to in the running tune, where the plan says; in a second look what it said for the
+    /// first.
+    #[must_use]
+    pub fn feel(&self) -> Option<&str> {
+        let Phase::Tune(_) = &self.state.phase else { return None };
+        let job = steps::job(self)?;
+        let before = self.plan.steps().get(..=self.state.step)?.iter().rev();
+        let mut tunes = before.filter_map(|step| match step {
+            Step::Tune(tune) if tune.adjuster == job.adjuster => Some(tune),
+            _ => None,
+        });
+        tunes.next()?.feel.as_deref()
+    }
+
+    /// The most laps that the running tune may still take, the present one among them.
+    #[must_use]
+    pub fn laps_to_go(&self) -> Option<u32> {
+        match &self.state.phase {
+            Phase::Tune(tune) => Some(tune::laps_to_go(self, tune)),
+            _ => None,
+        }
+    }
+
+    /// Why the running tune proposes the lap that is asked for, where it does.
+    #[must_use]
+    pub fn reason(&self) -> Option<Reason> {
+        match &self.state.phase {
+            Phase::Tune(TuneState { stage: Stage::Lap { search, .. }, .. }) => search.reason(),
+            _ => None,
+        }
+    }
+
+    /// Whether the running tune is a second look.
+    #[must_use]
+    pub fn is_second_look(&self) -> bool {
+        matches!(self.state.phase, Phase::Tune(_)) && steps::job(self).is_some_and(|job| job.again.is_some())
+    }
+
+    /// What the running tune searches, by which method; a second look as a tune of its own window.
+    #[must_use]
+    pub fn tune_terms(&self) -> Option<Tune> {
+        let Phase::Tune(tune) = &self.state.phase else { return None };
+        let job = steps::job(self)?;
+        let method = tune::task(self, &job, tune, None).method(job.method);
+        let (adjuster, begin, within, at_most) = (job.adjuster, job.begin, job.within, job.at_most);
+        Some(Tune { adjuster, method, begin, within, at_most, feel: None })
+    }
+
+    /// The positions among which the running tune chooses.
+    #[must_use]
+    pub fn tune_window(&self) -> Option<Window> {
+        match &self.state.phase {
+            Phase::Tune(tune) => Some(tune.window),
+            _ => None,
+        }
+    }
+
+    /// How many readings the running measurement has, each with its position and its sag in mm; those
+    /// that were set aside are left out.
+    #[must_use]
+    pub fn sag_readings(&self) -> Vec<(u32, Number)> {
+        let counting = measure::read_so_far(self).unwrap_or_default().iter().filter(|reading| reading.counts);
+        counting.map(|reading| (reading.at, reading.sag)).collect()
+    }
+
+    /// The sag in mm that the running measurement has for a position: the mean of its readings there,
+    /// without those that were set aside.
+    #[must_use]
+    pub fn sag_read_at(&self, position: u32) -> Option<Number> {
+        sag_at(measure::read_so_far(self)?, position)
+    }
+
+    /// The rate of coil that its sag at a position asks for, in the unit of its scale: `None` for air, or where
+    /// the sag says no more than the way.
+    #[must_use]
+    pub fn rate_asked_for(&self, position: u32) -> Option<f64> {
+        let readings = measure::read_so_far(self)?;
+        measure::judge(self, self.measuring()?, |spring| spring.rate_asked_for(readings, position)).flatten()
+    }
+
+    /// How many readings the running measurement may still take, the present one among them.
+    #[must_use]
+    pub fn readings_to_go(&self) -> usize {
+        match &self.state.phase {
+            Phase::Measure(state) => Measure::MOST_READINGS.saturating_sub(state.readings.len()),
+            _ => 0,
+        }
+    }
+
+    /// Whether the rider must not know how an adjuster stands just now.
+    #[must_use]
+    pub fn is_hidden(&self, id: AdjusterId) -> bool {
+        let Phase::Compare(state) = &self.state.phase else { return false };
+        let blind = confirm::step(self).is_some_and(|confirm| confirm.blind);
+        blind && state.places.iter().any(|place| place.0 == id)
+    }
+
+    /// What is compared just now, where something is.
+    #[must_use]
+    pub fn comparing(&self) -> Option<Compared> {
+        confirm::running(self)
+    }
+
+    /// For each pair of the running comparison whether start, or the first place, is ridden first. As
+    /// many pairs begin with one as with the other, in an order that the ride's seed gives.
+    #[must_use]
+    pub fn order(&self) -> Vec<bool> {
+        confirm::order(self)
+    }
+
+    /// The settings of one lap of a pair of the running comparison; pairs are counted from 0.
+    #[must_use]
+    pub fn fits_of(&self, pair: u32, lap: OfPair) -> Vec<Fit> {
+        confirm::fits_of(self, pair, lap)
     }
 }

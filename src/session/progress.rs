@@ -6,6 +6,7 @@ use crate::search::SecondLook;
 
 use super::Session;
 use super::state::{PairStage, Phase, Stage, TuneState};
+use super::steps::{self, tune};
 
 /// How far a ride is: which of the steps in which something is ridden or read has just begun.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -51,7 +52,7 @@ impl Session {
     }
 
     fn is_first_of_tune(&self, tune: &TuneState) -> bool {
-        let way_was_asked = || self.job().is_some_and(|job| self.asks_way(&job, tune));
+        let way_was_asked = || steps::job(self).is_some_and(|job| tune::asks_way(self, &job, tune));
         tune.ridden() == 0
             && match &tune.stage {
                 Stage::Reference | Stage::Way => true,
@@ -71,7 +72,7 @@ impl Session {
     /// was then and where it is to be now; empty outside second looks.
     #[must_use]
     pub fn moved_since(&self) -> Vec<(AdjusterId, u32, u32)> {
-        let Some(job) = self.job().filter(|_| self.is_second_look()) else {
+        let Some(job) = steps::job(self).filter(|_| self.is_second_look()) else {
             return Vec::new();
         };
         let Some(stood) = &self.state.seldom.stood[job.adjuster.index()] else { return Vec::new() };

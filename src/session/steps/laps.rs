@@ -1,0 +1,263 @@
+//! Owns the laps of a tune: which answers they take, what each counts for, what is ridden once more.
+//! How a tune begins and ends is in `tune`.
+
+use std::sync::Arc;
+
+use crate::plan::AdjusterId;
+use crate::search::{Proposal, Search, Verdict};
+
+use crate::session::history::Worth;
+use crate::session::state::{Phase, Stage, TuneState};
+use crate::session::{Answer, Ask, Felt, Fit, How, Mismatch, News, Round, Session};
+
+use super::{Job, tune};
+
+pub(in crate::session) fn ask(session: &Session, tune: &TuneState) -> Option<Ask> {
+    let id = super::job(session)?.adjuster;
+    let stands = |at| session.fit(id, at);
+    match &tune.stage {
+        Stage::Reference => Some(Ask::Reference(stands(session.state.at[id.index()]))),
+        Stage::Way => Some(Ask::Way(id)),
+        Stage::Lap { search, retold } => match search.next() {
+            Proposal::Ride { at, against, .. } => {
+                let round = if *retold { Round::Again } else { Round::First };
+                Some(Ask::Lap { fit: stands(at), against, round })
+            }
+            Proposal::Settle(_) => None,
+        },
+        Stage::Second { search, rode, .. } => match search.next() {
+            Proposal::Ride { also: Some(also), .. } => {
+                Some(Ask::Lap { fit: stands(*rode), against: also, round: Round::Second })
+            }
+            _ => None,
+        },
+        Stage::Offer(search) => {
+            Some(Ask::Proof { fit: stands(search.settled()), against: search.best_ridden() })
+        }
+        Stage::Proof(search) => Some(Ask::Lap {
+            fit: stands(search.settled()),
+            against: search.best_ridden(),
+            round: Round::Proof,
+        }),
+    }
+}
+
+pub(in crate::session) fn hear(session: &mut Session, ask: &Ask, answer: &Answer) -> Result<(), Mismatch> {
+    let Some(job) = super::job(session) else { return Err(session.unfit(ask, answer)) };
+    // it is put back, or another phase follows; where the answer does not fit, nobody goes on from here
+    let Phase::Tune(mut tune) = std::mem::replace(&mut session.state.phase, Phase::Steps) else {
+        return Err(session.unfit(ask, answer));
+    };
+    if *answer == Answer::Keep && !matches!(ask, Ask::Proof { .. }) {
+        tune::settle_now(session, &tune);
+        return Ok(());
+    }
+    match ask {
+        Ask::Reference(fit) => hear_reference(session, &job, tune, *fit, ask, answer),
+        Ask::Way(_) => tune::hear_way(session, &job, tune, ask, answer),
+        Ask::Lap { fit, .. } => match std::mem::replace(&mut tune.stage, Stage::Reference) {
+            Stage::Lap { search, retold } => {
+                hear_lap(session, &job, tune, (*fit, search, retold), ask, answer)
+            }
+            Stage::Second { search, rode, verdict } => {
+                hear_second(session, &job, tune, (&search, rode, verdict), ask, answer)
+            }
+            Stage::Proof(search) => hear_proof(session, &job, tune, (*fit, search), ask, answer),
+            _ => Err(session.unfit(ask, answer)),
+        },
+        Ask::Proof { .. } => hear_offer(session, &job, tune, ask, answer),
+        _ => Err(session.unfit(ask, answer)),
+    }
+}
+
+/// Writes a lap down: where the knob stood, what it cost.
+pub(in crate::session) fn write_down(
+    session: &mut Session,
+    tune: &mut TuneState,
+    id: AdjusterId,
+    position: u32,
+    felt: Option<Felt>,
+    worth: Worth,
+) -> u32 {
+    match worth {
+        Worth::Void => tune.void += 1,
+        Worth::Counts => {
+            tune.laps += 1;
+            if let Some(since) = &mut tune.since {
+                Arc::make_mut(since).push(position);
+            }
+        }
+    }
+    session.spend(1);
+    if session.state.fitted[id.index()] != Some(position) {
+        session.change(id);
+    }
+    session.state.fitted[id.index()] = Some(position);
+    let number = session.history.lap(Some((id, position)), felt, worth);
+    match worth {
+        Worth::Void => session.state.last_lap = None,
+        Worth::Counts => {
+            session.state.at[id.index()] = position;
+            session.state.last_lap = Some(session.state.at.clone());
+        }
+    }
+    number
+}
+
+fn hear_reference(
+    session: &mut Session,
+    job: &Job,
+    mut tune: TuneState,
+    fit: Fit,
+    ask: &Ask,
+    answer: &Answer,
+) -> Result<(), Mismatch> {
+    let id = fit.adjuster;
+    let rode = match answer {
+        Answer::Done => None,
+        Answer::Void => Some(fit.to),
+        Answer::Used(told, None) => Some(session.position(id, told)?),
+        _ => return Err(session.unfit(ask, answer)),
+    };
+    match rode {
+        Some(position) if *answer == Answer::Void || position != fit.to => {
+            write_down(session, &mut tune, id, position, None, Worth::Void);
+            if *answer != Answer::Void {
+                session.history.tell(News::LapVoid);
+            }
+            again(session, job, tune);
+        }
+        _ => {
+            let number = write_down(session, &mut tune, id, fit.to, None, Worth::Counts);
+            session.history.counts(number, fit.to);
+            tune::after_reference(session, job, tune);
+        }
+    }
+    Ok(())
+}
+
+/// Asks the same again where laps are left, else settles.
+fn again(session: &mut Session, job: &Job, tune: TuneState) {
+    if tune::can_ride(session, job, &tune) {
+        session.state.phase = Phase::Tune(tune);
+    } else {
+        tune::settle_now(session, &tune);
+    }
+}
+
+fn hear_lap(
+    session: &mut Session,
+    job: &Job,
+    mut tune: TuneState,
+    (fit, search, retold): (Fit, Search, bool),
+    ask: &Ask,
+    answer: &Answer,
+) -> Result<(), Mismatch> {
+    let id = fit.adjuster;
+    let (rode, felt) = match answer {
+        Answer::Felt(felt) => (fit.to, *felt),
+        Answer::Void => {
+            tune.stage = Stage::Lap { search, retold };
+            write_down(session, &mut tune, id, fit.to, None, Worth::Void);
+            again(session, job, tune);
+            return Ok(());
+        }
+        Answer::Used(told, Some(felt)) => (session.position(id, told)?, *felt),
+        _ => return Err(session.unfit(ask, answer)),
+    };
+    // nothing was felt at a setting that nobody asked for: nothing to count
+    let counts = || search.takes(rode) && felt != Felt::CannotTell;
+    if rode != fit.to && !counts() {
+        tune.stage = Stage::Lap { search, retold };
+        write_down(session, &mut tune, id, rode, Some(felt), Worth::Void);
+        session.history.tell(News::LapVoid);
+        again(session, job, tune);
+        return Ok(());
+    }
+    let number = write_down(session, &mut tune, id, rode, Some(felt), Worth::Counts);
+    let verdict = match felt {
+        Felt::Verdict(verdict) => verdict,
+        Felt::CannotTell if retold => Verdict::Same,
+        Felt::CannotTell => {
+            tune.stage = Stage::Lap { search, retold: true };
+            again(session, job, tune);
+            return Ok(());
+        }
+    };
+    session.history.counts(number, rode);
+    if let Proposal::Ride { also: Some(also), .. } = search.next()
+        && also != rode
+        && tune.counts_at(also)
+    {
+        tune.stage = Stage::Second { search, rode, verdict };
+        session.state.phase = Phase::Tune(tune);
+    } else {
+        tune::go_on(session, job, tune, search.hear(rode, verdict, None));
+    }
+    Ok(())
+}
+
+/// The second question about a lap. Who cannot tell leaves it out: it is not worth another lap.
+fn hear_second(
+    session: &mut Session,
+    job: &Job,
+    tune: TuneState,
+    (search, rode, verdict): (&Search, u32, Verdict),
+    ask: &Ask,
+    answer: &Answer,
+) -> Result<(), Mismatch> {
+    let second = match answer {
+        Answer::Felt(Felt::Verdict(second)) => Some(*second),
+        Answer::Felt(Felt::CannotTell) | Answer::Skip => None,
+        _ => return Err(session.unfit(ask, answer)),
+    };
+    tune::go_on(session, job, tune, search.hear(rode, verdict, second));
+    Ok(())
+}
+
+fn hear_offer(
+    session: &mut Session,
+    job: &Job,
+    mut tune: TuneState,
+    ask: &Ask,
+    answer: &Answer,
+) -> Result<(), Mismatch> {
+    let Stage::Offer(search) = tune.stage.clone() else { return Err(session.unfit(ask, answer)) };
+    match answer {
+        Answer::Done | Answer::Skip => tune::settle(session, job, &tune, search.settled(), How::FeltBest),
+        Answer::Proof => {
+            tune::baseline_first(session, &tune, search.best_ridden());
+            tune.stage = Stage::Proof(search);
+            session.state.phase = Phase::Tune(tune);
+        }
+        _ => return Err(session.unfit(ask, answer)),
+    }
+    Ok(())
+}
+
+/// The proof lap. Whoever cannot tell has not found it worse.
+fn hear_proof(
+    session: &mut Session,
+    job: &Job,
+    mut tune: TuneState,
+    (fit, search): (Fit, Search),
+    ask: &Ask,
+    answer: &Answer,
+) -> Result<(), Mismatch> {
+    let verdict = match answer {
+        Answer::Felt(Felt::Verdict(verdict)) => *verdict,
+        Answer::Felt(Felt::CannotTell) => Verdict::Same,
+        Answer::Void => {
+            tune.stage = Stage::Proof(search);
+            write_down(session, &mut tune, fit.adjuster, fit.to, None, Worth::Void);
+            again(session, job, tune);
+            return Ok(());
+        }
+        _ => return Err(session.unfit(ask, answer)),
+    };
+    let number =
+        write_down(session, &mut tune, fit.adjuster, fit.to, Some(Felt::Verdict(verdict)), Worth::Counts);
+    session.history.counts(number, fit.to);
+    tune::settle(session, job, &tune, search.proven(verdict), How::FeltBest);
+    Ok(())
+}

@@ -1,0 +1,78 @@
+//! Owns what is asked once and kept with the settings: conditions, and how the bike was found.
+
+use crate::physics::{Number, Quantity, Unit};
+use crate::plan::Condition;
+
+use crate::session::state::Phase;
+use crate::session::{Answer, Ask, Mismatch, Noted, Session, Told};
+
+pub(in crate::session) fn hear(
+    session: &mut Session,
+    condition: &Condition,
+    answer: &Answer,
+) -> Result<(), Mismatch> {
+    note_down(session, condition, answer)?;
+    session.state.step += 1;
+    Ok(())
+}
+
+/// Keeps a condition; an earlier one of its name is replaced.
+pub(in crate::session) fn note_down(
+    session: &mut Session,
+    condition: &Condition,
+    answer: &Answer,
+) -> Result<(), Mismatch> {
+    let units = condition.units();
+    let sensible = |quantity: Quantity| {
+        let range = match quantity.unit {
+            Unit::Celsius => -60..=60,
+            Unit::Fahrenheit => -76..=140,
+            Unit::Metre => -500..=9000,
+            Unit::Foot => -1600..=29_500,
+            _ => return true,
+        };
+        let (low, high) = (*range.start(), *range.end());
+        (Number::from_integer(low)..=Number::from_integer(high)).contains(&quantity.number)
+    };
+    let noted = match answer {
+        Answer::Unknown => Noted::Unknown,
+        Answer::Text(text) if units.is_empty() => Noted::Text(text.clone()),
+        Answer::Told(Told::Value(number, Some(unit))) if units.contains(unit) => {
+            Noted::Quantity(Quantity { number: *number, unit: *unit })
+        }
+        Answer::Told(Told::Value(number, None)) if units.len() == 1 => {
+            Noted::Quantity(Quantity { number: *number, unit: units[0] })
+        }
+        _ => return Err(session.unfit(&Ask::Record(condition.clone()), answer)),
+    };
+    if matches!(noted, Noted::Quantity(quantity) if !sensible(quantity)) {
+        let (condition, answer) = (Box::new(condition.clone()), Box::new(answer.clone()));
+        return Err(Mismatch::NoCondition { condition, answer });
+    }
+    session.history.note(condition.name(), noted);
+    Ok(())
+}
+
+/// It asks at once, or what is due is fitted before.
+pub(super) fn enter(session: &mut Session) -> bool {
+    session.must_settle_first();
+    true
+}
+
+pub(super) fn ask(condition: &Condition) -> Ask {
+    Ask::Record(condition.clone())
+}
+
+/// How the bike was found is asked, once in a ride; `true` if something is fitted before.
+pub(super) fn enter_settings(session: &mut Session) -> bool {
+    let asks = !session.state.found_asked;
+    if asks && session.must_settle_first() {
+        return true;
+    }
+    session.state.step += 1;
+    if asks {
+        session.state.found_asked = true;
+        session.state.phase = Phase::Found(0);
+    }
+    false
+}

@@ -1,0 +1,26 @@
+//! Owns a step that has an adjuster put somewhere: it asks nothing itself.
+
+use crate::plan::{AdjusterId, Goal};
+
+use crate::session::{How, News, Session};
+
+pub(super) fn enter(session: &mut Session, id: AdjusterId, goal: Goal) {
+    let index = id.index();
+    if session.dials[index].is_some() {
+        let (at, cut) = session.reach(id, goal, session.state.at[index]);
+        session.state.at[index] = at;
+        if let Some(ground) = session.history.ground_mut(index) {
+            ground.how = How::Set;
+            ground.laps.clear();
+            ground.ridden_anyway = false;
+            ground.confirmed = None;
+        }
+        if cut {
+            session.history.tell(News::StoppedAtEnd { adjuster: id, at });
+        }
+        if goal == Goal::Before && session.found(id).is_none() {
+            session.history.tell(News::BeforeUnknown { adjuster: id, at });
+        }
+    }
+    session.state.step += 1;
+}
