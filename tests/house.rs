@@ -43,7 +43,7 @@ fn sources(folder: &Path) -> Vec<PathBuf> {
 }
 
 /// Each source with its path below `src` and its text without comments and tests.
-fn code() -> Vec<(String, String)> {
+pub fn code() -> Vec<(String, String)> {
     let root = project().join("src");
     sources(&root)
         .into_iter()

@@ -19,6 +19,7 @@ mod chambers;
 mod chances;
 mod codes;
 mod complaints;
+mod costs;
 mod disks;
 mod ends;
 mod engine;
