@@ -32,7 +32,7 @@ use std::sync::Arc;
 
 use clickwise::physics::{STANDARD_ATMOSPHERE, Unit, float, nearest};
 use clickwise::plan::{Plan, Reading};
-use clickwise::session::{Answer, Ask, Fit, How, Session, Told};
+use clickwise::session::{Answer, Ask, Fit, How, Session, Stated};
 use rand_chacha::ChaCha8Rng;
 use rand_core::{Rng, SeedableRng};
 
@@ -223,8 +223,8 @@ struct Came {
     narrow: bool,
 }
 
-pub fn told(number: f64, unit: Unit) -> Told {
-    Told::Value(nearest(number).unwrap(), Some(unit))
+pub fn told(number: f64, unit: Unit) -> Stated {
+    Stated::Value(nearest(number).unwrap(), Some(unit))
 }
 
 /// Where the session wants the spring, in psi.

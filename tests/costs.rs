@@ -40,7 +40,8 @@ fn names(text: &str, name: &str) -> bool {
     let is_part = |c: char| c.is_alphanumeric() || c == '_';
     text.match_indices(name).any(|(at, _)| {
         let (before, after) = (&text[..at], &text[at + name.len()..]);
-        !before.ends_with(is_part) && !after.starts_with(is_part) && !(is_field && after.starts_with('('))
+        let is_called = is_field && after.starts_with('(');
+        !(is_called || before.ends_with(is_part) || after.starts_with(is_part))
     })
 }
 

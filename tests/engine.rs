@@ -4,7 +4,7 @@
 mod program;
 
 use clickwise::engine::{
-    Answer, BeginFrom, BeginNote, Follows, InMemory, IntoFile, Line, Moment, NotBegun, NotResumed, NotSaid,
+    Answer, BeginFrom, BeginNote, DateTime, Follows, InMemory, IntoFile, Line, NotBegun, NotResumed, NotSaid,
     NotTaken, QuestionKind, Resuming, Ride, Said, Set, What, read_journal,
 };
 
@@ -14,7 +14,7 @@ use clickwise::show;
 use crate::support::rides::{EVERY_KIND, JOURNAL, undisturbed};
 use crate::support::{Field, MOMENT, project, unbroken};
 
-fn now() -> Moment {
+fn now() -> DateTime {
     MOMENT.parse().unwrap()
 }
 

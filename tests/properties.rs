@@ -5,7 +5,7 @@ use std::sync::Arc;
 use clickwise::physics::Unit;
 use clickwise::plan::{AdjusterId, Measure, Plan, Reading, Step};
 use clickwise::search::Verdict;
-use clickwise::session::{Answer, Ask, Felt, OfPair, Round, Session, Told, What, Why, replay, standing};
+use clickwise::session::{Answer, Ask, Felt, OfPair, Round, Session, Stated, What, Why, replay, standing};
 use proptest::prelude::*;
 
 /// A drawn set, as text.
@@ -85,7 +85,7 @@ fn plan_of(text: &str) -> Arc<Plan> {
 
 /// An answer that fits a question, chosen by a number.
 fn fitting(session: &Session, ask: &Ask, choice: u8) -> Answer {
-    let number = |number: u32| Answer::Told(Told::Value(i128::from(number).into(), None));
+    let number = |number: u32| Answer::Told(Stated::Value(i128::from(number).into(), None));
     let felt = |choice: u8| match choice % 4 {
         0 => Felt::Verdict(Verdict::Better),
         1 => Felt::Verdict(Verdict::Worse),
@@ -97,7 +97,7 @@ fn fitting(session: &Session, ask: &Ask, choice: u8) -> Answer {
         Ask::Count(_) => number(u32::from(choice % 15) + 1),
         Ask::InNow(id) => told(session, *id, u32::from(choice)),
         Ask::Sag { fit, .. } => {
-            let sag = |mm: u8| Told::Value(i128::from(mm).into(), Some(Unit::Millimetre));
+            let sag = |mm: u8| Stated::Value(i128::from(mm).into(), Some(Unit::Millimetre));
             match choice {
                 0..=160 => Answer::Told(sag(choice)),
                 161..=200 => Answer::Two(sag(choice - 130), sag(choice - 120)),
@@ -111,7 +111,7 @@ fn fitting(session: &Session, ask: &Ask, choice: u8) -> Answer {
             }
         }
         Ask::Stop { .. } if choice < 100 => {
-            Answer::Told(Told::Value(i128::from(choice).into(), Some(Unit::Millimetre)))
+            Answer::Told(Stated::Value(i128::from(choice).into(), Some(Unit::Millimetre)))
         }
         Ask::Stop { .. } => Answer::RideAnyway,
         Ask::Record(_) => Answer::Unknown,
@@ -157,8 +157,8 @@ fn fitting(session: &Session, ask: &Ask, choice: u8) -> Answer {
 fn told(session: &Session, id: AdjusterId, choice: u32) -> Answer {
     let scale = session.scale(id).unwrap();
     Answer::Told(match scale.reading(choice % (scale.top() + 1)) {
-        Reading::Value(number, _) => Told::Value(number, None),
-        Reading::Name(name) => Told::Name(name.to_owned()),
+        Reading::Value(number, _) => Stated::Value(number, None),
+        Reading::Name(name) => Stated::Name(name.to_owned()),
     })
 }
 

@@ -5,7 +5,7 @@ use std::process::Command;
 use std::sync::Arc;
 
 use clickwise::record::Question;
-use clickwise::session::{Answer, Ask, Doubt, Extent, Said, Session, Told, Typed, What};
+use clickwise::session::{Answer, Ask, Doubt, Extent, Said, Session, Stated, Typed, What};
 use clickwise::show;
 use proptest::prelude::*;
 
@@ -301,14 +301,14 @@ fn how_it_was_found_and_its_count_are_two_numbers() {
         session = session.answer(&answer).unwrap();
     }
     while session.ask() != Some(Ask::Count(rebound)) {
-        session = session.answer(&Answer::Told(Told::Value(4.into(), None))).unwrap();
+        session = session.answer(&Answer::Told(Stated::Value(4.into(), None))).unwrap();
     }
     assert!(outcome(&session, "7, 18").starts_with("One answer at a time: type `7` now"));
     assert!(session.answer(&Answer::Two(clicks(7), clicks(18))).is_err());
 }
 
-fn clicks(count: i128) -> Told {
-    Told::Value(count.into(), Some(clickwise::physics::Unit::Clicks))
+fn clicks(count: i128) -> Stated {
+    Stated::Value(count.into(), Some(clickwise::physics::Unit::Clicks))
 }
 
 /// How the bike was found is told of all adjusters on one line, up to the first that does not fit.
@@ -529,7 +529,7 @@ fn a_change_of_more_than_half_the_range_is_doubted() {
     let sag = session_of(text).answer(&Answer::Done).unwrap();
     let far = |millimetres: i128| {
         let told =
-            clickwise::session::Told::Value(millimetres.into(), Some(clickwise::physics::Unit::Millimetre));
+            clickwise::session::Stated::Value(millimetres.into(), Some(clickwise::physics::Unit::Millimetre));
         sag.doubt(&Answer::Told(told))
     };
     assert!(matches!(far(40), Some(Doubt::Far { from: 0, to: 11.., .. })), "{:?}", far(40));
@@ -540,7 +540,7 @@ fn a_change_of_more_than_half_the_range_is_doubted() {
         "coil 30 or 35 or 40 or 45 or 50 lb/in, start 30 lb/in",
     );
     let sag = session_of(&coils).answer(&Answer::Done).unwrap();
-    let told = clickwise::session::Told::Value(55.into(), Some(clickwise::physics::Unit::Millimetre));
+    let told = clickwise::session::Stated::Value(55.into(), Some(clickwise::physics::Unit::Millimetre));
     let next = sag.answer(&Answer::Told(told.clone())).unwrap().ask();
     assert!(matches!(next, Some(Ask::Sag { fit, .. }) if fit.to == 4), "{next:?}");
     assert_eq!(sag.doubt(&Answer::Told(told)), None);
@@ -633,7 +633,7 @@ fn a_terminal_echoes_asks_again_and_takes_one_answer() {
 #[test]
 fn a_journal_with_bare_numbers_is_still_repeated() {
     let session = at("as found fork rebound");
-    let told = |unit| Answer::Told(clickwise::session::Told::Value(9.into(), unit));
+    let told = |unit| Answer::Told(clickwise::session::Stated::Value(9.into(), unit));
     let (bare, full) = (told(None), told(Some(clickwise::physics::Unit::Clicks)));
     assert_eq!(session.answer(&bare), session.answer(&full));
 }

@@ -8,7 +8,7 @@ use clickwise::physics::Number;
 use clickwise::plan::{Plan, Reading};
 use clickwise::problem::Sources;
 use clickwise::search::Verdict;
-use clickwise::session::{Answer, Ask, Felt, OfPair, Session, Told};
+use clickwise::session::{Answer, Ask, Felt, OfPair, Session, Stated};
 use clickwise::walk::{Proof, prove, share};
 
 use crate::support::project;
@@ -300,10 +300,10 @@ pub(crate) fn longest_can_be_ridden(plan: &Arc<Plan>) {
             Ask::Way(_) | Ask::Lap { .. } => told.next().unwrap().clone(),
             Ask::Which { .. } => Answer::Which(OfPair::First),
             Ask::Sag { .. } => Answer::Keep,
-            Ask::Count(_) => Answer::Told(Told::Value(Number::from_integer(60), None)),
+            Ask::Count(_) => Answer::Told(Stated::Value(Number::from_integer(60), None)),
             Ask::InNow(id) => Answer::Told(match session.scale(id).unwrap().reading(0) {
-                Reading::Value(number, _) => Told::Value(number, None),
-                Reading::Name(name) => Told::Name(name.to_owned()),
+                Reading::Value(number, _) => Stated::Value(number, None),
+                Reading::Name(name) => Stated::Name(name.to_owned()),
             }),
             Ask::Found(_) | Ask::Record(_) => Answer::Unknown,
             _ => Answer::Done,

@@ -21,7 +21,7 @@ mod table;
 mod values;
 
 use crate::language::{Line, LineKind, Tree, parse};
-use crate::plan::{Draft, Plan, Step};
+use crate::plan::{Parts, Plan, Step};
 use crate::problem::{Code, Findings, Problem, Refuse, SourceId, Sources, Span, Text, Told, is_harmful};
 use crate::vocabulary::{Heading, several};
 
@@ -231,7 +231,7 @@ fn assemble(
         Some(plan) => Some(plan.title.clone()?),
         None => None,
     };
-    let plan = Plan::new(Draft {
+    let plan = Plan::new(Parts {
         title,
         author: facts.author,
         rider: facts.rider,

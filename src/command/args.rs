@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
-use crate::record::{Moment, NotAMoment};
+use crate::record::{DateTime, NotADateTime};
 
 const EXAMPLES: &str = "\
 Examples:
@@ -134,11 +134,12 @@ pub(super) struct RideOptions {
     pub sheet: Option<PathBuf>,
     /// Write this date and time instead of the clock's, such as 2026-05-16T14:05:00+02:00
     #[arg(long, value_name = "DATE-TIME", value_parser = moment)]
-    pub as_of: Option<Moment>,
+    pub as_of: Option<DateTime>,
 }
 
-fn moment(text: &str) -> Result<Moment, String> {
-    text.parse().map_err(|NotAMoment| "write a date and a time, such as 2026-05-16T14:05:00+02:00".to_owned())
+fn moment(text: &str) -> Result<DateTime, String> {
+    text.parse()
+        .map_err(|NotADateTime| "write a date and a time, such as 2026-05-16T14:05:00+02:00".to_owned())
 }
 
 /// The largest whole number that every reader of TOML takes.

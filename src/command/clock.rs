@@ -2,15 +2,15 @@
 
 use toml_edit::{Date, Offset, Time};
 
-use crate::record::Moment;
+use crate::record::DateTime;
 
 /// The time now, to the second, with the offset of this place.
-fn now() -> Moment {
+fn now() -> DateTime {
     moment(&jiff::ZonedDateTime::now())
 }
 
 /// A time of a place. An offset of a day or more can't be written; then it is told as of UTC.
-fn moment(now: &jiff::ZonedDateTime) -> Moment {
+fn moment(now: &jiff::ZonedDateTime) -> DateTime {
     const DAY: i32 = 24 * 60 * 60;
     let now = match now.offset().seconds() {
         seconds if seconds.abs() < DAY => now.clone(),
@@ -30,27 +30,27 @@ fn moment(now: &jiff::ZonedDateTime) -> Moment {
         nanosecond: None,
     };
     let minutes = i16::try_from(now.offset().seconds() / 60).unwrap_or_default();
-    Moment::new(date, time, Some(Offset::Custom { minutes }))
+    DateTime::new(date, time, Some(Offset::Custom { minutes }))
 }
 
 /// A written time in seconds, for putting times in order; as if of UTC if it has no offset.
 pub(super) fn seconds(written: &str) -> Option<i64> {
-    written.parse::<Moment>().ok()?.seconds()
+    written.parse::<DateTime>().ok()?.seconds()
 }
 
 /// Where times come from.
 #[derive(Debug, Clone)]
 pub(super) enum Clock {
     Running,
-    StoppedAt(Moment),
+    StoppedAt(DateTime),
 }
 
 impl Clock {
-    pub fn of(as_of: Option<&Moment>) -> Self {
+    pub fn of(as_of: Option<&DateTime>) -> Self {
         as_of.map_or(Clock::Running, |moment| Clock::StoppedAt(moment.clone()))
     }
 
-    pub fn now(&self) -> Moment {
+    pub fn now(&self) -> DateTime {
         match self {
             Clock::Running => now(),
             Clock::StoppedAt(moment) => moment.clone(),
@@ -75,7 +75,7 @@ mod tests {
             let offset = jiff::tz::Offset::from_seconds(offset).unwrap();
             let moment = moment(&jiff::Timestamp::UNIX_EPOCH.to_zoned_datetime(offset.to_time_zone()));
             assert_eq!(moment.to_string(), written);
-            assert_eq!(written.parse::<Moment>().as_ref(), Ok(&moment));
+            assert_eq!(written.parse::<DateTime>().as_ref(), Ok(&moment));
         }
     }
 }

@@ -17,9 +17,9 @@ const GAUGES: (i128, i128, Unit) = (0, 5000, Unit::Psi);
 const TEMPERATURES: (i128, i128, Unit) = (-60, 60, Unit::Celsius);
 const ALTITUDES: (i128, i128, Unit) = (-500, 9000, Unit::Metre);
 
-/// A place as it is written: `20C,0m`, or one of the two.
+/// Where a pressure is told, as it is written: `20C,0m`, or one of the two.
 #[derive(Debug, Default)]
-struct Place {
+struct Conditions {
     temperature: Option<Quantity>,
     altitude: Option<Quantity>,
 }
@@ -54,7 +54,7 @@ fn reading(options: &PressureOptions) -> Result<String, String> {
     Ok(untouched(found.in_unit(gauge.unit).ok_or_else(cannot)?, gauge.unit))
 }
 
-impl Place {
+impl Conditions {
     /// A silent altitude is the sea's; a silent temperature is any that does not change.
     fn surroundings(&self) -> Option<Surroundings> {
         let celsius =
@@ -77,8 +77,8 @@ fn both_or_neither(at: Option<Quantity>, then: Option<Quantity>, what: &str) -> 
 }
 
 /// Reads a temperature, an altitude, or both with a comma between them.
-fn place(text: &str, option: &str) -> Result<Place, String> {
-    let mut place = Place::default();
+fn place(text: &str, option: &str) -> Result<Conditions, String> {
+    let mut place = Conditions::default();
     for part in text.split(',') {
         let found =
             amount(part, &[Kind::Temperature, Kind::Altitude]).map_err(|why| format!("{option}: {why}"))?;

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use crate::plan::{Plan, Setup};
-use crate::record::{Book, Head, Moment, Start};
+use crate::record::{Book, DateTime, Head, Start};
 use crate::set::Set;
 
 use super::begin_from::{BeginFrom, NotBegun};
@@ -16,16 +16,16 @@ impl Ride {
     /// Where the set has no plan, or its plan cannot begin so.
     ///
     /// ```
-    /// use clickwise::engine::{BeginFrom, InMemory, Moment, Ride, Set};
+    /// use clickwise::engine::{BeginFrom, InMemory, DateTime, Ride, Set};
     ///
     /// let set = "bike \"B\"\npart fork\n  rebound 0 to 18 clicks\nsteps\n  tune every rebound\n";
     /// let files = InMemory::of([("set.tune", set)]);
     /// let set = Set::gather(&files, &["set.tune"]).unwrap();
-    /// let began: Moment = "2026-05-16T14:05:00+02:00".parse().unwrap();
+    /// let began: DateTime = "2026-05-16T14:05:00+02:00".parse().unwrap();
     /// let ride = Ride::begin(&set, &BeginFrom::default(), &began, 7).unwrap();
     /// assert!(ride.ask().is_some() && ride.journal().starts_with(b"format = 1\nplan = "));
     /// ```
-    pub fn begin(set: &Set, from: &BeginFrom, began: &Moment, seed: u64) -> Result<Ride, NotBegun> {
+    pub fn begin(set: &Set, from: &BeginFrom, began: &DateTime, seed: u64) -> Result<Ride, NotBegun> {
         let as_written = set.plan().ok_or(NotBegun::NoPlan)?;
         if as_written.parts().needs_settings && from.settings.is_none() {
             return Err(NotBegun::NeedsSettings);

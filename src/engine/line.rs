@@ -2,7 +2,7 @@
 //! nothing, and knows nothing of terminals.
 
 use crate::problem::is_harmful;
-use crate::session::{AllFound, Answer, Extent, Full, Heard, Mismatch, NotRead, Said, Told, Typed, What};
+use crate::session::{AllFound, Answer, Extent, Full, Heard, Mismatch, NotRead, Said, Stated, Typed, What};
 use crate::vocabulary::answer_word;
 
 use super::ride::Ride;
@@ -80,7 +80,7 @@ impl Ride {
         if let Some(said) = self.with_note(line) {
             return Line::Noted(said);
         }
-        let own_words = matches!(said.what, What::Answer(Answer::Told(Told::Name(_)) | Answer::Text(_)));
+        let own_words = matches!(said.what, What::Answer(Answer::Told(Stated::Name(_)) | Answer::Text(_)));
         Line::Unfit { why, note: if own_words { as_note(line) } else { None } }
     }
 

@@ -3,7 +3,7 @@
 
 use std::convert::Infallible;
 
-use crate::record::Moment;
+use crate::record::DateTime;
 use crate::session::{Answer, Ask, Extent, Mismatch, NotRead, Said, Session, Typed, What};
 
 use super::ride::{NotTaken, Ride};
@@ -82,7 +82,7 @@ impl Ride {
     ///
     /// # Errors
     /// Where one of them is no answer or does not fit; those before it are taken.
-    pub fn say(&mut self, line: &str, now: &Moment) -> Result<(), NotSaid> {
+    pub fn say(&mut self, line: &str, now: &DateTime) -> Result<(), NotSaid> {
         let mut left = line.to_owned();
         loop {
             let heard = first_open(self.session()).hear(&left, Extent::List).map_err(NotSaid::NotRead)?;
@@ -104,7 +104,7 @@ impl Ride {
     ///
     /// # Errors
     /// Where the journal has other answers here.
-    pub fn say_the_rest(&mut self, now: &Moment) -> Result<(), NotTaken<Infallible>> {
+    pub fn say_the_rest(&mut self, now: &DateTime) -> Result<(), NotTaken<Infallible>> {
         while self.ask().is_some() && first_open(self.session()).ask().is_none() {
             self.take(Said::answer(Answer::Done), now)?;
         }

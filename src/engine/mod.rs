@@ -29,7 +29,7 @@ pub use settings::{Coming, IntoFile, MayReplace};
 
 pub use crate::plan::{Converted, Plan, Refused};
 pub use crate::problem::{Code, Columns, Fix, Place, Problem, Severity, Source, SourceId, Sources, Span};
-pub use crate::record::{Addition, Book, Earlier, Journal, Moment, NotOurs, read_journal};
+pub use crate::record::{Addition, Book, DateTime, Earlier, Journal, NotOurs, read_journal};
 pub use crate::session::{
     Answer, Ask, Doubt, Full, Heard, Mismatch, News, NotRead, Outcome, QuestionKind, Said, Session, Truth,
     Typed, What,

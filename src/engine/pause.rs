@@ -2,7 +2,7 @@
 
 use crate::physics::Number;
 use crate::plan::Trail;
-use crate::record::Moment;
+use crate::record::DateTime;
 
 use super::ride::Ride;
 
@@ -10,10 +10,10 @@ impl Ride {
     /// How many minutes ago the last answer was given, if that is so long ago, or on another day, that laps can no
     /// longer be compared with those before; `None` if they can, or if there are none.
     #[must_use]
-    pub fn long_pause(&self, now: &Moment) -> Option<i64> {
+    pub fn long_pause(&self, now: &DateTime) -> Option<i64> {
         let session = self.session();
         let rides_on = !session.laps().is_empty() && session.ask().is_some() && !session.is_afresh();
-        let last: Moment = self.last_time().filter(|_| rides_on)?.parse().ok()?;
+        let last: DateTime = self.last_time().filter(|_| rides_on)?.parse().ok()?;
         let minutes = (now.seconds()? - last.seconds()?) / 60;
         let good_for = session.plan().parts().trail.as_ref().map(|trail| trail.good_for);
         let good_for = good_for.unwrap_or(Number::from_integer(Trail::GOOD_FOR));

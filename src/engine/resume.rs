@@ -148,12 +148,12 @@ impl Ride {
     /// Where the journal is damaged from its beginning, or its plan can no longer be read.
     ///
     /// ```
-    /// use clickwise::engine::{BeginFrom, InMemory, Moment, Ride, Set};
+    /// use clickwise::engine::{BeginFrom, InMemory, DateTime, Ride, Set};
     ///
     /// let set = "bike \"B\"\npart fork\n  rebound 0 to 18 clicks\nsteps\n  tune every rebound\n";
     /// let files = InMemory::of([("set.tune", set)]);
     /// let set = Set::gather(&files, &["set.tune"]).unwrap();
-    /// let now: Moment = "2026-05-16T14:05:00+02:00".parse().unwrap();
+    /// let now: DateTime = "2026-05-16T14:05:00+02:00".parse().unwrap();
     /// let mut ride = Ride::begin(&set, &BeginFrom::default(), &now, 7).unwrap();
     /// ride.say("faster, better", &now).unwrap();
     /// let later = Ride::resume_alone(ride.journal()).unwrap();

@@ -6,7 +6,7 @@ use std::convert::Infallible;
 use std::sync::Arc;
 
 use crate::plan::Plan;
-use crate::record::{Addition, Book, Change, Moment, Question, Record};
+use crate::record::{Addition, Book, Change, DateTime, Question, Record};
 use crate::session::{Answer, Ask, Mismatch, News, Said, Session, Truth, What, replay, standing};
 
 use super::begin_from::{BeginFrom, FromSettings};
@@ -213,7 +213,7 @@ impl Ride {
     ///
     /// # Errors
     /// Where it does not fit; the ride is then as it was.
-    pub fn take(&mut self, said: Said, now: &Moment) -> Result<(), NotTaken> {
+    pub fn take(&mut self, said: Said, now: &DateTime) -> Result<(), NotTaken> {
         self.take_written(said, now, |_, _| Ok(()))
     }
 
@@ -225,7 +225,7 @@ impl Ride {
     pub fn take_written<E>(
         &mut self,
         said: Said,
-        now: &Moment,
+        now: &DateTime,
         write: impl FnOnce(&Book, &Addition) -> Result<(), E>,
     ) -> Result<(), NotTaken<E>> {
         let (ask, mut said, next) = self.next(said).map_err(NotTaken::Unfit)?;

@@ -1,7 +1,7 @@
 //! Owns the text of a ride's settings, and whether it may take the place of earlier ones. It knows nothing of where
 //! the files are.
 
-use crate::record::{Earlier, Moment, NotOurs, Sheet, write_settings};
+use crate::record::{DateTime, Earlier, NotOurs, Sheet, write_settings};
 
 use super::ride::Ride;
 
@@ -45,7 +45,7 @@ impl Coming<'_> {
     /// Whether earlier settings are of a later ride than this one. Only a ride that was over before asks.
     #[must_use]
     pub fn is_after(&self, earlier: &Earlier) -> bool {
-        let moment = |text: &str| text.parse::<Moment>().ok();
+        let moment = |text: &str| text.parse::<DateTime>().ok();
         let newer = || {
             let then = earlier.settled().and_then(|then| moment(&then));
             moment(self.settled).zip(then).is_some_and(|(ours, then)| ours.is_before(&then))
@@ -74,7 +74,7 @@ impl Coming<'_> {
 impl Ride {
     /// When the last answer was given, as it is written; now where there is none.
     #[must_use]
-    pub fn settled(&self, now: &Moment) -> String {
+    pub fn settled(&self, now: &DateTime) -> String {
         self.last_time().map_or_else(|| now.to_string(), str::to_owned)
     }
 
@@ -89,7 +89,7 @@ impl Ride {
     ///
     /// # Errors
     /// Where the existing text is no TOML or belongs to another bike or rider.
-    pub fn settings(&self, now: &Moment, into: &IntoFile<'_>) -> Result<String, NotOurs> {
+    pub fn settings(&self, now: &DateTime, into: &IntoFile<'_>) -> Result<String, NotOurs> {
         let (outcome, settled) = (self.session().so_far(), self.settled(now));
         let IntoFile { existing, journal, earlier } = *into;
         write_settings(

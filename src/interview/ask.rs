@@ -4,7 +4,7 @@ use crate::vocabulary::{Knob, Part};
 
 /// One question about a bike.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Ask {
+pub enum Topic {
     /// What the bike is called.
     Name,
     /// Whether the bike has this part, and how far it can move.

@@ -5,7 +5,7 @@ use std::collections::VecDeque;
 
 use crate::vocabulary::{End, Knob, Part};
 
-use super::Ask;
+use super::Topic;
 use super::draft::Draft;
 use super::judge::judged;
 
@@ -21,7 +21,7 @@ pub struct Interview {
     answers: Vec<String>,
     pub(super) draft: Draft,
     /// What is still to be asked.
-    pub(super) agenda: VecDeque<Ask>,
+    pub(super) agenda: VecDeque<Topic>,
     /// From which end the owner counts, once that was asked.
     pub(super) counted: Option<End>,
     /// What has come up since the last answer.
@@ -38,11 +38,11 @@ impl Interview {
     /// An interview before its first question.
     #[must_use]
     pub fn begin() -> Self {
-        let tyre = |part| Ask::Range(part, Knob::Pressure);
+        let tyre = |part| Topic::Range(part, Knob::Pressure);
         let agenda = [
-            Ask::Name,
-            Ask::Travel(Part::Fork),
-            Ask::Travel(Part::Shock),
+            Topic::Name,
+            Topic::Travel(Part::Fork),
+            Topic::Travel(Part::Shock),
             tyre(Part::FrontTyre),
             tyre(Part::RearTyre),
         ];
@@ -57,7 +57,7 @@ impl Interview {
 
     /// What is asked; `None` where all is answered.
     #[must_use]
-    pub fn ask(&self) -> Option<&Ask> {
+    pub fn ask(&self) -> Option<&Topic> {
         self.agenda.front()
     }
 

@@ -7,31 +7,31 @@ use crate::vocabulary::{
 
 use super::reading::adjuster_clauses;
 use super::taking::travel_entry;
-use super::{Ask, Interview};
+use super::{Interview, Topic};
 
 impl Interview {
     /// What can be answered to the present question, a paragraph each.
     #[must_use]
     pub fn help(&self) -> Vec<String> {
         let mut help = self.ask().map_or(Vec::new(), |ask| match ask {
-            Ask::Name => vec![
+            Topic::Name => vec![
                 "The name stands in the file, and the file is called by it. A name that is one of the keys goes in quotes."
                     .to_owned(),
             ],
-            Ask::Travel(part) => travel(*part),
-            Ask::Spring(part) => springs(*part),
-            Ask::Adjusters(part) => adjusters(*part),
-            Ask::Counted => vec![
+            Topic::Travel(part) => travel(*part),
+            Topic::Spring(part) => springs(*part),
+            Topic::Adjusters(part) => adjusters(*part),
+            Topic::Counted => vec![
                 "Close an adjuster gently. Where your numbers are then 0, they count from closed; where they are at their most, from open."
                     .to_owned(),
                 "All numbers of clicks and turns are then read so, unless a line says otherwise.".to_owned(),
             ],
-            Ask::Range(_, knob) => range(knob),
-            Ask::Sag(..) => vec![
+            Topic::Range(_, knob) => range(knob),
+            Topic::Sag(..) => vec![
                 "Sag is how far the part sinks under the rider, ready to ride and standing on the pedals.".to_owned(),
                 "It is aimed at with a window, since no spring is hit to the point.".to_owned(),
             ],
-            Ask::Start(_, knob) => start(knob),
+            Topic::Start(_, knob) => start(knob),
         });
         help.extend(keys());
         help

@@ -12,6 +12,6 @@ mod spelling;
 mod taking;
 mod words;
 
-pub use ask::Ask;
+pub use ask::Topic;
 pub use fold::{Interview, Refusal};
 pub use words::{Line, Question};

@@ -12,7 +12,7 @@ use crate::vocabulary::{
 use super::judge::{self, judged};
 use super::reading::{self, Item};
 use super::spelling::{begins, first_word, spelt, words};
-use super::{Ask, Interview, Refusal};
+use super::{Interview, Refusal, Topic};
 
 /// A typed line, as far as it means the same everywhere.
 enum Typed {
@@ -44,24 +44,24 @@ pub(super) fn travel_entry(part: Part) -> Entry {
 }
 
 impl Interview {
-    pub(super) fn take(&mut self, ask: &Ask, line: &str) -> Result<(), Refusal> {
-        if *ask == Ask::Name {
+    pub(super) fn take(&mut self, ask: &Topic, line: &str) -> Result<(), Refusal> {
+        if *ask == Topic::Name {
             self.take_name(line);
             return Ok(());
         }
         let (typed, remark) = Typed::of(line);
         match ask {
-            Ask::Name => {}
-            Ask::Travel(part) => self.take_travel(*part, typed, remark.clone()),
-            Ask::Spring(part) => self.take_spring(*part, typed, remark.clone())?,
-            Ask::Adjusters(part) => self.take_adjusters(*part, typed, remark.clone())?,
-            Ask::Counted => self.take_counted(&typed)?,
-            Ask::Range(part, knob) => self.take_range(*part, knob, typed),
-            Ask::Sag(part, knob) => self.take_clause(*part, knob, Clause::Sag, typed),
-            Ask::Start(part, knob) => self.take_clause(*part, knob, Clause::Start, typed),
+            Topic::Name => {}
+            Topic::Travel(part) => self.take_travel(*part, typed, remark.clone()),
+            Topic::Spring(part) => self.take_spring(*part, typed, remark.clone())?,
+            Topic::Adjusters(part) => self.take_adjusters(*part, typed, remark.clone())?,
+            Topic::Counted => self.take_counted(&typed)?,
+            Topic::Range(part, knob) => self.take_range(*part, knob, typed),
+            Topic::Sag(part, knob) => self.take_clause(*part, knob, Clause::Sag, typed),
+            Topic::Start(part, knob) => self.take_clause(*part, knob, Clause::Start, typed),
         }
         match ask {
-            Ask::Range(part, knob) | Ask::Sag(part, knob) | Ask::Start(part, knob) => {
+            Topic::Range(part, knob) | Topic::Sag(part, knob) | Topic::Start(part, knob) => {
                 self.draft.remark(*part, knob, remark);
             }
             _ => {}
@@ -69,7 +69,7 @@ impl Interview {
         Ok(())
     }
 
-    fn ask_next(&mut self, asks: Vec<Ask>) {
+    fn ask_next(&mut self, asks: Vec<Topic>) {
         for ask in asks.into_iter().rev() {
             self.agenda.push_front(ask);
         }
@@ -98,7 +98,7 @@ impl Interview {
                 self.draft.set_travel(part, word, says.to_owned(), remark);
             }
         }
-        self.ask_next(vec![Ask::Spring(part), Ask::Adjusters(part)]);
+        self.ask_next(vec![Topic::Spring(part), Topic::Adjusters(part)]);
     }
 
     fn take_spring(&mut self, part: Part, typed: Typed, remark: Option<String>) -> Result<(), Refusal> {
@@ -109,7 +109,7 @@ impl Interview {
         };
         if says.is_empty() {
             self.draft.add(part, knob.clone(), None);
-            self.ask_next(vec![Ask::Range(part, knob.clone())]);
+            self.ask_next(vec![Topic::Range(part, knob.clone())]);
         } else {
             self.set(part, &knob, &says);
         }
@@ -138,14 +138,14 @@ impl Interview {
         }
         let mut asks = Vec::new();
         if self.counted.is_none() && found.iter().any(Knob::may_be_counted) {
-            asks.push(Ask::Counted);
+            asks.push(Topic::Counted);
         }
         for knob in found {
             if self.draft.says(part, &knob).is_some() {
                 self.count(part, &knob);
                 asks.extend(self.follow_ups(part, &knob));
             } else {
-                asks.push(Ask::Range(part, knob));
+                asks.push(Topic::Range(part, knob));
             }
         }
         self.ask_next(asks);
@@ -226,19 +226,19 @@ impl Interview {
     }
 
     /// What an adjuster's line leaves open and is worth a question.
-    fn follow_ups(&self, part: Part, knob: &Knob) -> Vec<Ask> {
+    fn follow_ups(&self, part: Part, knob: &Knob) -> Vec<Topic> {
         let Some(says) = self.draft.says(part, knob) else { return Vec::new() };
         let lacks = |clause| !reading::has(part, knob, says, clause);
         let mut asks = Vec::new();
         if knob.is_spring() && lacks(Clause::Sag) {
-            asks.push(Ask::Sag(part, knob.clone()));
+            asks.push(Topic::Sag(part, knob.clone()));
         }
         let choice = match judge::setup(&self.draft, part, knob) {
             Some(Setup::Known(dial)) => dial.scale().top() > 0,
             _ => true,
         };
         if choice && knob.family() != Family::Lockout && lacks(Clause::Start) {
-            asks.push(Ask::Start(part, knob.clone()));
+            asks.push(Topic::Start(part, knob.clone()));
         }
         asks
     }

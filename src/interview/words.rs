@@ -6,7 +6,7 @@ use crate::plan::{Setup, StartRule, Uncounted};
 use crate::vocabulary::{AnswerWord, ENTRIES, End, Family, KNOBS, Knob, NONE, Part, capital, unit_word};
 
 use super::taking::{silent_name, travel_entry};
-use super::{Ask, Interview, judge};
+use super::{Interview, Topic, judge};
 
 /// A question in words.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -55,29 +55,29 @@ impl Interview {
         let line_of = |knob: Knob| format!("{} {}", knob.word(), knob.example());
         let end = |end: End, how: &str| Line::text(format!("{}: {how}", end.word()));
         Some(match self.ask()? {
-            Ask::Name => {
+            Topic::Name => {
                 let lines = [Line::text("Any name."), Line::such_as("Green trail bike")];
                 Question::new("What is the bike called?", lines, silent_name())
             }
-            Ask::Travel(part) => travel(*part),
-            Ask::Spring(part) => {
+            Topic::Travel(part) => travel(*part),
+            Topic::Spring(part) => {
                 let lines = [
                     Line::with("Air, least to most:", line_of(Knob::Air)),
                     Line::with("Coil, the springs there are:", line_of(Knob::Coil)),
                 ];
                 Question::new(format!("{part}: what is its spring?"), lines, "left out")
             }
-            Ask::Adjusters(part) => adjusters(*part),
-            Ask::Counted => {
+            Topic::Adjusters(part) => adjusters(*part),
+            Topic::Counted => {
                 let lines = [
                     end(End::Closed, "turn it in gently to the end, then count out. Most manuals do."),
                     end(End::Open, "turn it out to the end, then count in."),
                 ];
                 Question::new("From which end do you count?", lines, End::Closed.word())
             }
-            Ask::Range(part, knob) => self.range_question(*part, knob),
-            Ask::Sag(part, knob) => self.sag_question(*part, knob),
-            Ask::Start(part, knob) => self.start_question(*part, knob),
+            Topic::Range(part, knob) => self.range_question(*part, knob),
+            Topic::Sag(part, knob) => self.sag_question(*part, knob),
+            Topic::Start(part, knob) => self.start_question(*part, knob),
         })
     }
 

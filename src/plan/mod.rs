@@ -9,9 +9,11 @@ mod restart;
 mod said;
 mod scale;
 mod steps;
+mod whole;
 
 pub use bike::{Adjuster, AdjusterId, Bike, PartFacts, Setup};
 pub use dial::{Dial, Goal, StartRule, Uncounted};
 pub use restart::{Converted, Kept, NotHere, Refused, Restart, Unfit, position_of};
 pub use scale::{NoScale, Off, Reading, Scale};
-pub use steps::{Condition, Confirm, Draft, MOST_LAPS_OF_A_TUNE, Measure, Plan, Rider, Step, Trail, Tune};
+pub use steps::{Condition, Confirm, MOST_LAPS_OF_A_TUNE, Measure, Rider, Step, Trail, Tune};
+pub use whole::{Parts, Plan};

@@ -4,12 +4,12 @@
 mod asked;
 mod book;
 mod chain;
+mod date_time;
 mod earlier;
 mod entry;
 mod forked;
 mod journal;
 mod keys;
-mod moment;
 mod names;
 mod order;
 mod pieces;
@@ -21,11 +21,11 @@ mod spellings;
 
 pub use book::{Addition, Book};
 pub use chain::fingerprint;
+pub use date_time::{DateTime, NotADateTime};
 pub use earlier::{Earlier, session_of};
 pub use forked::Fork;
 pub use journal::{Change, Entry, Head, Record, Start, write_change, write_head, write_record};
 pub use keys::FORMAT as SETTINGS_FORMAT;
-pub use moment::{Moment, NotAMoment};
 pub use names::{bike_stem, is_stem_of, journal_stem, settings_beside, settings_stem};
 pub use question::Question;
 pub use read_settings::{NotSettings, Recorded, read_settings};

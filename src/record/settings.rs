@@ -6,7 +6,7 @@ use toml_edit::{Array, DocumentMut, InlineTable, Item, Table, Value, value};
 
 use crate::physics::{Number, Quantity, decimal, parse_decimal, percent};
 use crate::plan::{Adjuster, Dial, Plan, Reading};
-use crate::session::{How, Noted, Outcome, Settled, Told};
+use crate::session::{How, Noted, Outcome, Settled, Stated};
 use crate::vocabulary::{Family, Part, unit_word};
 
 use super::earlier::{CARRIED, Earlier};
@@ -255,8 +255,8 @@ fn write_adjuster(table: &mut Table, dial: &Dial, settled: &Settled) {
     put(table, "start", Some(reading_value(scale.reading(dial.start()))));
     put(table, "start-beyond-count", settled.start_cut.then(|| true.into()));
     let found = settled.found.as_ref().map(|told| match told {
-        Told::Value(number, _) => number_value(*number),
-        Told::Name(name) => Value::from(name.as_str()),
+        Stated::Value(number, _) => number_value(*number),
+        Stated::Name(name) => Value::from(name.as_str()),
     });
     put(table, "found", found);
     put(table, "how", Some(spellings::how(settled.how).into()));

@@ -7,9 +7,9 @@ use super::kind::{Kind, Taste, Temper};
 use super::sag;
 use crate::chance::Lot;
 use crate::physics::{Number, Unit};
-use crate::plan::{AdjusterId, Condition, Reading, Scale, Setup, Step};
+use crate::plan::{AdjusterId, Condition, Reading, Scale, Setup};
 use crate::search::{Method, Verdict};
-use crate::session::{Answer, Ask, Felt, Fit, OfPair, Round, Session, Told};
+use crate::session::{Answer, Ask, Felt, Fit, OfPair, Round, Session, Stated};
 
 /// The positions that a simulated rider counts on an adjuster that is not counted yet.
 const COUNTED: i128 = 12;
@@ -149,14 +149,7 @@ impl Rider {
 
     /// How far the adjuster that leans on another one is off its own best; nought where there is none.
     fn partner_off(&mut self, session: &Session, id: AdjusterId) -> f64 {
-        let mut tuned: Vec<AdjusterId> = Vec::new();
-        for step in session.plan().steps() {
-            if let Step::Tune(tune) = step
-                && !tuned.contains(&tune.adjuster)
-            {
-                tuned.push(tune.adjuster);
-            }
-        }
+        let tuned = session.plan().tuned();
         let place = tuned.iter().position(|tuned| *tuned == id);
         let Some(&partner) = place.and_then(|place| tuned.get(place ^ 1)) else { return 0.0 };
         self.taste(session, partner).off(f64::from(session.stands_at(partner)))
@@ -219,7 +212,7 @@ impl Rider {
         match condition {
             Condition::Temperature => {
                 let degrees = Number::from_integer(i128::from(6 + self.lot.below(18)));
-                Answer::Told(Told::Value(degrees, Some(Unit::Celsius)))
+                Answer::Told(Stated::Value(degrees, Some(Unit::Celsius)))
             }
             _ => Answer::Unknown,
         }
@@ -234,8 +227,8 @@ fn in_now(session: &Session, id: AdjusterId) -> Answer {
 /// A position as it is told.
 fn told(scale: &Scale, at: u32) -> Answer {
     Answer::Told(match scale.reading(at) {
-        Reading::Value(number, unit) => Told::Value(number, Some(unit)),
-        Reading::Name(name) => Told::Name(name.to_owned()),
+        Reading::Value(number, unit) => Stated::Value(number, Some(unit)),
+        Reading::Name(name) => Stated::Name(name.to_owned()),
     })
 }
 
@@ -244,5 +237,5 @@ fn count(session: &Session, id: AdjusterId) -> Answer {
         Setup::Uncounted(uncounted) => (uncounted.by(), uncounted.unit()),
         Setup::Known(_) | Setup::Unstarted(_) => (Number::zero(), Unit::Clicks),
     };
-    Answer::Told(Told::Value(by * Number::from_integer(COUNTED), Some(unit)))
+    Answer::Told(Stated::Value(by * Number::from_integer(COUNTED), Some(unit)))
 }

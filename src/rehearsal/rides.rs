@@ -10,7 +10,7 @@ use super::Rider;
 use super::course::Course;
 use super::kind::Kind;
 use crate::physics::float;
-use crate::plan::{AdjusterId, Dial, Plan, Step};
+use crate::plan::{AdjusterId, Dial, Plan};
 use crate::search::Verdict;
 use crate::session::{Felt, How, Session};
 
@@ -84,7 +84,7 @@ fn ride(
             return Err(Unridden::Misfit);
         }
     }
-    let tuned = tuned(plan).into_iter().map(|id| {
+    let tuned = plan.tuned().into_iter().map(|id| {
         let of = |dial: &Dial| (dial.start(), dial.apart(), dial.step(), dial.scale().top());
         let (start, apart, step, top) = session.dial(id).map_or((0, 1, 1, 0), of);
         let best = rider.taste(&session, id).best;
@@ -112,19 +112,6 @@ fn ride(
     let cut =
         session.so_far().adjusters.iter().any(|settled| matches!(settled.how, How::Kept | How::NotFinished));
     Ok(Ridden { laps, minutes: session.minutes().and_then(float), cut, tuned })
-}
-
-/// The adjusters that a plan tunes, each once.
-fn tuned(plan: &Plan) -> Vec<AdjusterId> {
-    let mut tuned = Vec::new();
-    for step in plan.steps() {
-        if let Step::Tune(tune) = step
-            && !tuned.contains(&tune.adjuster)
-        {
-            tuned.push(tune.adjuster);
-        }
-    }
-    tuned
 }
 
 /// Does something for each turn, on all threads. Turns are handed out one by one and in order, so that little more

@@ -6,7 +6,7 @@ use num_traits::Zero;
 use crate::chance::Lot;
 use crate::physics::{Kind, Number, Quantity, STANDARD_ATMOSPHERE, Unit, float, nearest};
 use crate::plan::{Reading, Scale};
-use crate::session::{Answer, Fit, Session, Told};
+use crate::session::{Answer, Fit, Session, Stated};
 
 /// A spring's right setting, which is hidden: a position from three to eight tenths of its range.
 pub(super) fn right_setting(lot: &mut Lot, scale: &Scale) -> f64 {
@@ -36,7 +36,7 @@ pub(super) fn read(lot: &mut Lot, right: f64, session: &Session, fit: &Fit) -> A
     let most = measure.travel.and_then(float).unwrap_or(f64::MAX);
     let read = |sag: f64| {
         let read = nearest((libm::round(sag / error) * error).clamp(0.0, most)).unwrap_or_else(Number::zero);
-        Told::Value(read, Some(Unit::Millimetre))
+        Stated::Value(read, Some(Unit::Millimetre))
     };
     Answer::Two(read(sag + friction), read(sag - friction))
 }

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use super::course::Course;
 use super::kind::Kind;
 use super::rides::{Ridden, Tuned, Wanted, rides};
-use crate::plan::{AdjusterId, Plan, Step};
+use crate::plan::{AdjusterId, Plan, Tune};
 use crate::search::Method;
 
 /// How some numbers are spread.
@@ -176,12 +176,10 @@ fn advice(
     if of_kind.cut > 0.1 {
         advice.push(Advice::CutShort(of_kind.cut));
     }
-    let crosses_out = |step: &Step| matches!(step, Step::Tune(tune) if tune.method == Method::CrossOut);
+    let crosses_out = |tune: &Tune| tune.method == Method::CrossOut;
     let standard =
         kinds.iter().find(|other| other.kind == Kind::Standard).map_or(0.0, |other| other.within_one);
-    if of_kind.kind == Kind::Difficult
-        && plan.steps().iter().any(crosses_out)
-        && of_kind.within_one < standard - 0.1
+    if of_kind.kind == Kind::Difficult && plan.tunes().any(crosses_out) && of_kind.within_one < standard - 0.1
     {
         advice.push(Advice::CrossOutWeak);
     }
@@ -191,10 +189,7 @@ fn advice(
 /// Whether steps twice as wide serve a kind of rider better: tried, not guessed.
 fn wider(plan: &Arc<Plan>, wanted: &Wanted, of_kind: &OfKind, course: &Course) -> Option<Advice> {
     let by_steps = |id: AdjusterId| {
-        let mut tunes = plan.steps().iter().filter_map(|step| match step {
-            Step::Tune(tune) if tune.adjuster == id => Some(tune),
-            _ => None,
-        });
+        let mut tunes = plan.tunes().filter(|tune| tune.adjuster == id);
         tunes.all(|tune| tune.method == Method::Bracket && tune.within.is_none())
     };
     let dull = of_kind

@@ -17,7 +17,7 @@ pub(super) const NOTE: &str = "note";
 
 /// A place on an adjuster as a person tells it: `6`, `14 clicks`, `half`.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
-pub enum Told {
+pub enum Stated {
     Value(Number, Option<Unit>),
     Name(String),
 }
@@ -57,12 +57,12 @@ pub enum Answer {
     Felt(Felt),
     Void,
     /// Another setting was ridden than the one asked for, and how it felt.
-    Used(Told, Option<Felt>),
+    Used(Stated, Option<Felt>),
     /// Two numbers: two readings of the sag of one setting; or, asked for a count, where the adjuster was
     /// found and how many positions it has.
-    Two(Told, Told),
+    Two(Stated, Stated),
     /// Sag was read at another setting than the one asked for; once or twice.
-    UsedSag(Told, Told, Option<Told>),
+    UsedSag(Stated, Stated, Option<Stated>),
     Keep,
     /// Rides on with a spring that is not right.
     RideAnyway,
@@ -74,7 +74,7 @@ pub enum Answer {
     Which(OfPair),
     /// Which way comes first; `None` for either.
     Way(Option<Way>),
-    Told(Told),
+    Told(Stated),
     Text(String),
     Unknown,
     /// Laps can no longer be compared with those before: a new baseline is ridden first.
@@ -89,18 +89,18 @@ impl Answer {
     }
 }
 
-impl fmt::Display for Told {
+impl fmt::Display for Stated {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Told::Value(number, Some(unit)) => {
+            Stated::Value(number, Some(unit)) => {
                 let word = if *number == Number::from_integer(1) { single_unit_word } else { unit_word };
                 let exact = crate::physics::mixed_or_decimal(*number);
                 let figure = if *unit == Unit::Turns { unit.figure(*number) } else { exact };
                 write!(f, "{figure} {}", word(*unit))
             }
-            Told::Value(number, None) => f.write_str(&crate::physics::mixed_or_decimal(*number)),
-            Told::Name(name) if is_plain(name) => f.write_str(name),
-            Told::Name(name) => write!(f, "\"{name}\""),
+            Stated::Value(number, None) => f.write_str(&crate::physics::mixed_or_decimal(*number)),
+            Stated::Name(name) if is_plain(name) => f.write_str(name),
+            Stated::Name(name) => write!(f, "\"{name}\""),
         }
     }
 }

@@ -6,29 +6,29 @@ use crate::plan::{AdjusterId, Reading, Scale};
 
 use super::figures::{Group, Join, Value, rounded};
 use super::typed::{Extent, Full, NotRead};
-use super::{Answer, Session, Told};
+use super::{Answer, Session, Stated};
 
 /// The one number of a group as a place on an adjuster, in the adjuster's own unit.
-pub(super) fn place(session: &Session, id: AdjusterId, group: &Group<'_>) -> Result<(Told, Full), NotRead> {
+pub(super) fn place(session: &Session, id: AdjusterId, group: &Group<'_>) -> Result<(Stated, Full), NotRead> {
     let unit = session.adjuster(id).setup.unit();
     let value = only(group, unit)?;
     let Some(unit) = unit else { return Ok(as_typed(value)) };
     let Some((times, typed)) = value.unit else {
-        return Ok((Told::Value(value.number, Some(unit)), Full::UnitLeftOut));
+        return Ok((Stated::Value(value.number, Some(unit)), Full::UnitLeftOut));
     };
     let quantity = Quantity { number: value.number * times, unit: typed };
     if typed == unit && times == Number::from_integer(1) {
-        return Ok((Told::Value(value.number, Some(unit)), Full::AsTyped));
+        return Ok((Stated::Value(value.number, Some(unit)), Full::AsTyped));
     }
     let Some(number) = quantity.in_unit(unit) else { return Ok(as_typed(value)) };
     let number = rounded(number, 1_000_000);
-    let converted = Told::Value(number, Some(unit));
+    let converted = Stated::Value(number, Some(unit));
     let Some(scale) = session.scale(id) else { return Ok((converted, Full::Otherwise)) };
     match nearby(scale, number) {
         Nearby::It => Ok((converted, Full::Otherwise)),
-        Nearby::Near(at) => Ok((Told::Value(at, Some(unit)), Full::Nearest(number))),
+        Nearby::Near(at) => Ok((Stated::Value(at, Some(unit)), Full::Nearest(number))),
         Nearby::Between(two) => {
-            let ways = two.map(|number| Told::Value(number, Some(unit)).to_string()).to_vec();
+            let ways = two.map(|number| Stated::Value(number, Some(unit)).to_string()).to_vec();
             Err(NotRead::Between { text: group.raw.to_owned(), ways })
         }
     }
@@ -80,7 +80,7 @@ pub(super) fn found_and_count(
     }
     let values: Vec<_> = groups.iter().flat_map(|group| &group.values).take(2).collect();
     let last = if groups[0].values.len() == 2 { &groups[0] } else { &groups[1] };
-    let told = |value: &Value<'_>| -> Result<Told, NotRead> {
+    let told = |value: &Value<'_>| -> Result<Stated, NotRead> {
         let alone = Group { values: vec![value.clone()], joins: Vec::new(), ..last.clone() };
         Ok(place(session, id, &alone)?.0)
     };
@@ -104,15 +104,15 @@ fn is_two(groups: &[Group<'_>], extent: Extent) -> bool {
     }
 }
 
-fn as_typed(value: &Value<'_>) -> (Told, Full) {
-    (Told::Value(value.number, value.unit.map(|(_, unit)| unit)), Full::AsTyped)
+fn as_typed(value: &Value<'_>) -> (Stated, Full) {
+    (Stated::Value(value.number, value.unit.map(|(_, unit)| unit)), Full::AsTyped)
 }
 
 /// The one number of a group; each of several is there to be typed.
 fn only<'a, 'b>(group: &'b Group<'a>, unit: Option<Unit>) -> Result<&'b Value<'a>, NotRead> {
     let text = group.raw.to_owned();
     let said = |number: Number, typed: &Value<'_>| {
-        Told::Value(number, typed.unit.map(|(_, unit)| unit).or(unit)).to_string()
+        Stated::Value(number, typed.unit.map(|(_, unit)| unit).or(unit)).to_string()
     };
     match &group.values[..] {
         [only] => {
@@ -139,22 +139,22 @@ fn only<'a, 'b>(group: &'b Group<'a>, unit: Option<Unit>) -> Result<&'b Value<'a
 }
 
 /// A condition's number, in a unit in which it may be answered.
-pub(super) fn condition_in(group: &Group<'_>, units: &[Unit]) -> Result<(Told, Full), NotRead> {
+pub(super) fn condition_in(group: &Group<'_>, units: &[Unit]) -> Result<(Stated, Full), NotRead> {
     let value = only(group, units.first().copied().filter(|_| units.len() == 1))?;
     let Some((times, typed)) = value.unit else {
         if let [unit] = units {
-            return Ok((Told::Value(value.number, Some(*unit)), Full::UnitLeftOut));
+            return Ok((Stated::Value(value.number, Some(*unit)), Full::UnitLeftOut));
         }
-        let ways = units.iter().map(|unit| Told::Value(value.number, Some(*unit)).to_string()).collect();
+        let ways = units.iter().map(|unit| Stated::Value(value.number, Some(*unit)).to_string()).collect();
         return Err(NotRead::Unclear { text: group.raw.to_owned(), ways });
     };
     if times == Number::from_integer(1) && units.contains(&typed) {
-        return Ok((Told::Value(value.number, Some(typed)), Full::AsTyped));
+        return Ok((Stated::Value(value.number, Some(typed)), Full::AsTyped));
     }
     let quantity = Quantity { number: value.number * times, unit: typed };
     let converted = units.iter().find_map(|unit| Some((quantity.in_unit(*unit)?, *unit)));
     Ok(converted.map_or_else(
         || as_typed(value),
-        |(number, unit)| (Told::Value(rounded(number, 1_000_000), Some(unit)), Full::Otherwise),
+        |(number, unit)| (Stated::Value(rounded(number, 1_000_000), Some(unit)), Full::Otherwise),
     ))
 }

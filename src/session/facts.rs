@@ -119,11 +119,8 @@ impl Session {
         let Phase::Tune(_) = &self.state.phase else { return None };
         let job = steps::job(self)?;
         let before = self.plan.steps().get(..=self.state.step)?.iter().rev();
-        let mut tunes = before.filter_map(|step| match step {
-            Step::Tune(tune) if tune.adjuster == job.adjuster => Some(tune),
-            _ => None,
-        });
-        tunes.next()?.feel.as_deref()
+        let mut tunes = before.filter_map(Step::tune);
+        tunes.find(|tune| tune.adjuster == job.adjuster)?.feel.as_deref()
     }
 
     /// The most laps that the running tune may still take, the present one among them.

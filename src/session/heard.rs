@@ -12,7 +12,7 @@ use super::figures::{Group, Slash, groups, is_blank};
 use super::readings::far_apart;
 use super::sags::{clear, is_sag, pair, sag_of};
 use super::typed::{Extent, Full, NotRead, Typed, read_answers};
-use super::{Answer, Ask, Felt, Said, Session, Told, What};
+use super::{Answer, Ask, Felt, Said, Session, Stated, What};
 
 /// One answer as the question reads it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -25,8 +25,8 @@ pub struct Heard {
 
 /// Two sags of one setting, or one.
 struct Sag {
-    first: Told,
-    second: Option<Told>,
+    first: Stated,
+    second: Option<Stated>,
     note: Option<String>,
     full: Full,
     end: usize,
@@ -206,7 +206,7 @@ impl Hearing<'_> {
             }
             _ => return Err(too_many(more.last().unwrap_or(first))),
         };
-        let told: Vec<Told> = values.iter().map(|value| sag_of(value, &values)).collect();
+        let told: Vec<Stated> = values.iter().map(|value| sag_of(value, &values)).collect();
         let (one, second) = (told[0].clone(), told.get(1).cloned());
         if self.extent == Extent::List
             && !more.is_empty()
@@ -265,7 +265,7 @@ fn next_answer(left: &str) -> Option<String> {
     let text = left.trim().trim_start_matches(',').trim();
     let known = !matches!(
         plain(text).ok()??.typed,
-        Typed::Said(Said { what: What::Answer(Answer::Told(Told::Name(_)) | Answer::Text(_)), .. })
+        Typed::Said(Said { what: What::Answer(Answer::Told(Stated::Name(_)) | Answer::Text(_)), .. })
     );
     known.then(|| text.split(',').next().unwrap_or(text).trim().to_owned())
 }

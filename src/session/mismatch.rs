@@ -4,7 +4,7 @@
 use crate::physics::{Number, Unit};
 use crate::plan::{AdjusterId, Condition};
 
-use super::{Answer, Told};
+use super::{Answer, Stated};
 
 /// What a question wants for an answer.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -85,9 +85,9 @@ pub enum Mismatch {
     /// A new baseline takes this many laps, and fewer are left.
     TooFewLaps { wanted: u32, left: u32 },
     /// It is no position of the adjuster.
-    NoPosition { adjuster: AdjusterId, told: Box<Told>, why: OffScale },
+    NoPosition { adjuster: AdjusterId, told: Box<Stated>, why: OffScale },
     /// It is no sag.
-    NoSag { told: Box<Told>, why: NoSag },
+    NoSag { told: Box<Stated>, why: NoSag },
     /// A position of an adjuster that is not counted yet.
     NotCounted,
     /// A count of an adjuster that has one.
@@ -97,13 +97,13 @@ pub enum Mismatch {
     /// How it was found, with the count, where that is known.
     FoundAlready(Box<Answer>),
     /// An adjuster has no such count.
-    NoCount { adjuster: AdjusterId, told: Box<Told> },
+    NoCount { adjuster: AdjusterId, told: Box<Stated> },
     /// How it was found is beyond the count that is told with it.
-    FoundBeyond { found: Box<Told>, count: Box<Told> },
+    FoundBeyond { found: Box<Stated>, count: Box<Stated> },
     /// The count does not reach how it was found.
-    CountBelowFound { found: Box<Told>, count: Box<Told> },
+    CountBelowFound { found: Box<Stated>, count: Box<Stated> },
     /// The count does not reach what the plan sets the adjuster to.
-    CountBelowPlan { adjuster: AdjusterId, wanted: Box<Number>, count: Box<Told> },
+    CountBelowPlan { adjuster: AdjusterId, wanted: Box<Number>, count: Box<Stated> },
     /// No condition is like that.
     NoCondition { condition: Box<Condition>, answer: Box<Answer> },
 }

@@ -31,7 +31,7 @@ mod truth;
 mod typed;
 mod wanted;
 
-pub use answer::{Answer, Felt, OfPair, Told};
+pub use answer::{Answer, Felt, OfPair, Stated};
 pub use ask::{Ask, Fit, QuestionKind, Round};
 pub use compared::Compared;
 pub use doubt::Doubt;

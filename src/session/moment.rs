@@ -10,7 +10,7 @@ use crate::plan::{Adjuster, AdjusterId, Dial, Goal, Measure, Plan, Step};
 
 use super::history::{History, Worth};
 use super::state::{Phase, Shared, State};
-use super::{Fit, Lap, News, Told};
+use super::{Fit, Lap, News, Stated};
 
 /// A ride at one moment. It never changes; an answer gives the next one.
 #[derive(Debug, Clone, PartialEq)]
@@ -112,7 +112,7 @@ impl Session {
 
     /// How an adjuster was found, where that was asked and known.
     #[must_use]
-    pub fn found(&self, id: AdjusterId) -> Option<&Told> {
+    pub fn found(&self, id: AdjusterId) -> Option<&Stated> {
         self.state.seldom.found[id.index()].as_ref()
     }
 

@@ -9,29 +9,29 @@ use crate::physics::Number;
 use crate::plan::{AdjusterId, Goal, Setup, Step, Uncounted};
 
 use super::state::Phase;
-use super::{Answer, Ask, Mismatch, News, Session, Told};
+use super::{Answer, Ask, Mismatch, News, Session, Stated};
 
 pub(super) fn hear_found(session: &mut Session, id: AdjusterId, answer: &Answer) -> Result<(), Mismatch> {
     let told = match answer {
         Answer::Unknown => None,
         Answer::Told(told) => Some(told.clone()),
-        Answer::Text(name) => Some(Told::Name(name.clone())),
+        Answer::Text(name) => Some(Stated::Name(name.clone())),
         _ => return Err(session.unfit(&Ask::Found(id), answer)),
     };
     let checked = match (&told, &session.adjuster(id).setup) {
         (None, _) => None,
-        (Some(Told::Value(number, unit)), Setup::Uncounted(uncounted)) => {
+        (Some(Stated::Value(number, unit)), Setup::Uncounted(uncounted)) => {
             let fits = unit.is_none_or(|unit| unit == uncounted.unit()) && on_grid(*number, uncounted);
             if !fits {
                 return Err(session.unfit(&Ask::Found(id), answer));
             }
-            Some(Told::Value(*number, Some(uncounted.unit())))
+            Some(Stated::Value(*number, Some(uncounted.unit())))
         }
         (Some(told), _) => {
             let position = session.position(id, told)?;
             let said = session.scale(id).map(|scale| match scale.reading(position) {
-                crate::plan::Reading::Value(number, unit) => Told::Value(number, Some(unit)),
-                crate::plan::Reading::Name(name) => Told::Name(name.to_owned()),
+                crate::plan::Reading::Value(number, unit) => Stated::Value(number, Some(unit)),
+                crate::plan::Reading::Name(name) => Stated::Name(name.to_owned()),
             });
             said.or(Some(told.clone()))
         }
@@ -48,7 +48,7 @@ pub(super) fn found_is_in_it(session: &mut Session, index: usize) -> bool {
 }
 
 /// Hears what is in a spring or tyre now: it starts there.
-pub(super) fn hear_in_now(session: &mut Session, id: AdjusterId, told: &Told) -> Result<(), Mismatch> {
+pub(super) fn hear_in_now(session: &mut Session, id: AdjusterId, told: &Stated) -> Result<(), Mismatch> {
     let plan = Arc::clone(&session.plan);
     let Setup::Unstarted(dial) = &plan.bike().get(id).setup else {
         return Err(Mismatch::StartedAlready);
@@ -64,7 +64,7 @@ pub(super) fn hear_in_now(session: &mut Session, id: AdjusterId, told: &Told) ->
 pub(super) fn hear_found_and_count(
     session: &mut Session,
     id: AdjusterId,
-    (found, told): (&Told, &Told),
+    (found, told): (&Stated, &Stated),
     answer: &Answer,
 ) -> Result<(), Mismatch> {
     if session.found(id).is_some() {
@@ -72,7 +72,7 @@ pub(super) fn hear_found_and_count(
     }
     hear_found(session, id, &Answer::Told(found.clone()))
         .map_err(|_| session.unfit(&Ask::Count(id), answer))?;
-    if let (Told::Value(first, _), Told::Value(second, _)) = (found, told)
+    if let (Stated::Value(first, _), Stated::Value(second, _)) = (found, told)
         && first > second
     {
         return Err(Mismatch::FoundBeyond { found: boxed(found), count: boxed(told) });
@@ -80,19 +80,19 @@ pub(super) fn hear_found_and_count(
     hear_count(session, id, told)
 }
 
-pub(super) fn hear_count(session: &mut Session, id: AdjusterId, told: &Told) -> Result<(), Mismatch> {
+pub(super) fn hear_count(session: &mut Session, id: AdjusterId, told: &Stated) -> Result<(), Mismatch> {
     let plan = Arc::clone(&session.plan);
     let Setup::Uncounted(uncounted) = &plan.bike().get(id).setup else {
         return Err(Mismatch::CountedAlready);
     };
     let refused = || session.unfit(&Ask::Count(id), &Answer::Told(told.clone()));
-    let Told::Value(count, unit) = told else { return Err(refused()) };
+    let Stated::Value(count, unit) = told else { return Err(refused()) };
     if unit.is_some_and(|unit| unit != uncounted.unit()) {
         return Err(refused());
     }
     let no_count = || Mismatch::NoCount { adjuster: id, told: boxed(told) };
     let top = uncounted.top_of(*count).ok_or_else(no_count)?;
-    if let Some(found @ Told::Value(number, _)) = &session.state.seldom.found[id.index()]
+    if let Some(found @ Stated::Value(number, _)) = &session.state.seldom.found[id.index()]
         && number > count
     {
         return Err(Mismatch::CountBelowFound { found: boxed(found), count: boxed(told) });
@@ -119,7 +119,7 @@ pub(super) fn hear_count(session: &mut Session, id: AdjusterId, told: &Told) -> 
     Ok(())
 }
 
-fn boxed(told: &Told) -> Box<Told> {
+fn boxed(told: &Stated) -> Box<Stated> {
     Box::new(told.clone())
 }
 

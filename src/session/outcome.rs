@@ -5,7 +5,7 @@ use indexmap::IndexMap;
 use crate::physics::{Number, Quantity};
 use crate::plan::{AdjusterId, Dial};
 
-use super::Told;
+use super::Stated;
 
 /// How a setting came to be.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -38,7 +38,7 @@ pub struct Settled {
     pub dial: Option<Dial>,
     pub at: u32,
     /// As found at the beginning, where that was asked and known.
-    pub found: Option<Told>,
+    pub found: Option<Stated>,
     pub how: How,
     /// The laps behind it, by number.
     pub laps: Vec<u32>,

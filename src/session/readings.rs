@@ -6,11 +6,11 @@ use num_traits::Zero;
 use crate::physics::{Number, Quantity, Unit, to_billionths};
 use crate::plan::Measure;
 
-use super::Told;
+use super::Stated;
 use super::mismatch::{Mismatch, NoSag};
 
 /// A sag in mm, to the nearest billionth: one reading, or the mean of two of the same setting.
-pub(super) fn sag(measure: &Measure, first: &Told, second: Option<&Told>) -> Result<Number, Mismatch> {
+pub(super) fn sag(measure: &Measure, first: &Stated, second: Option<&Stated>) -> Result<Number, Mismatch> {
     let mut sag = one_sag(measure, first)?;
     if let Some(second) = second {
         sag = (sag + one_sag(measure, second)?) / Number::from_integer(2);
@@ -18,9 +18,9 @@ pub(super) fn sag(measure: &Measure, first: &Told, second: Option<&Told>) -> Res
     Ok(to_billionths(sag).unwrap_or(sag))
 }
 
-fn one_sag(measure: &Measure, told: &Told) -> Result<Number, Mismatch> {
+fn one_sag(measure: &Measure, told: &Stated) -> Result<Number, Mismatch> {
     let wrong = |why| Mismatch::NoSag { told: Box::new(told.clone()), why };
-    let Told::Value(number, unit) = told else { return Err(wrong(NoSag::NoNumber)) };
+    let Stated::Value(number, unit) = told else { return Err(wrong(NoSag::NoNumber)) };
     let unit = unit.ok_or_else(|| wrong(NoSag::NoUnit))?;
     let quantity = Quantity { number: *number, unit };
     let sag = match (quantity.in_unit(Unit::Millimetre), unit, measure.travel) {
@@ -36,7 +36,7 @@ fn one_sag(measure: &Measure, told: &Told) -> Result<Number, Mismatch> {
 }
 
 /// How far two readings are apart, in mm, where that is more than a tenth of the travel.
-pub(super) fn far_apart(measure: &Measure, first: &Told, second: &Told) -> Option<Number> {
+pub(super) fn far_apart(measure: &Measure, first: &Stated, second: &Stated) -> Option<Number> {
     let (first, second) = (one_sag(measure, first).ok()?, one_sag(measure, second).ok()?);
     let apart = if first < second { second - first } else { first - second };
     measure.travel.filter(|travel| apart * Number::from_integer(10) > *travel).map(|_| apart)

@@ -4,7 +4,7 @@
 use crate::physics::{Number, Unit};
 use crate::plan::Measure;
 
-use super::Told;
+use super::Stated;
 use super::figures::{Group, Join, Value, rounded};
 use super::readings::far_apart;
 use super::typed::{Extent, NotRead};
@@ -14,14 +14,14 @@ pub(super) fn is_sag(value: &Value<'_>) -> bool {
 }
 
 /// A sag in mm or %. Without a unit it has that of the other reading, or mm.
-pub(super) fn sag_of(value: &Value<'_>, both: &[&Value<'_>]) -> Told {
+pub(super) fn sag_of(value: &Value<'_>, both: &[&Value<'_>]) -> Stated {
     let silent = || both.iter().find_map(|value| value.unit).map_or(Unit::Millimetre, |(_, unit)| unit);
     match value.unit {
         Some((times, unit)) if times != Number::from_integer(1) => {
-            Told::Value(rounded(value.number * times, 100), Some(unit))
+            Stated::Value(rounded(value.number * times, 100), Some(unit))
         }
-        Some((_, unit)) => Told::Value(value.number, Some(unit)),
-        None => Told::Value(value.number, Some(silent())),
+        Some((_, unit)) => Stated::Value(value.number, Some(unit)),
+        None => Stated::Value(value.number, Some(silent())),
     }
 }
 

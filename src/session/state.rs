@@ -8,7 +8,7 @@ use crate::physics::Number;
 use crate::plan::{AdjusterId, MOST_LAPS_OF_A_TUNE};
 use crate::search::{Few, Search, Verdict, Window};
 
-use super::{OfPair, Told};
+use super::{OfPair, Stated};
 
 /// A list that copies of a moment share until one changes it.
 pub(super) type Shared<T> = Arc<Vec<T>>;
@@ -48,7 +48,7 @@ pub(super) struct Seldom {
     /// How many positions above the first it has, once that is known.
     pub tops: Vec<Option<u32>>,
     /// How it was found, where that was asked and known.
-    pub found: Vec<Option<Told>>,
+    pub found: Vec<Option<Stated>>,
     /// Where everything stood while it was tuned, where the plan looks at it again.
     pub stood: Vec<Option<Shared<u32>>>,
 }

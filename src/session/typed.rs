@@ -8,7 +8,7 @@ use crate::search::Verdict;
 use crate::vocabulary::{ANSWERS, AnswerWord, Way, answer_word, nearest, unit_named};
 
 use super::answer::{AND, is_plain};
-use super::{Answer, Felt, OfPair, Said, Told, Wanted, What};
+use super::{Answer, Felt, OfPair, Said, Stated, Wanted, What};
 
 /// Whether a line is one answer, or a list of them.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -208,9 +208,10 @@ impl<'a> Words<'a> {
     }
 
     /// One reading, or two joined by a word.
-    fn readings(&mut self) -> Result<(Told, Option<Told>), NotRead> {
+    fn readings(&mut self) -> Result<(Stated, Option<Stated>), NotRead> {
         let first = self.told()?;
-        if !matches!(first, Told::Value(..)) || self.word().is_none_or(|word| !word.eq_ignore_ascii_case(AND))
+        if !matches!(first, Stated::Value(..))
+            || self.word().is_none_or(|word| !word.eq_ignore_ascii_case(AND))
         {
             return Ok((first, None));
         }
@@ -229,12 +230,12 @@ impl<'a> Words<'a> {
         Ok(match self.readings()? {
             (first, Some(second)) => Answer::Two(first, second),
             // what is written down in quotes is read from a journal as a text
-            (Told::Name(name), None) if quoted || !is_plain(&name) => Answer::Text(name),
+            (Stated::Name(name), None) if quoted || !is_plain(&name) => Answer::Text(name),
             (told, None) => Answer::Told(told),
         })
     }
 
-    fn told(&mut self) -> Result<Told, NotRead> {
+    fn told(&mut self) -> Result<Stated, NotRead> {
         let Some(token) = self.peek() else { return Err(self.unknown()) };
         let raw = self.raw(token);
         match token.kind {
@@ -247,15 +248,15 @@ impl<'a> Words<'a> {
                 if unit.is_some() {
                     self.at += 1;
                 }
-                Ok(Told::Value(number, unit))
+                Ok(Stated::Value(number, unit))
             }
             TokenKind::Word => {
                 self.at += 1;
-                Ok(Told::Name(raw.to_owned()))
+                Ok(Stated::Name(raw.to_owned()))
             }
             TokenKind::Text | TokenKind::BentText => {
                 self.at += 1;
-                Ok(Told::Name(plain_text(raw).to_owned()))
+                Ok(Stated::Name(plain_text(raw).to_owned()))
             }
             _ => Err(self.unknown()),
         }

@@ -4,7 +4,7 @@
 use crate::physics::mixed_or_decimal;
 use crate::plan::{AdjusterId, Condition, Off, Scale};
 
-use super::{Answer, Ask, Mismatch, OffScale, Round, Session, Told, Wanted};
+use super::{Answer, Ask, Mismatch, OffScale, Round, Session, Stated, Wanted};
 
 impl Session {
     pub(super) fn unfit(&self, ask: &Ask, answer: &Answer) -> Mismatch {
@@ -57,21 +57,21 @@ impl Session {
     ///
     /// # Errors
     /// Where it is none.
-    pub fn position(&self, id: AdjusterId, told: &Told) -> Result<u32, Mismatch> {
+    pub fn position(&self, id: AdjusterId, told: &Stated) -> Result<u32, Mismatch> {
         let scale = self.scale(id).ok_or(Mismatch::NotCounted)?;
         let refused = |why| Mismatch::NoPosition { adjuster: id, told: Box::new(told.clone()), why };
         let named = |called: &str| scale.named(called).ok_or_else(|| refused(OffScale::NotOne));
         match told {
             // positions may be called "1", "2", "3"
-            Told::Value(number, None) if scale.unit().is_none() => named(&mixed_or_decimal(*number)),
-            Told::Value(_, Some(unit)) if scale.unit() != Some(*unit) => Err(refused(OffScale::OtherUnit)),
-            Told::Value(number, _) => scale.position(*number).map_err(|off| {
+            Stated::Value(number, None) if scale.unit().is_none() => named(&mixed_or_decimal(*number)),
+            Stated::Value(_, Some(unit)) if scale.unit() != Some(*unit) => Err(refused(OffScale::OtherUnit)),
+            Stated::Value(number, _) => scale.position(*number).map_err(|off| {
                 refused(match off {
                     Off::Between(below, above) => OffScale::Between(below, above),
                     Off::Outside(_) => OffScale::NotOne,
                 })
             }),
-            Told::Name(called) => named(called),
+            Stated::Name(called) => named(called),
         }
     }
 }

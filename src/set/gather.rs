@@ -27,7 +27,7 @@ const MOST_NEAR: usize = 10;
 /// A set of files as they were read.
 pub(super) struct Gathered {
     pub sources: Sources,
-    pub taken: Vec<Taken>,
+    pub taken: Vec<TakenIn>,
     /// What is wrong with the bytes of a file.
     pub undecoded: Vec<Problem>,
     /// What is wrong with a `use`; the set then lacks something.
@@ -38,7 +38,7 @@ pub(super) struct Gathered {
 
 /// One file of a set.
 #[derive(Debug, Clone)]
-pub(super) struct Taken {
+pub(super) struct TakenIn {
     /// As the user names it.
     pub path: PathBuf,
     /// Its canonical form.
@@ -157,7 +157,7 @@ impl Gathering<'_> {
         let name = path.file_name().map(PathBuf::from).unwrap_or_default();
         let below = canonical_folder(self.files, &path).join(name);
         let plain = below.strip_prefix(&self.root).unwrap_or(&below).to_string_lossy().replace('\\', "/");
-        gathered.taken.push(Taken { path, canonical, plain });
+        gathered.taken.push(TakenIn { path, canonical, plain });
         self.all.push(id);
     }
 

@@ -20,13 +20,13 @@ use crate::plan::Plan;
 use crate::problem::{Problem, SourceId, Sources, Span, Text, Told};
 use crate::walk::{Proof, prove};
 
-use gather::{Gathered, Taken, gather};
+use gather::{Gathered, TakenIn, gather};
 
 pub use budget::{Allowed, over_budget};
 pub use files::{Files, Unreadable, folder_of};
 pub use memory::InMemory;
 pub use overlay::Overlay;
-pub use repair::{Mended, RepairedSet};
+pub use repair::{RepairedFile, RepairedSet};
 pub use unread::{NotGathered, Unread};
 
 /// A set as it was read. It never changes; a text that is laid over one of its files gives another set.
@@ -36,7 +36,7 @@ pub struct Set {
     overlay: Overlay,
     sources: Sources,
     trees: Vec<Tree>,
-    taken: Vec<Taken>,
+    taken: Vec<TakenIn>,
     /// How many files were named; those that they use come after them.
     named: usize,
     /// All that was found, but for the plan, which is beside it.

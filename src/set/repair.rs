@@ -18,12 +18,12 @@ const MOST_ROUNDS: usize = 20;
 pub struct RepairedSet {
     pub set: Set,
     /// The files that were repaired, in the set's order.
-    pub mended: Vec<Mended>,
+    pub mended: Vec<RepairedFile>,
 }
 
 /// A file that was repaired.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Mended {
+pub struct RepairedFile {
     pub source: SourceId,
     /// Its text before the first repair.
     pub before: String,
@@ -105,7 +105,7 @@ impl Set {
         }
         let mended = set.sources.iter().filter_map(|(source, _)| {
             let (before, repairs) = made.get(set.canonical(source))?.clone();
-            Some(Mended { source, before, repairs })
+            Some(RepairedFile { source, before, repairs })
         });
         Ok(RepairedSet { mended: mended.collect(), set })
     }

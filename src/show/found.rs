@@ -62,11 +62,11 @@ pub fn found_as(session: &Session, found: &AllFound) -> String {
     format!("Read as: {}.", found.said.iter().map(one).collect::<Vec<_>>().join(", "))
 }
 
-fn told_in_full(session: &Session, id: AdjusterId, told: &crate::session::Told) -> String {
+fn told_in_full(session: &Session, id: AdjusterId, told: &crate::session::Stated) -> String {
     match told {
-        crate::session::Told::Value(number, None) => {
+        crate::session::Stated::Value(number, None) => {
             let unit = session.adjuster(id).setup.unit();
-            crate::session::Told::Value(*number, unit).to_string()
+            crate::session::Stated::Value(*number, unit).to_string()
         }
         told => told.to_string(),
     }

@@ -2,7 +2,7 @@
 //! how an answer is read.
 
 use crate::physics::{Unit, decimal};
-use crate::session::{Answer, Doubt, Full, Session, Told};
+use crate::session::{Answer, Doubt, Full, Session, Stated};
 
 use super::springs::said;
 
@@ -18,7 +18,7 @@ pub fn read_as(session: &Session, answer: &Answer, full: Full) -> String {
             Answer::Told(place) | Answer::Used(place, _) | Answer::UsedSag(place, ..),
         ) => {
             let unit = match place {
-                Told::Value(_, Some(unit)) => crate::vocabulary::unit_word(*unit),
+                Stated::Value(_, Some(unit)) => crate::vocabulary::unit_word(*unit),
                 _ => "",
             };
             let number = (number * 1000).round() / 1000;
@@ -29,9 +29,9 @@ pub fn read_as(session: &Session, answer: &Answer, full: Full) -> String {
     if let Answer::Two(found, count) = answer
         && sag.is_none()
     {
-        let bare = |told: &Told| match told {
-            Told::Value(number, _) => Told::Value(*number, None).to_string(),
-            Told::Name(name) => name.clone(),
+        let bare = |told: &Stated| match told {
+            Stated::Value(number, _) => Stated::Value(*number, None).to_string(),
+            Stated::Name(name) => name.clone(),
         };
         return format!("Read as found at {}, {} in all.", bare(found), bare(count));
     }

@@ -2,7 +2,7 @@
 
 use crate::physics::Number;
 use crate::plan::{AdjusterId, Setup, Uncounted};
-use crate::session::{Answer, Mismatch, NoSag, OffScale, Session, Told};
+use crate::session::{Answer, Mismatch, NoSag, OffScale, Session, Stated};
 use crate::vocabulary::{ANSWERS, AnswerWord, Way, nearest, unit_word};
 
 use super::springs::mm;
@@ -58,11 +58,11 @@ pub fn mismatch(session: &Session, mismatch: &Mismatch) -> String {
 
 /// The word of an answer that was nearly typed.
 fn nearly(answer: &Answer) -> Option<&'static str> {
-    let Answer::Told(Told::Name(name)) = answer else { return None };
+    let Answer::Told(Stated::Name(name)) = answer else { return None };
     nearest(name, ANSWERS.iter().map(|row| row.word).chain(Way::ALL.map(Way::word)))
 }
 
-fn no_position(session: &Session, id: AdjusterId, told: &Told, why: OffScale) -> String {
+fn no_position(session: &Session, id: AdjusterId, told: &Stated, why: OffScale) -> String {
     let name = session.adjuster(id).name();
     let Some(scale) = session.scale(id) else { return format!("`{told}` is no position of {name}") };
     match why {

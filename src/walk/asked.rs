@@ -3,7 +3,7 @@
 
 use crate::physics::Number;
 use crate::plan::{AdjusterId, Reading, Scale, Setup};
-use crate::session::{Answer, Ask, Fit, OfPair, Session, Told};
+use crate::session::{Answer, Ask, Fit, OfPair, Session, Stated};
 
 use super::Distinct;
 use super::future::measured_as;
@@ -55,7 +55,7 @@ pub(super) fn counted(session: Session, counts: &[u32], later: &Later) -> Result
             Ask::Count(id) => match &first.adjuster(id).setup {
                 Setup::Uncounted(uncounted) => {
                     let count = Number::from_integer(count_of(id).into());
-                    vec![Answer::Told(Told::Value(uncounted.by() * count, None))]
+                    vec![Answer::Told(Stated::Value(uncounted.by() * count, None))]
                 }
                 Setup::Known(_) | Setup::Unstarted(_) => return Err(NotWalked::Unfit),
             },
@@ -107,17 +107,17 @@ fn found(session: &Session, id: AdjusterId, later: &Later, count: u32) -> Vec<An
             answers.extend((0..=scale.top()).map(|position| Answer::Told(told(scale, position))));
         }
         (None, Setup::Uncounted(uncounted)) => answers.extend((0..=count).map(|position| {
-            Answer::Told(Told::Value(uncounted.by() * Number::from_integer(position.into()), None))
+            Answer::Told(Stated::Value(uncounted.by() * Number::from_integer(position.into()), None))
         })),
         (None, _) => {}
     }
     answers
 }
 
-fn told(scale: &Scale, position: u32) -> Told {
+fn told(scale: &Scale, position: u32) -> Stated {
     match scale.reading(position) {
-        Reading::Value(number, _) => Told::Value(number, None),
-        Reading::Name(name) => Told::Name(name.to_owned()),
+        Reading::Value(number, _) => Stated::Value(number, None),
+        Reading::Name(name) => Stated::Name(name.to_owned()),
     }
 }
 

@@ -3,7 +3,7 @@
 
 use crate::plan::{AdjusterId, Goal};
 use crate::search::SecondLook;
-use crate::session::{Doing, PairStage, Session, State, Told};
+use crate::session::{Doing, PairStage, Session, State, Stated};
 
 use super::fact::{Fact, Otherwise, Positions, Since, Standing};
 use super::needs::{Later, Need, Needs, Reach};
@@ -25,7 +25,7 @@ pub(super) struct Future {
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
 enum Far {
     /// An adjuster at this place is asked about, with what was told of how each was found.
-    Asked(About, usize, Box<[Option<Told>]>),
+    Asked(About, usize, Box<[Option<Stated>]>),
     Steps,
     Fit,
     /// What a measurement or a tune asks first follows from where everything is.

@@ -88,7 +88,7 @@ pub fn prove(plan: &Arc<Plan>) -> Proof {
 #[must_use]
 pub fn share(plan: &Arc<Plan>) -> Option<u32> {
     let shared = |laps: u32| Arc::new(Plan::clone(plan).with_share(laps));
-    let most = plan.steps().iter().filter_map(|step| Some(step.tune()?.at_most));
+    let most = plan.tunes().map(|tune| tune.at_most);
     // with as many laps as that nothing changes
     let (mut fitting, mut beyond) = (0, most.max()?);
     // what fits at its bound need not be walked

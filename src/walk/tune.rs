@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use tinyvec::{ArrayVec, array_vec};
 
-use crate::plan::{AdjusterId, Bike, Dial, Draft, MOST_LAPS_OF_A_TUNE, Plan, Setup, Step, Trail, Tune};
+use crate::plan::{AdjusterId, Bike, Dial, MOST_LAPS_OF_A_TUNE, Parts, Plan, Setup, Step, Trail, Tune};
 use crate::search::{Direction, Method, Verdict, Window};
 use crate::session::{Answer, Ask, Felt, Session};
 
@@ -224,7 +224,7 @@ fn alone(entered: &Entered<'_>, terms: &Tune) -> Option<(Session, AdjusterId)> {
         steps.push(Step::Ride { laps: 1, warm_up: false });
     }
     steps.push(Step::Tune(Tune { adjuster: id, feel: None, ..terms.clone() }));
-    let draft = Draft {
+    let draft = Parts {
         title: None,
         author: None,
         rider: None,

@@ -1,7 +1,7 @@
 //! A whole program on the one face of the library: it checks a set that is held in memory, repairs its words, rides
 //! it with a list of answers, and gives what `clickwise ride` would write: the journal and the settings.
 
-use clickwise::engine::{BeginFrom, InMemory, IntoFile, Moment, Ride, Set, Severity};
+use clickwise::engine::{BeginFrom, DateTime, InMemory, IntoFile, Ride, Set, Severity};
 
 pub struct Written {
     pub repaired: Vec<(String, String)>,
@@ -24,7 +24,7 @@ pub fn ride(
         let line = source.place(problem.span.start).line;
         return Err(format!("{}:{line}: {}: {}", source.name(), problem.code.name(), problem.message));
     }
-    let now: Moment = now.parse().map_err(|no_moment| format!("{now}: {no_moment}"))?;
+    let now: DateTime = now.parse().map_err(|no_moment| format!("{now}: {no_moment}"))?;
     let mut ride = Ride::begin(&set, &BeginFrom::default(), &now, seed).map_err(|why| why.to_string())?;
     for line in answers.lines() {
         ride.say(line, &now).map_err(|why| format!("{line}: {why:?}"))?;

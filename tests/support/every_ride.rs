@@ -12,7 +12,7 @@ use clickwise::physics::{Number, Unit};
 use clickwise::plan::{AdjusterId, Measure, Plan, Reading, Step};
 use clickwise::problem::Sources;
 use clickwise::search::Verdict;
-use clickwise::session::{Answer, Ask, Felt, OfPair, Session, State, Told};
+use clickwise::session::{Answer, Ask, Felt, OfPair, Session, State, Stated};
 use clickwise::walk::Proof;
 
 /// A plan in the language; `None` where it cannot be ridden.
@@ -46,14 +46,14 @@ impl Ridden {
 }
 
 /// All of a moment: its state, and the range and start of each adjuster, which may be told in the ride.
-type Moment = (State, Vec<Option<(u32, u32)>>);
+type DateTime = (State, Vec<Option<(u32, u32)>>);
 
 /// The rides of one plan with one order of its pairs.
 struct Rides {
     /// How many moments may still be ridden on from.
     left: u32,
     /// Moments that were come to, where they are remembered.
-    known: Option<IndexMap<Moment, Ridden, FxBuildHasher>>,
+    known: Option<IndexMap<DateTime, Ridden, FxBuildHasher>>,
 }
 
 impl Rides {
@@ -101,16 +101,16 @@ impl Rides {
     }
 }
 
-fn moment(session: &Session) -> Moment {
+fn moment(session: &Session) -> DateTime {
     let dial = |id| session.dial(id).map(|dial| (dial.scale().top(), dial.start()));
     (session.state().clone(), session.plan().bike().ids().map(dial).collect())
 }
 
 /// A position as it can be told.
-fn told(session: &Session, id: AdjusterId, position: u32) -> Told {
+fn told(session: &Session, id: AdjusterId, position: u32) -> Stated {
     match session.scale(id).unwrap().reading(position) {
-        Reading::Value(number, _) => Told::Value(number, None),
-        Reading::Name(name) => Told::Name(name.to_owned()),
+        Reading::Value(number, _) => Stated::Value(number, None),
+        Reading::Name(name) => Stated::Name(name.to_owned()),
     }
 }
 
@@ -136,7 +136,7 @@ fn answers(session: &Session, ask: &Ask) -> (Vec<Answer>, bool) {
             (everywhere(*id).map(|position| Answer::Told(told(session, *id, position))).collect(), true)
         }
         Ask::Sag { fit, .. } => {
-            let right = || Told::Value(session.measuring().unwrap().aim(), Some(Unit::Millimetre));
+            let right = || Stated::Value(session.measuring().unwrap().aim(), Some(Unit::Millimetre));
             let read = |position| Answer::UsedSag(told(session, fit.adjuster, position), right(), None);
             (everywhere(fit.adjuster).map(read).chain([Answer::Keep]).collect(), true)
         }

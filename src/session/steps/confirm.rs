@@ -7,7 +7,7 @@ use crate::plan::{AdjusterId, Confirm, MOST_LAPS_OF_A_TUNE, Step};
 
 use crate::session::history::Worth;
 use crate::session::state::{PairStage, PairsState, Phase};
-use crate::session::{Answer, Ask, Compared, Fit, Mismatch, News, OfPair, Session, Told};
+use crate::session::{Answer, Ask, Compared, Fit, Mismatch, News, OfPair, Session, Stated};
 
 pub(in crate::session) fn step(session: &Session) -> Option<&Confirm> {
     match session.plan.steps().get(session.state.step) {
@@ -88,7 +88,7 @@ pub(in crate::session) fn hear(session: &mut Session, ask: &Ask, answer: &Answer
     let Phase::Compare(mut state) = session.state.phase.clone() else {
         return Err(session.unfit(ask, answer));
     };
-    let number = |number: i128| Answer::Told(Told::Value(Number::from_integer(number), None));
+    let number = |number: i128| Answer::Told(Stated::Value(Number::from_integer(number), None));
     let which = match answer {
         Answer::Which(which) => Some(*which),
         told if *told == number(1) => Some(OfPair::First),

@@ -13,7 +13,7 @@ use crate::session::history::Sagged;
 use crate::session::readings::sag;
 use crate::session::spring::{Next, Spring, Weighed, sag_at, weigh};
 use crate::session::state::{MeasureState, Phase, Reading, Short, StopState, Why};
-use crate::session::{Answer, Ask, Fit, How, Mismatch, News, Session, Sign, Told};
+use crate::session::{Answer, Ask, Fit, How, Mismatch, News, Session, Sign, Stated};
 
 /// Begins a measurement; `true`, as something is asked now.
 pub(super) fn enter(session: &mut Session) -> bool {
@@ -58,7 +58,7 @@ pub(in crate::session) fn hear(
             return Ok(());
         }
         // a word is no sag, and what it should be is said
-        (Phase::Stop(_), Answer::Told(Told::Name(_))) => return Err(session.unfit(ask, answer)),
+        (Phase::Stop(_), Answer::Told(Stated::Name(_))) => return Err(session.unfit(ask, answer)),
         (Phase::Measure(state), _) => (state.readings.clone(), fit.to),
         _ => (Vec::new(), fit.from.unwrap_or(fit.to)),
     };

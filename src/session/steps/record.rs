@@ -4,7 +4,7 @@ use crate::physics::{Number, Quantity, Unit};
 use crate::plan::Condition;
 
 use crate::session::state::Phase;
-use crate::session::{Answer, Ask, Mismatch, Noted, Session, Told};
+use crate::session::{Answer, Ask, Mismatch, Noted, Session, Stated};
 
 pub(in crate::session) fn hear(
     session: &mut Session,
@@ -37,10 +37,10 @@ pub(in crate::session) fn note_down(
     let noted = match answer {
         Answer::Unknown => Noted::Unknown,
         Answer::Text(text) if units.is_empty() => Noted::Text(text.clone()),
-        Answer::Told(Told::Value(number, Some(unit))) if units.contains(unit) => {
+        Answer::Told(Stated::Value(number, Some(unit))) if units.contains(unit) => {
             Noted::Quantity(Quantity { number: *number, unit: *unit })
         }
-        Answer::Told(Told::Value(number, None)) if units.len() == 1 => {
+        Answer::Told(Stated::Value(number, None)) if units.len() == 1 => {
             Noted::Quantity(Quantity { number: *number, unit: units[0] })
         }
         _ => return Err(session.unfit(&Ask::Record(condition.clone()), answer)),

@@ -9,7 +9,7 @@ use toml_edit::{Date, Datetime, Offset, Time};
 
 /// A date and time as it is written into files: one that TOML knows, with both.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Moment {
+pub struct DateTime {
     date: Date,
     time: Time,
     offset: Option<Offset>,
@@ -18,13 +18,13 @@ pub struct Moment {
 /// A text is no date and time.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
 #[error("not RFC 3339")]
-pub struct NotAMoment;
+pub struct NotADateTime;
 
-impl Moment {
+impl DateTime {
     /// A moment of these parts.
     #[must_use]
     pub fn new(date: Date, time: Time, offset: Option<Offset>) -> Self {
-        Moment { date, time, offset }
+        DateTime { date, time, offset }
     }
 
     /// The time of day alone.
@@ -49,7 +49,7 @@ impl Moment {
 
     /// Whether this lies before another; `false` if either has no offset.
     #[must_use]
-    pub fn is_before(&self, other: &Moment) -> bool {
+    pub fn is_before(&self, other: &DateTime) -> bool {
         self.instant().zip(other.instant()).is_some_and(|(one, other)| one < other)
     }
 
@@ -58,17 +58,17 @@ impl Moment {
     }
 }
 
-impl FromStr for Moment {
-    type Err = NotAMoment;
+impl FromStr for DateTime {
+    type Err = NotADateTime;
 
     fn from_str(text: &str) -> Result<Self, Self::Err> {
-        let parts: Datetime = text.parse().map_err(|_| NotAMoment)?;
-        let (date, time) = parts.date.zip(parts.time).ok_or(NotAMoment)?;
-        Ok(Moment { date, time, offset: parts.offset })
+        let parts: Datetime = text.parse().map_err(|_| NotADateTime)?;
+        let (date, time) = parts.date.zip(parts.time).ok_or(NotADateTime)?;
+        Ok(DateTime { date, time, offset: parts.offset })
     }
 }
 
-impl fmt::Display for Moment {
+impl fmt::Display for DateTime {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         Datetime { date: Some(self.date), time: Some(self.time), offset: self.offset }.fmt(f)
     }
@@ -78,7 +78,7 @@ impl fmt::Display for Moment {
 mod tests {
     use super::*;
 
-    fn moment(text: &str) -> Moment {
+    fn moment(text: &str) -> DateTime {
         text.parse().unwrap()
     }
 
@@ -100,7 +100,7 @@ mod tests {
         assert!(
             ["2026-05-16", "14:05:00", "soon", "2026-02-30T00:00:00Z"]
                 .iter()
-                .all(|text| text.parse::<Moment>().is_err())
+                .all(|text| text.parse::<DateTime>().is_err())
         );
     }
 
