@@ -4,6 +4,7 @@
 #![deny(clippy::wildcard_enum_match_arm, clippy::indexing_slicing)]
 
 mod bike;
+mod by_adjuster;
 mod dial;
 mod restart;
 mod said;
@@ -12,6 +13,7 @@ mod steps;
 mod whole;
 
 pub use bike::{Adjuster, AdjusterId, Bike, PartFacts, Setup};
+pub use by_adjuster::{ByAdjuster, FewByAdjuster};
 pub use dial::{Dial, Goal, StartRule, Uncounted};
 pub use restart::{Converted, Kept, NotHere, Refused, Restart, Unfit, position_of};
 pub use scale::{NoScale, Off, Reading, Scale};

@@ -4,7 +4,6 @@
 use std::sync::Arc;
 
 use crate::plan::{AdjusterId, Step};
-use crate::search::Few;
 use crate::vocabulary::Family;
 
 use super::history::Worth;
@@ -20,7 +19,7 @@ pub(super) fn ask(session: &Session) -> Option<Ask> {
             _ => None,
         },
         Due::Fit => {
-            let fits = fits(session).map(|id| session.fit(id, session.state.at[id.index()]));
+            let fits = fits(session).map(|id| session.fit(id, session.state.at[id]));
             Some(Ask::Fit { fits: fits.collect(), first: false })
         }
         Due::WarmUp(laps) => Some(Ask::Ride { laps: session.laps_that_fit(laps), warm_up: true }),
@@ -32,7 +31,7 @@ pub(super) fn ask(session: &Session) -> Option<Ask> {
 fn fits(session: &Session) -> impl Iterator<Item = AdjusterId> {
     let all = session.state.phase == Phase::Fit;
     session.ids().filter(move |id| {
-        let (fitted, at) = (session.state.fitted[id.index()], session.state.at[id.index()]);
+        let (fitted, at) = (session.state.fitted[*id], session.state.at[*id]);
         fitted.is_none() || all && fitted != Some(at)
     })
 }
@@ -53,7 +52,7 @@ pub(super) fn hear_baseline(session: &mut Session, ask: &Ask) -> Result<(), Mism
     let mut due: Vec<Due> = records.map(|(index, _)| Due::Record(index)).collect();
     for id in session.ids() {
         if session.plan.bike().get(id).knob.family() == Family::Tyre {
-            session.state.fitted[id.index()] = None;
+            session.state.fitted[id] = None;
         }
     }
     if fits(session).next().is_some() {
@@ -110,7 +109,7 @@ pub(super) fn hear(session: &mut Session, ask: &Ask, answer: &Answer) -> Result<
         (Ask::Record(condition), _) => record::note_down(session, condition, answer)?,
         (Ask::Fit { fits, .. }, Answer::Done) => {
             for fit in fits {
-                session.state.fitted[fit.adjuster.index()] = Some(fit.to);
+                session.state.fitted[fit.adjuster] = Some(fit.to);
             }
             if session.state.phase == Phase::Fit {
                 session.fitted();
@@ -118,7 +117,7 @@ pub(super) fn hear(session: &mut Session, ask: &Ask, answer: &Answer) -> Result<
         }
         (Ask::Ride { laps, .. }, Answer::Done) => {
             session.ride(*laps);
-            let fitted = session.state.fitted.iter().copied().collect::<Option<Few<u32>>>();
+            let fitted = session.state.fitted.all();
             session.state.last_lap = fitted.filter(|fitted| *fitted == session.state.at);
         }
         (Ask::Reference(fit), _) => return hear_again(session, fit.to, ask, answer),

@@ -30,7 +30,7 @@ impl Session {
     pub fn measured_at(&self, at: u32) -> Option<Session> {
         let measure = self.measuring()?.clone();
         let mut next = self.clone();
-        next.state.fitted[measure.adjuster.index()] = Some(at);
+        next.state.fitted[measure.adjuster] = Some(at);
         measure::settle(&mut next, &measure, &[], at, How::Measured);
         fold::advance(&mut next);
         Some(next)
@@ -43,9 +43,9 @@ impl Session {
         let Phase::Tune(tune) = &self.state.phase else { return None };
         let job = steps::job(self)?;
         let mut next = self.clone();
-        let index = job.adjuster.index();
-        next.state.at[index] = last;
-        next.state.fitted[index] = Some(last);
+        let id = job.adjuster;
+        next.state.at[id] = last;
+        next.state.fitted[id] = Some(last);
         next.state.last_lap = Some(next.state.at.clone());
         tune::settle(
             &mut next,

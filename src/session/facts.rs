@@ -2,7 +2,7 @@
 //! changes nothing, and knows nothing of what anybody concludes from them.
 
 use crate::physics::Number;
-use crate::plan::{AdjusterId, Goal, Measure, Step, Tune};
+use crate::plan::{AdjusterId, ByAdjuster, Goal, Measure, Step, Tune};
 use crate::search::{Reason, Window};
 
 use super::spring::sag_at;
@@ -72,20 +72,19 @@ impl Session {
     /// The position at which an adjuster is to be.
     #[must_use]
     pub fn stands_at(&self, id: AdjusterId) -> u32 {
-        self.state.at[id.index()]
+        self.state.at[id]
     }
 
     /// The position of an adjuster on the last lap, where that lap can be compared with.
     #[must_use]
     pub fn last_lap_at(&self, id: AdjusterId) -> Option<u32> {
-        self.state.last_lap.as_ref().map(|last| last[id.index()])
+        self.state.last_lap.as_ref().map(|last| last[id])
     }
 
-    /// Where everything was when the adjuster at a place was tuned, by place; `None` where it was not, or is never
-    /// looked at again.
+    /// Where everything was when an adjuster was tuned; `None` where it was not, or is never looked at again.
     #[must_use]
-    pub fn stood_when_tuned(&self, index: usize) -> Option<&[u32]> {
-        self.state.seldom.stood.get(index)?.as_ref().map(|stood| stood.as_slice())
+    pub fn stood_when_tuned(&self, id: AdjusterId) -> Option<&ByAdjuster<u32>> {
+        self.state.seldom.stood[id].as_deref()
     }
 
     /// The position that a goal means for an adjuster, from a position.

@@ -3,8 +3,7 @@
 
 use std::sync::Arc;
 
-use crate::plan::{Measure, Plan, Scale, Setup, Step, Tune};
-use crate::search::Few;
+use crate::plan::{AdjusterId, ByAdjuster, FewByAdjuster, Measure, Plan, Scale, Setup, Step, Tune};
 
 use super::history::History;
 use super::state::{Phase, Seldom, State};
@@ -15,23 +14,21 @@ impl Session {
     /// A ride before its first question. The seed is for what is drawn by lot: the order of pairs.
     #[must_use]
     pub fn begin(plan: Arc<Plan>, seed: u64) -> Self {
-        let ids = || plan.bike().ids();
-        let dials: Vec<_> = ids()
-            .map(|id| match &plan.bike().get(id).setup {
-                Setup::Known(dial) => Some(Arc::new(dial.clone())),
-                Setup::Unstarted(_) | Setup::Uncounted(_) => None,
-            })
-            .collect();
+        let bike = plan.bike();
+        let dials = ByAdjuster::of(bike, |id| match &bike.get(id).setup {
+            Setup::Known(dial) => Some(Arc::new(dial.clone())),
+            Setup::Unstarted(_) | Setup::Uncounted(_) => None,
+        });
         let phase = if plan.asks_found_first() { Phase::Found(0) } else { Phase::Count(0) };
         let seldom = Seldom {
-            tops: ids().map(|id| plan.bike().get(id).setup.scale().map(Scale::top)).collect(),
-            found: vec![None; ids().len()],
-            stood: vec![None; ids().len()],
+            tops: ByAdjuster::of(bike, |id| bike.get(id).setup.scale().map(Scale::top)),
+            found: ByAdjuster::of(bike, |_| None),
+            stood: ByAdjuster::of(bike, |_| None),
         };
         let state = State {
             step: 0,
-            at: dials.iter().map(|dial| dial.as_ref().map_or(0, |dial| dial.start())).collect(),
-            fitted: Few::of(None, dials.len()),
+            at: FewByAdjuster::of(bike, |id| dials[id].as_ref().map_or(0, |dial| dial.start())),
+            fitted: FewByAdjuster::of(bike, |_| None),
             last_lap: None,
             laps_left: plan.parts().laps,
             settle_due: false,
@@ -40,7 +37,7 @@ impl Session {
             due: Vec::new(),
             phase,
         };
-        let history = History::new(dials.len());
+        let history = History::new(bike);
         let mut session = Session { plan, seed, dials: Arc::new(dials), state, history };
         advance(&mut session);
         session
@@ -68,7 +65,7 @@ impl Session {
 
     fn fit_list(&self) -> Ask {
         let first = self.state.fitted.iter().all(Option::is_none);
-        let fits = self.ids().map(|id| self.fit(id, self.state.at[id.index()]));
+        let fits = self.ids().map(|id| self.fit(id, self.state.at[id]));
         Ask::Fit { fits: fits.filter(|fit| fit.from != Some(fit.to)).collect(), first }
     }
 
@@ -135,12 +132,12 @@ impl Session {
             tune::keep(&mut settled, *adjuster);
         }
         let adjusters = self.ids().map(|id| {
-            let ground = settled.history.ground(id.index());
+            let ground = settled.history.ground(id);
             Settled {
                 adjuster: id,
                 dial: self.dial(id).cloned(),
-                at: settled.state.at[id.index()],
-                found: settled.state.seldom.found[id.index()].clone(),
+                at: settled.state.at[id],
+                found: settled.state.seldom.found[id].clone(),
                 how: ground.how,
                 laps: ground.laps,
                 start_cut: ground.start_cut,
@@ -166,31 +163,28 @@ impl Session {
 pub(super) fn advance(session: &mut Session) {
     while session.state.due.is_empty() {
         match session.state.phase {
-            Phase::Found(index) if index < session.state.at.len() => return,
+            Phase::Found(index) if session.id_at(index).is_some() => return,
             Phase::Found(_) => session.state.phase = Phase::Count(0),
             Phase::Count(index) => {
-                let uncounted = |index: &usize| {
-                    let setup = session.id_at(*index).map(|id| &session.adjuster(id).setup);
-                    session.dials[*index].is_none() && matches!(setup, Some(Setup::Uncounted(_)))
+                let uncounted = |id: &AdjusterId| {
+                    session.dials[*id].is_none() && matches!(session.adjuster(*id).setup, Setup::Uncounted(_))
                 };
-                match (index..session.state.at.len()).find(uncounted) {
-                    Some(index) => {
-                        session.state.phase = Phase::Count(index);
+                match session.ids().skip(index).find(uncounted) {
+                    Some(id) => {
+                        session.state.phase = Phase::Count(id.index());
                         return;
                     }
                     None => session.state.phase = Phase::InNow(0),
                 }
             }
-            Phase::InNow(index) => {
-                match (index..session.state.at.len()).find(|&index| session.dials[index].is_none()) {
-                    Some(index) if !opening::found_is_in_it(session, index) => {
-                        session.state.phase = Phase::InNow(index);
-                        return;
-                    }
-                    Some(index) => session.state.phase = Phase::InNow(index + 1),
-                    None => session.state.phase = Phase::Steps,
+            Phase::InNow(index) => match session.ids().skip(index).find(|id| session.dials[*id].is_none()) {
+                Some(id) if !opening::found_is_in_it(session, id) => {
+                    session.state.phase = Phase::InNow(id.index());
+                    return;
                 }
-            }
+                Some(id) => session.state.phase = Phase::InNow(id.index() + 1),
+                None => session.state.phase = Phase::Steps,
+            },
             Phase::Fit
             | Phase::Measure(_)
             | Phase::Stop(_)

@@ -6,9 +6,8 @@ use std::sync::Arc;
 use indexmap::IndexMap;
 
 use crate::physics::Number;
-use crate::plan::AdjusterId;
+use crate::plan::{AdjusterId, Bike, ByAdjuster};
 
-use super::state::Shared;
 use super::{Compared, Felt, How, Noted, Short};
 
 /// One lap that was ridden.
@@ -122,8 +121,8 @@ pub(super) struct History {
 #[derive(Debug, Clone, PartialEq, Eq)]
 struct Record {
     laps: Vec<Lap>,
-    /// Each shared by itself, as most changes are of one.
-    grounds: Shared<Arc<Ground>>,
+    /// ByAdjuster shared by itself, as most changes are of one.
+    grounds: Arc<ByAdjuster<Arc<Ground>>>,
     conditions: IndexMap<String, Noted>,
     running: Vec<(u32, u32)>,
     news: Vec<News>,
@@ -142,10 +141,10 @@ impl Ground {
 }
 
 impl History {
-    pub fn new(adjusters: usize) -> Self {
+    pub fn new(bike: &Bike) -> Self {
         let record = Record {
             laps: Vec::new(),
-            grounds: Arc::new(std::iter::repeat_n(Arc::new(Ground::NONE), adjusters).collect()),
+            grounds: Arc::new(ByAdjuster::of(bike, |_| Arc::new(Ground::NONE))),
             conditions: IndexMap::new(),
             running: Vec::new(),
             news: Vec::new(),
@@ -182,15 +181,15 @@ impl History {
         self.record.as_ref().map(|record| record.conditions.clone()).unwrap_or_default()
     }
 
-    /// What the setting of an adjuster rests on, by its place.
-    pub fn ground(&self, index: usize) -> Ground {
-        self.record.as_ref().map_or(Ground::NONE, |record| (*record.grounds[index]).clone())
+    /// What the setting of an adjuster rests on.
+    pub fn ground(&self, id: AdjusterId) -> Ground {
+        self.record.as_ref().map_or(Ground::NONE, |record| (*record.grounds[id]).clone())
     }
 
     /// The same, to be changed; `None` where nothing is written down.
-    pub fn ground_mut(&mut self, index: usize) -> Option<&mut Ground> {
+    pub fn ground_mut(&mut self, id: AdjusterId) -> Option<&mut Ground> {
         let record = self.record.as_mut()?;
-        Some(Arc::make_mut(&mut Arc::make_mut(&mut record.grounds)[index]))
+        Some(Arc::make_mut(&mut Arc::make_mut(&mut record.grounds)[id]))
     }
 
     /// Writes a lap down and gives its number.
@@ -218,16 +217,16 @@ impl History {
     }
 
     /// Writes down how the running tune of an adjuster has ended, and by which laps.
-    pub fn settled(&mut self, index: usize, how: How) {
+    pub fn settled(&mut self, id: AdjusterId, how: How) {
         let laps: Vec<u32> = self.running().iter().map(|lap| lap.0).collect();
-        let Some(ground) = self.ground_mut(index) else { return };
+        let Some(ground) = self.ground_mut(id) else { return };
         (ground.how, ground.laps, ground.confirmed) = (how, laps, None);
     }
 
     /// Writes down how the running second look at an adjuster has ended, and by which laps.
-    pub fn settled_again(&mut self, index: usize, how: How) {
+    pub fn settled_again(&mut self, id: AdjusterId, how: How) {
         let laps: Vec<u32> = self.running().iter().map(|lap| lap.0).collect();
-        let Some(ground) = self.ground_mut(index) else { return };
+        let Some(ground) = self.ground_mut(id) else { return };
         // one that is cut short leaves what the first look was
         ground.how = if ground.how == How::FeltBest { How::FeltBest } else { how };
         ground.laps.extend(laps);

@@ -1,6 +1,8 @@
 //! Owns the ride as a pure fold over answers: what is asked, what an answer changes, what comes out.
 //! It knows nothing of files, terminals, clocks or chance.
 
+#![deny(clippy::wildcard_enum_match_arm, clippy::indexing_slicing)]
+
 mod afresh;
 mod answer;
 mod as_if;

@@ -6,10 +6,10 @@ use std::sync::Arc;
 use num_traits::Zero;
 
 use crate::physics::Number;
-use crate::plan::{Adjuster, AdjusterId, Dial, Goal, Measure, Plan, Step};
+use crate::plan::{Adjuster, AdjusterId, ByAdjuster, Dial, Goal, Measure, Plan, Step};
 
 use super::history::{History, Worth};
-use super::state::{Phase, Shared, State};
+use super::state::{Phase, State};
 use super::{Fit, Lap, News, Stated};
 
 /// A ride at one moment. It never changes; an answer gives the next one.
@@ -17,7 +17,7 @@ use super::{Fit, Lap, News, Stated};
 pub struct Session {
     pub(super) plan: Arc<Plan>,
     pub(super) seed: u64,
-    pub(super) dials: Shared<Option<Arc<Dial>>>,
+    pub(super) dials: Arc<ByAdjuster<Option<Arc<Dial>>>>,
     pub(super) state: State,
     pub(super) history: History,
 }
@@ -89,7 +89,7 @@ impl Session {
     /// Where an adjuster stands in truth, once that is known.
     #[must_use]
     pub fn fitted_at(&self, id: AdjusterId) -> Option<u32> {
-        self.state.fitted[id.index()]
+        self.state.fitted[id]
     }
 
     /// An adjuster of the bike.
@@ -101,7 +101,7 @@ impl Session {
     /// An adjuster's dial, once its positions are known.
     #[must_use]
     pub fn dial(&self, id: AdjusterId) -> Option<&Dial> {
-        self.dials[id.index()].as_deref()
+        self.dials[id].as_deref()
     }
 
     /// The number of the latest lap of the running tune at a position.
@@ -113,7 +113,7 @@ impl Session {
     /// How an adjuster was found, where that was asked and known.
     #[must_use]
     pub fn found(&self, id: AdjusterId) -> Option<&Stated> {
-        self.state.seldom.found[id.index()].as_ref()
+        self.state.seldom.found[id].as_ref()
     }
 
     /// The measurement that runs now, or that has stopped the ride.
@@ -126,7 +126,7 @@ impl Session {
     }
 
     pub(super) fn fit(&self, id: AdjusterId, to: u32) -> Fit {
-        Fit { adjuster: id, from: self.state.fitted[id.index()], to }
+        Fit { adjuster: id, from: self.state.fitted[id], to }
     }
 
     pub(super) fn unfitted(&self) -> bool {
@@ -189,13 +189,13 @@ impl Session {
     pub(super) fn fitted(&mut self) {
         if self.plan.steps().iter().skip(self.state.step).any(Step::needs_fitting) {
             let slow = self.ids().any(|id| {
-                let (fitted, at) = (self.state.fitted[id.index()], self.state.at[id.index()]);
+                let (fitted, at) = (self.state.fitted[id], self.state.at[id]);
                 self.is_slow(id) && fitted.is_some_and(|fitted| fitted != at)
             });
             self.history.changes += u32::from(!slow);
             self.history.slow_changes += u32::from(slow);
         }
-        self.state.fitted = self.state.at.iter().copied().map(Some).collect();
+        self.state.fitted = self.state.at.map(Some);
         self.state.settle_due = false;
         self.state.phase = Phase::Steps;
     }

@@ -36,15 +36,15 @@ pub(super) fn hear_found(session: &mut Session, id: AdjusterId, answer: &Answer)
             said.or(Some(told.clone()))
         }
     };
-    Arc::make_mut(&mut session.state.seldom).found[id.index()] = checked;
+    Arc::make_mut(&mut session.state.seldom).found[id] = checked;
     session.state.phase = Phase::Found(id.index() + 1);
     Ok(())
 }
 
 /// Takes what was found in a spring or tyre as what is in it now, where that was recorded.
-pub(super) fn found_is_in_it(session: &mut Session, index: usize) -> bool {
-    let Some(told) = session.state.seldom.found[index].clone() else { return false };
-    session.id_at(index).is_some_and(|id| hear_in_now(session, id, &told).is_ok())
+pub(super) fn found_is_in_it(session: &mut Session, id: AdjusterId) -> bool {
+    let Some(told) = session.state.seldom.found[id].clone() else { return false };
+    hear_in_now(session, id, &told).is_ok()
 }
 
 /// Hears what is in a spring or tyre now: it starts there.
@@ -54,8 +54,8 @@ pub(super) fn hear_in_now(session: &mut Session, id: AdjusterId, told: &Stated) 
         return Err(Mismatch::StartedAlready);
     };
     let position = session.position(id, told)?;
-    session.state.at[id.index()] = position;
-    Arc::make_mut(&mut session.dials)[id.index()] = Some(Arc::new(dial.clone().starting_at(position)));
+    session.state.at[id] = position;
+    Arc::make_mut(&mut session.dials)[id] = Some(Arc::new(dial.clone().starting_at(position)));
     session.state.phase = Phase::InNow(id.index() + 1);
     Ok(())
 }
@@ -92,7 +92,7 @@ pub(super) fn hear_count(session: &mut Session, id: AdjusterId, told: &Stated) -
     }
     let no_count = || Mismatch::NoCount { adjuster: id, told: boxed(told) };
     let top = uncounted.top_of(*count).ok_or_else(no_count)?;
-    if let Some(found @ Stated::Value(number, _)) = &session.state.seldom.found[id.index()]
+    if let Some(found @ Stated::Value(number, _)) = &session.state.seldom.found[id]
         && number > count
     {
         return Err(Mismatch::CountBelowFound { found: boxed(found), count: boxed(told) });
@@ -106,15 +106,15 @@ pub(super) fn hear_count(session: &mut Session, id: AdjusterId, told: &Stated) -
         return Err(Mismatch::CountBelowPlan { adjuster: id, wanted, count: boxed(told) });
     }
     let Some((dial, cut)) = uncounted.dial(top) else { return Err(refused()) };
-    Arc::make_mut(&mut session.state.seldom).tops[id.index()] = Some(top);
-    session.state.at[id.index()] = dial.start();
+    Arc::make_mut(&mut session.state.seldom).tops[id] = Some(top);
+    session.state.at[id] = dial.start();
     if cut {
-        if let Some(ground) = session.history.ground_mut(id.index()) {
+        if let Some(ground) = session.history.ground_mut(id) {
             ground.start_cut = true;
         }
         session.history.tell(News::StartCut { adjuster: id, at: dial.start() });
     }
-    Arc::make_mut(&mut session.dials)[id.index()] = Some(Arc::new(dial));
+    Arc::make_mut(&mut session.dials)[id] = Some(Arc::new(dial));
     session.state.phase = Phase::Count(id.index() + 1);
     Ok(())
 }

@@ -75,9 +75,9 @@ impl Session {
         let Some(job) = steps::job(self).filter(|_| self.is_second_look()) else {
             return Vec::new();
         };
-        let Some(stood) = &self.state.seldom.stood[job.adjuster.index()] else { return Vec::new() };
+        let Some(stood) = &self.state.seldom.stood[job.adjuster] else { return Vec::new() };
         let others = self.ids().filter(|id| *id != job.adjuster);
-        let moved = others.map(|id| (id, stood[id.index()], self.state.at[id.index()]));
+        let moved = others.map(|id| (id, stood[id], self.state.at[id]));
         moved.filter(|(_, then, now)| SecondLook::has_moved(*then, *now)).collect()
     }
 }

@@ -5,8 +5,8 @@ use std::hash::{Hash, Hasher};
 use std::sync::Arc;
 
 use crate::physics::Number;
-use crate::plan::{AdjusterId, MOST_LAPS_OF_A_TUNE};
-use crate::search::{Few, Search, Verdict, Window};
+use crate::plan::{AdjusterId, ByAdjuster, FewByAdjuster, MOST_LAPS_OF_A_TUNE};
+use crate::search::{Search, Verdict, Window};
 
 use super::{OfPair, Stated};
 
@@ -20,11 +20,11 @@ pub struct State {
     /// The step of the plan, from 0.
     pub(super) step: usize,
     /// Where each adjuster is to stand.
-    pub(super) at: Few<u32>,
+    pub(super) at: FewByAdjuster<u32>,
     /// Where each adjuster stands in truth, once that is known.
-    pub(super) fitted: Few<Option<u32>>,
+    pub(super) fitted: FewByAdjuster<Option<u32>>,
     /// The setting of everything on the last lap, where that lap can be compared with.
-    pub(super) last_lap: Option<Few<u32>>,
+    pub(super) last_lap: Option<FewByAdjuster<u32>>,
     pub(super) laps_left: Option<u32>,
     /// A tune has settled, and its setting is fitted before anything else is asked.
     pub(super) settle_due: bool,
@@ -46,11 +46,11 @@ impl State {
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub(super) struct Seldom {
     /// How many positions above the first it has, once that is known.
-    pub tops: Vec<Option<u32>>,
+    pub tops: ByAdjuster<Option<u32>>,
     /// How it was found, where that was asked and known.
-    pub found: Vec<Option<Stated>>,
+    pub found: ByAdjuster<Option<Stated>>,
     /// Where everything stood while it was tuned, where the plan looks at it again.
-    pub stood: Vec<Option<Shared<u32>>>,
+    pub stood: ByAdjuster<Option<Arc<ByAdjuster<u32>>>>,
 }
 
 /// What is asked where laps can no longer be compared with those before.
@@ -208,7 +208,7 @@ pub(super) struct PairsState {
     pub pair: u32,
     /// The laps that did not count.
     pub void: u32,
-    /// Each adjuster that is compared, with its two places: start or the first, found or the second.
+    /// ByAdjuster adjuster that is compared, with its two places: start or the first, found or the second.
     pub places: Vec<(AdjusterId, u32, u32)>,
 }
 

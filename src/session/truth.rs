@@ -1,7 +1,7 @@
 //! Owns what is true of the bike and of the laps ridden, whatever was taken back: a knob that was turned stays
 //! turned, and a lap that was ridden is not ridden again. Nothing that is asked depends on it.
 
-use crate::plan::AdjusterId;
+use crate::plan::{AdjusterId, FewByAdjuster};
 
 use super::{Ask, Fit, QuestionKind, Round, Session, What};
 
@@ -22,7 +22,7 @@ struct Rode {
     /// What was asked.
     asked: QuestionKind,
     /// Where everything was.
-    fitted: Vec<Option<u32>>,
+    fitted: FewByAdjuster<Option<u32>>,
 }
 
 impl Truth {
@@ -48,7 +48,7 @@ impl Truth {
             self.turned.clear();
         }
         for _ in then..now {
-            self.rode.push(Rode { asked: ask.kind(), fitted: after.state.fitted.to_vec() });
+            self.rode.push(Rode { asked: ask.kind(), fitted: after.state.fitted.clone() });
         }
         match &ask {
             Ask::Fit { .. } | Ask::Swap { .. } => self.turned.clear(),
@@ -84,9 +84,9 @@ impl Truth {
     /// What the answers put elsewhere without a lap being ridden is where it was.
     fn stay(&mut self, before: &Session, after: &Session) {
         self.turned.resize(before.ids().len(), None);
-        for (index, turned) in self.turned.iter_mut().enumerate() {
-            let (then, now) = (before.state.fitted[index], after.state.fitted[index]);
-            *turned = turned.or(then).filter(|at| Some(*at) != now);
+        let fitted = before.state.fitted.iter().zip(after.state.fitted.iter());
+        for (turned, (then, now)) in self.turned.iter_mut().zip(fitted) {
+            *turned = turned.or(*then).filter(|at| Some(*at) != *now);
         }
     }
 
@@ -113,9 +113,9 @@ impl Truth {
             Ask::Reference(_) | Ask::Lap { .. } | Ask::FirstOfPair { .. } | Ask::Which { .. } => 1,
             _ => 0,
         };
-        let mut fitted = session.state.fitted.to_vec();
+        let mut fitted = session.state.fitted.clone();
         for fit in to_be_fitted(ask) {
-            fitted[fit.adjuster.index()] = Some(fit.to);
+            fitted[fit.adjuster] = Some(fit.to);
         }
         let rode = Rode { asked: ask.kind(), fitted };
         let next = session.laps().len();

@@ -161,7 +161,7 @@ impl<'a> Whereabouts<'a> {
     fn tell(self, needs: &Needs, facts: &mut Vec<Fact>) {
         let (id, at) = (self.id, self.at);
         let Some(dial) = self.session.dial(id) else { return facts.push(Fact::Uncounted) };
-        let need = &needs.of[id.index()];
+        let need = &needs.of[id];
         let top = dial.scale().top();
         if need.ends {
             facts.push(Fact::LowEnd(Standing::with_room(at, need.reach)));
@@ -240,13 +240,13 @@ impl<'a> Whereabouts<'a> {
 
     /// What second looks at other adjusters can tell of it.
     fn tell_since(self, needs: &Needs, facts: &mut Vec<Fact>) {
-        let (index, at) = (self.id.index(), self.at);
-        for (of, looks) in needs.looks.iter().filter(|(of, _)| *of != index) {
+        let (id, at) = (self.id, self.at);
+        for (of, looks) in needs.looks.iter().filter(|(of, _)| *of != id) {
             let Some(stood) = self.session.stood_when_tuned(*of) else {
                 facts.push(Fact::Since(Since::NotTuned));
                 continue;
             };
-            let (apart, stood) = (&looks[index], stood[index]);
+            let (apart, stood) = (&looks[id], stood[id]);
             // what is farther off has moved, however it is turned
             let reach = apart.reach.and(Reach::Within(SecondLook::MOVED - 1));
             if apart.now && apart.reach == Reach::NONE {

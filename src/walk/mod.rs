@@ -6,7 +6,7 @@
 //! back. Where a spring ends up, what was in it, and the order of pairs are not the rider's: the worst
 //! counts.
 
-#![deny(clippy::wildcard_enum_match_arm)]
+#![deny(clippy::wildcard_enum_match_arm, clippy::indexing_slicing)]
 
 mod asked;
 mod bound;

@@ -44,8 +44,8 @@ pub(in crate::session) fn fits_of(session: &Session, pair: u32, lap: OfPair) -> 
 pub(super) fn enter(session: &mut Session, confirm: &Confirm) -> bool {
     let mut places = Vec::new();
     for (index, &id) in confirm.adjusters.iter().enumerate() {
-        let at = session.state.at[id.index()];
-        let Some(dial) = session.dials[id.index()].clone() else { continue };
+        let at = session.state.at[id];
+        let Some(dial) = session.dials[id].clone() else { continue };
         let (one, other) = match confirm.between.get(index) {
             Some(&(one, other)) => (session.reach(id, one, at).0, session.reach(id, other, at).0),
             None => (dial.start(), at),
@@ -144,7 +144,7 @@ pub(in crate::session) fn hear(session: &mut Session, ask: &Ask, answer: &Answer
 /// away and back, also where they stand there already.
 fn swapped(session: &mut Session, fits: &[Fit]) {
     for fit in fits {
-        session.state.fitted[fit.adjuster.index()] = Some(fit.to);
+        session.state.fitted[fit.adjuster] = Some(fit.to);
     }
     let slow = fits.iter().find(|fit| session.adjuster(fit.adjuster).is_slow());
     if let Some(fit) = slow.or(fits.first()) {
@@ -164,15 +164,14 @@ fn end(session: &mut Session, state: &PairsState) {
     if let Some(compared) = running(session).filter(|_| pairs > 0) {
         if compared.found {
             for (id, ..) in &compared.places {
-                if let Some(ground) = session.history.ground_mut(id.index()) {
+                if let Some(ground) = session.history.ground_mut(*id) {
                     ground.confirmed = Some((better, pairs));
                 }
             }
         }
         session.history.tell(News::Compared { compared, better, pairs });
     }
-    let moved =
-        session.ids().any(|id| session.state.fitted[id.index()] != Some(session.state.at[id.index()]));
+    let moved = session.ids().any(|id| session.state.fitted[id] != Some(session.state.at[id]));
     session.state.settle_due |= moved;
     session.state.phase = Phase::Steps;
     session.state.step += 1;

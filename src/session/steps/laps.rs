@@ -16,7 +16,7 @@ pub(in crate::session) fn ask(session: &Session, tune: &TuneState) -> Option<Ask
     let id = super::job(session)?.adjuster;
     let stands = |at| session.fit(id, at);
     match &tune.stage {
-        Stage::Reference => Some(Ask::Reference(stands(session.state.at[id.index()]))),
+        Stage::Reference => Some(Ask::Reference(stands(session.state.at[id]))),
         Stage::Way => Some(Ask::Way(id)),
         Stage::Lap { search, retold } => match search.next() {
             Proposal::Ride { at, against, .. } => {
@@ -89,15 +89,15 @@ pub(in crate::session) fn write_down(
         }
     }
     session.spend(1);
-    if session.state.fitted[id.index()] != Some(position) {
+    if session.state.fitted[id] != Some(position) {
         session.change(id);
     }
-    session.state.fitted[id.index()] = Some(position);
+    session.state.fitted[id] = Some(position);
     let number = session.history.lap(Some((id, position)), felt, worth);
     match worth {
         Worth::Void => session.state.last_lap = None,
         Worth::Counts => {
-            session.state.at[id.index()] = position;
+            session.state.at[id] = position;
             session.state.last_lap = Some(session.state.at.clone());
         }
     }

@@ -26,7 +26,7 @@ pub(super) fn enter(session: &mut Session) -> bool {
 
 pub(in crate::session) fn ask(session: &Session, state: &MeasureState) -> Option<Ask> {
     let measure = session.measuring()?;
-    let at = session.state.at[measure.adjuster.index()];
+    let at = session.state.at[measure.adjuster];
     Some(Ask::Sag { fit: session.fit(measure.adjuster, at), why: state.why })
 }
 
@@ -70,12 +70,12 @@ pub(in crate::session) fn hear(
         }
         _ => return Err(session.unfit(ask, answer)),
     };
-    let index = fit.adjuster.index();
-    if session.state.fitted[index] != Some(at) {
+    let id = fit.adjuster;
+    if session.state.fitted[id] != Some(at) {
         session.change(fit.adjuster);
     }
-    session.state.fitted[index] = Some(at);
-    session.state.at[index] = at;
+    session.state.fitted[id] = Some(at);
+    session.state.at[id] = at;
     let twice = matches!(answer, Answer::Two(..) | Answer::UsedSag(_, _, Some(_)));
     readings.push(Reading { at, sag, counts: true, twice });
     match weigh(&mut readings) {
@@ -106,13 +106,12 @@ pub(in crate::session) fn judge<T>(
     measure: &Measure,
     judge: impl FnOnce(&Spring<'_>) -> T,
 ) -> Option<T> {
-    let dial: Arc<Dial> = session.dials[measure.adjuster.index()].clone()?;
-    let preload = measure.preload.and_then(|id| {
-        match session.dial(id)?.scale().reading(session.state.at[id.index()]) {
+    let dial: Arc<Dial> = session.dials[measure.adjuster].clone()?;
+    let preload =
+        measure.preload.and_then(|id| match session.dial(id)?.scale().reading(session.state.at[id]) {
             ScaleReading::Value(number, _) => Some(number),
             ScaleReading::Name(_) => None,
-        }
-    });
+        });
     let preload = preload.unwrap_or_else(Number::zero);
     Some(judge(&Spring { step: measure, dial: &dial, preload }))
 }
@@ -120,7 +119,7 @@ pub(in crate::session) fn judge<T>(
 fn go_on(session: &mut Session, measure: &Measure, readings: Vec<Reading>, next: Next) {
     match next {
         Next::Read { at, why } => {
-            session.state.at[measure.adjuster.index()] = at;
+            session.state.at[measure.adjuster] = at;
             session.state.phase = Phase::Measure(MeasureState { readings, why });
         }
         Next::Settle { at, how, short } => {
@@ -148,8 +147,8 @@ fn end_by_rider(session: &mut Session, measure: &Measure, readings: Vec<Reading>
 
 fn ride_anyway(session: &mut Session, measure: &Measure, state: &StopState) {
     settle(session, measure, &state.readings, state.at, How::NotFinished);
-    let index = measure.adjuster.index();
-    let Some(ground) = session.history.ground_mut(index) else { return };
+    let id = measure.adjuster;
+    let Some(ground) = session.history.ground_mut(id) else { return };
     ground.ridden_anyway = true;
     let sag = ground.sag.as_ref().map(|sagged| sagged.sag);
     session.history.told();
@@ -159,8 +158,8 @@ fn ride_anyway(session: &mut Session, measure: &Measure, state: &StopState) {
 /// Ends a measurement now: at the setting read that comes nearest to the aim.
 fn keep(session: &mut Session, measure: &Measure, readings: &[Reading]) {
     let nearest = judge(session, measure, |spring| spring.nearest_read(readings)).flatten();
-    let fitted = session.state.fitted[measure.adjuster.index()];
-    let at = nearest.or(fitted).unwrap_or(session.state.at[measure.adjuster.index()]);
+    let fitted = session.state.fitted[measure.adjuster];
+    let at = nearest.or(fitted).unwrap_or(session.state.at[measure.adjuster]);
     let how = if nearest.is_some() { How::NotFinished } else { How::Kept };
     settle(session, measure, readings, at, how);
 }
@@ -180,13 +179,13 @@ pub(in crate::session) fn settle(
     how: How,
 ) {
     let sag = sag_at(readings, at);
-    let index = measure.adjuster.index();
-    session.state.at[index] = at;
-    session.state.settle_due = session.state.fitted[index] != Some(at);
+    let id = measure.adjuster;
+    session.state.at[id] = at;
+    session.state.settle_due = session.state.fitted[id] != Some(at);
     session.state.phase = Phase::Steps;
     session.state.step += 1;
     let stood = springs_with(session, measure.adjuster);
-    if let Some(ground) = session.history.ground_mut(index) {
+    if let Some(ground) = session.history.ground_mut(id) {
         ground.how = how;
         ground.ridden_anyway = false;
         ground.confirmed = None;
@@ -203,5 +202,5 @@ pub(in crate::session) fn springs_with(session: &Session, spring: AdjusterId) ->
     let bears = |id: &AdjusterId| {
         session.adjuster(*id).part == part && session.adjuster(*id).family() == Family::Spring
     };
-    session.ids().filter(bears).map(|id| (id, session.state.at[id.index()])).collect()
+    session.ids().filter(bears).map(|id| (id, session.state.at[id])).collect()
 }

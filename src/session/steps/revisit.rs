@@ -9,10 +9,10 @@ use super::{Job, tune};
 
 /// Why there is no second look where one is due; `None` where there is one.
 fn why_not(session: &Session, id: AdjusterId) -> Option<WhyNot> {
-    let Some(stood) = &session.state.seldom.stood[id.index()] else {
+    let Some(stood) = &session.state.seldom.stood[id] else {
         return Some(WhyNot::NotTuned);
     };
-    let mut others = session.ids().filter(|other| *other != id).map(AdjusterId::index);
+    let mut others = session.ids().filter(|other| *other != id);
     let moved = others.any(|other| SecondLook::has_moved(stood[other], session.state.at[other]));
     (!moved).then_some(WhyNot::NothingMoved)
 }
@@ -29,6 +29,6 @@ pub(super) fn enter(session: &mut Session, id: AdjusterId, method: Method) -> bo
 
 /// What a second look has tuned.
 pub(super) fn job(session: &Session, adjuster: AdjusterId, method: Method) -> Job {
-    let look = SecondLook::at(session.state.seldom.tops[adjuster.index()].unwrap_or(0));
+    let look = SecondLook::at(session.state.seldom.tops[adjuster].unwrap_or(0));
     Job { adjuster, method, begin: None, within: Some(look.reach), at_most: look.at_most, again: Some(look) }
 }

@@ -5,11 +5,10 @@ use crate::plan::{AdjusterId, Goal};
 use crate::session::{How, News, Session};
 
 pub(super) fn enter(session: &mut Session, id: AdjusterId, goal: Goal) {
-    let index = id.index();
-    if session.dials[index].is_some() {
-        let (at, cut) = session.reach(id, goal, session.state.at[index]);
-        session.state.at[index] = at;
-        if let Some(ground) = session.history.ground_mut(index) {
+    if session.dials[id].is_some() {
+        let (at, cut) = session.reach(id, goal, session.state.at[id]);
+        session.state.at[id] = at;
+        if let Some(ground) = session.history.ground_mut(id) {
             ground.how = How::Set;
             ground.laps.clear();
             ground.ridden_anyway = false;

@@ -4,7 +4,7 @@
 
 use std::sync::Arc;
 
-use crate::plan::{AdjusterId, Dial, Step, Tune};
+use crate::plan::{AdjusterId, ByAdjuster, Dial, Step, Tune};
 use crate::search::{Direction, Method, Proposal, Search, Task, Window};
 
 use crate::session::state::{Due, Phase, Stage, TuneState};
@@ -19,7 +19,7 @@ fn is_at_an_end(tune: &TuneState, at: u32) -> bool {
 
 /// Begins a tune; `true` where something is asked now.
 pub(super) fn enter(session: &mut Session, job: &Job) -> bool {
-    let index = job.adjuster.index();
+    let id = job.adjuster;
     let window = window(session, job);
     let out_of_laps = session.state.laps_left == Some(0);
     if window.low == window.high || out_of_laps {
@@ -39,7 +39,7 @@ pub(super) fn enter(session: &mut Session, job: &Job) -> bool {
         session.history.tell(News::Bracketed(job.adjuster));
     }
     if session.state.last_lap.as_ref() == Some(&session.state.at) {
-        session.history.counts(session.history.ridden(), session.state.at[index]);
+        session.history.counts(session.history.ridden(), session.state.at[id]);
         after_reference(session, job, tune);
         return !matches!(session.state.phase, Phase::Steps);
     }
@@ -48,8 +48,8 @@ pub(super) fn enter(session: &mut Session, job: &Job) -> bool {
 }
 
 fn window(session: &Session, job: &Job) -> Window {
-    let index = job.adjuster.index();
-    let (at, top) = (session.state.at[index], session.state.seldom.tops[index].unwrap_or(0));
+    let id = job.adjuster;
+    let (at, top) = (session.state.at[id], session.state.seldom.tops[id].unwrap_or(0));
     match job.within {
         Some(reach) => Window { low: at.saturating_sub(reach), high: at.saturating_add(reach).min(top) },
         None => Window { low: 0, high: top },
@@ -58,7 +58,7 @@ fn window(session: &Session, job: &Job) -> Window {
 
 /// What was not changed otherwise was kept.
 pub(in crate::session) fn keep(session: &mut Session, id: AdjusterId) {
-    if let Some(ground) = session.history.ground_mut(id.index()).filter(|ground| ground.how == How::Set) {
+    if let Some(ground) = session.history.ground_mut(id).filter(|ground| ground.how == How::Set) {
         ground.how = How::Kept;
     }
 }
@@ -68,7 +68,7 @@ pub(in crate::session) fn can_ride(session: &Session, job: &Job, tune: &TuneStat
 }
 
 pub(super) fn after_reference(session: &mut Session, job: &Job, mut tune: TuneState) {
-    let at = session.state.at[job.adjuster.index()];
+    let at = session.state.at[job.adjuster];
     if !can_ride(session, job, &tune) {
         settle(session, job, &tune, at, How::NotFinished);
         return;
@@ -100,7 +100,7 @@ pub(super) fn after_reference(session: &mut Session, job: &Job, mut tune: TuneSt
 /// Whether a tune that begins where its adjuster is asks which way comes first: the plan does not say,
 /// and there is room both ways. A second look never asks.
 pub(in crate::session) fn asks_way(session: &Session, job: &Job, tune: &TuneState) -> bool {
-    let at = session.state.at[job.adjuster.index()];
+    let at = session.state.at[job.adjuster];
     job.begin.is_none() && job.again.is_none() && !is_at_an_end(tune, at)
 }
 
@@ -129,7 +129,7 @@ pub(super) fn hear_way(
 fn roomier(session: &Session, job: &Job, tune: &TuneState) -> Direction {
     let opens = session.adjuster(job.adjuster).rising().opens();
     let opening = if opens { Direction::Up } else { Direction::Down };
-    let at = session.state.at[job.adjuster.index()];
+    let at = session.state.at[job.adjuster];
     let room = |direction| tune.window.room(at, direction);
     if room(opening) >= room(opening.opposite()) { opening } else { opening.opposite() }
 }
@@ -145,7 +145,7 @@ pub(in crate::session) fn task(
     let parts = session.plan.parts();
     Task {
         window: tune.window,
-        start: session.state.at[job.adjuster.index()],
+        start: session.state.at[job.adjuster],
         step: dial.map_or(1, crate::plan::Dial::step),
         apart: dial.map_or(1, crate::plan::Dial::apart),
         toward,
@@ -200,9 +200,9 @@ fn is_proof_worth_it(session: &Session, job: &Job, tune: &TuneState, search: &Se
 }
 
 pub(in crate::session) fn settle(session: &mut Session, job: &Job, tune: &TuneState, place: u32, how: How) {
-    let index = job.adjuster.index();
-    session.state.at[index] = place;
-    session.state.settle_due = session.state.fitted[index] != Some(place);
+    let id = job.adjuster;
+    session.state.at[id] = place;
+    session.state.settle_due = session.state.fitted[id] != Some(place);
     session.state.phase = Phase::Steps;
     session.state.step += 1;
     if tune.ridden() == 0 {
@@ -216,12 +216,12 @@ pub(in crate::session) fn settle(session: &mut Session, job: &Job, tune: &TuneSt
         .into_iter()
         .any(|step| matches!(step, Step::Revisit { adjuster: later, .. } if *later == adjuster))
     {
-        let stood = Arc::new(session.state.at.to_vec());
-        Arc::make_mut(&mut session.state.seldom).stood[index] = Some(stood);
+        let stood = Arc::new(ByAdjuster::of(session.plan.bike(), |id| session.state.at[id]));
+        Arc::make_mut(&mut session.state.seldom).stood[id] = Some(stood);
     }
     match job.again {
-        Some(_) => session.history.settled_again(index, how),
-        None => session.history.settled(index, how),
+        Some(_) => session.history.settled_again(id, how),
+        None => session.history.settled(id, how),
     }
     session.history.tell(News::Settled { adjuster: job.adjuster, at: place, how });
 }
@@ -235,7 +235,7 @@ pub(in crate::session) fn settle_now(session: &mut Session, tune: &TuneState) {
             (search.hear(*rode, *verdict, None).settled(), How::NotFinished)
         }
         Stage::Offer(search) | Stage::Proof(search) => (search.settled(), How::FeltBest),
-        Stage::Reference | Stage::Way => (session.state.at[job.adjuster.index()], How::NotFinished),
+        Stage::Reference | Stage::Way => (session.state.at[job.adjuster], How::NotFinished),
     };
     settle(session, &job, tune, place, how);
 }
@@ -274,7 +274,7 @@ pub(super) fn job(tune: &Tune) -> Job {
 
 /// The most laps that a tune which comes later may take, or somewhat more.
 pub(super) fn most_laps(session: &Session, job: &Job) -> u32 {
-    let top = session.state.seldom.tops[job.adjuster.index()].unwrap_or(0);
+    let top = session.state.seldom.tops[job.adjuster].unwrap_or(0);
     let width = job.within.map_or(top, |reach| top.min(reach * 2));
     let size = session.dial(job.adjuster).filter(|_| job.within.is_none());
     let steps = width.div_ceil(size.map_or(1, Dial::step));

@@ -5,7 +5,7 @@ mod of_steps;
 
 use std::sync::Arc;
 
-use crate::plan::{AdjusterId, Goal, Plan, Setup};
+use crate::plan::{AdjusterId, Bike, ByAdjuster, Goal, Plan, Setup};
 use crate::search::SecondLook;
 
 /// How far an adjuster may be turned from where it is. What is farther off makes no difference.
@@ -108,9 +108,9 @@ pub(super) struct Needs {
     /// Something is said or asked before which a tune's setting is fitted.
     pub says: bool,
     /// Of each adjuster.
-    pub of: Vec<Arc<Need>>,
-    /// For each adjuster that is looked at again, by its place: of every adjuster.
-    pub looks: Vec<(usize, Arc<Vec<Apart>>)>,
+    pub of: ByAdjuster<Arc<Need>>,
+    /// For each adjuster that is looked at again: of every adjuster.
+    pub looks: Vec<(AdjusterId, Arc<ByAdjuster<Apart>>)>,
 }
 
 /// What the later steps of a plan need, from each step on.
@@ -142,12 +142,12 @@ impl Later {
 
     /// Whether it makes a difference from a step on where an adjuster was found.
     pub fn tells_found(&self, id: AdjusterId, step: usize) -> bool {
-        self.from(step).is_some_and(|needs| needs.of[id.index()].found)
+        self.from(step).is_some_and(|needs| needs.of[id].found)
     }
 
     /// Whether it makes a difference from a step on where an adjuster is.
     pub fn tells(&self, id: AdjusterId, step: usize) -> bool {
-        self.from(step).is_some_and(|needs| needs.of[id.index()].matters())
+        self.from(step).is_some_and(|needs| needs.of[id].matters())
     }
 }
 
@@ -155,19 +155,18 @@ impl Later {
 impl Needs {
     /// What is needed after the last step: nothing.
     fn of_the_end(plan: &Plan) -> Self {
-        let of = plan.bike().ids().map(|id| {
+        let of = ByAdjuster::of(plan.bike(), |id| {
             let places_vary = match plan.bike().get(id).setup {
                 Setup::Known(_) => false,
                 Setup::Unstarted(_) | Setup::Uncounted(_) => true,
             };
             Arc::new(Need { places_vary, ..Need::default() })
         });
-        let of = of.collect();
         Needs { fits: false, last_lap: false, says: false, of, looks: Vec::new() }
     }
 
     fn of_adjuster(&mut self, id: AdjusterId) -> &mut Need {
-        Arc::make_mut(&mut self.of[id.index()])
+        Arc::make_mut(&mut self.of[id])
     }
 
     /// Laps are compared with the one before.
@@ -188,7 +187,7 @@ impl Needs {
     fn put(&mut self, id: AdjusterId, place: Goal) {
         // a second look at another adjuster will ask how far from there it was
         let moved = Reach::Within(SecondLook::MOVED);
-        let looks = self.looks.iter().map(|(_, looks)| looks[id.index()].reach.and(moved));
+        let looks = self.looks.iter().map(|(_, looks)| looks[id].reach.and(moved));
         let looked_at = looks.max().unwrap_or(Reach::NONE);
         let need = self.of_adjuster(id);
         need.reach = need.reach.max(looked_at);
@@ -212,28 +211,27 @@ impl Needs {
 
     /// An adjuster may end up anywhere; where that matters, all of it matters.
     fn anywhere(&mut self, id: AdjusterId) {
-        let looked_at = self.looks.iter().any(|(_, looks)| looks[id.index()].now);
-        if self.of[id.index()].matters() || looked_at {
+        let looked_at = self.looks.iter().any(|(_, looks)| looks[id].now);
+        if self.of[id].matters() || looked_at {
             self.turned(id, Reach::Anywhere);
             self.of_adjuster(id).moves_unfitted = true;
         }
     }
 
     /// A second look at an adjuster asks how far the others have moved since it was tuned.
-    fn looked_back_at(&mut self, id: AdjusterId) {
-        let known = self.looks.iter().position(|(of, _)| *of == id.index());
-        let index = known.unwrap_or_else(|| {
-            self.looks.push((id.index(), Arc::new(vec![Apart::default(); self.of.len()])));
-            self.looks.len() - 1
-        });
-        for apart in Arc::make_mut(&mut self.looks[index].1) {
-            apart.now = true;
+    fn looked_back_at(&mut self, bike: &Bike, id: AdjusterId) {
+        match self.looks.iter_mut().find(|(of, _)| *of == id) {
+            Some((_, looks)) => Arc::make_mut(looks).iter_mut().for_each(|apart| apart.now = true),
+            None => {
+                let now = |_| Apart { now: true, ..Apart::default() };
+                self.looks.push((id, Arc::new(ByAdjuster::of(bike, now))));
+            }
         }
     }
 
     fn apart(&mut self, id: AdjusterId, change: impl Fn(&mut Apart)) {
         for (_, looks) in &mut self.looks {
-            change(&mut Arc::make_mut(looks)[id.index()]);
+            change(&mut Arc::make_mut(looks)[id]);
         }
     }
 }

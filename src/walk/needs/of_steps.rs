@@ -14,7 +14,7 @@ pub(super) fn needs(plan: &Plan, step: &Step, after: &mut Needs) {
         Step::Ride { laps, warm_up: _ } => ride(*laps, after),
         Step::Measure(step) => measure(step, after),
         Step::Tune(step) => tune(plan, step, after),
-        Step::Revisit { adjuster, method: _ } => revisit(*adjuster, after),
+        Step::Revisit { adjuster, method: _ } => revisit(plan, *adjuster, after),
         Step::Confirm(step) => confirm(step, after),
     }
 }
@@ -61,11 +61,11 @@ fn tune(plan: &Plan, tune: &Tune, after: &mut Needs) {
     after.of_adjuster(tune.adjuster).step |= tune.within.is_none();
 }
 
-fn revisit(adjuster: AdjusterId, after: &mut Needs) {
+fn revisit(plan: &Plan, adjuster: AdjusterId, after: &mut Needs) {
     after.compares_laps();
     after.turned(adjuster, Reach::Within(SecondLook::WIDE.reach));
     after.of_adjuster(adjuster).few = true;
-    after.looked_back_at(adjuster);
+    after.looked_back_at(plan.bike(), adjuster);
 }
 
 fn confirm(Confirm { adjusters, between, blind: _, pairs: _ }: &Confirm, after: &mut Needs) {
