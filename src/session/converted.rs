@@ -78,13 +78,18 @@ pub(super) fn found_and_count(
     if session.found(id).is_some() || !is_two(groups, extent) {
         return Ok(None);
     }
-    let values: Vec<_> = groups.iter().flat_map(|group| &group.values).take(2).collect();
-    let last = if groups[0].values.len() == 2 { &groups[0] } else { &groups[1] };
+    let mut values = groups.iter().flat_map(|group| &group.values);
+    let last = match groups {
+        [both, ..] if both.values.len() == 2 => both,
+        [_, second, ..] => second,
+        [_] | [] => return Ok(None),
+    };
+    let Some((found, count)) = values.next().zip(values.next()) else { return Ok(None) };
     let told = |value: &Value<'_>| -> Result<Stated, NotRead> {
         let alone = Group { values: vec![value.clone()], joins: Vec::new(), ..last.clone() };
         Ok(place(session, id, &alone)?.0)
     };
-    Ok(Some((Answer::Two(told(values[0])?, told(values[1])?), last.note.clone())))
+    Ok(Some((Answer::Two(told(found)?, told(count)?), last.note.clone())))
 }
 
 /// Whether a line begins with two whole numbers, in one of the ways in which two are typed. In a list of

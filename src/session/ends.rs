@@ -33,7 +33,7 @@ impl Session {
         let end = [0, top].into_iter().find(|end| end.abs_diff(fit.to) <= reach).filter(|_| top >= 2)?;
         let laps = self.history.laps();
         let of_tune = laps.len().saturating_sub(tune.ridden() as usize);
-        let ridden = laps[of_tune..].iter().filter_map(|lap| lap.tuned).map(|(_, at)| at);
+        let ridden = laps.iter().skip(of_tune).filter_map(|lap| lap.tuned).map(|(_, at)| at);
         let mut earlier = ridden.chain(self.history.running().iter().map(|lap| lap.1));
         let told = earlier.any(|at| end.abs_diff(at) <= reach);
         (!told).then_some(NearEnd { end, away: end.abs_diff(fit.to) })

@@ -123,7 +123,7 @@ impl Hearing<'_> {
                 let (told, full) = condition_in(first, &condition.units())?;
                 (Answer::Told(told), first.note.clone(), full, first.end)
             }
-            _ if first.values.len() > 1 || first.values[0].comma.is_some() => {
+            _ if !is_single(first) => {
                 let (text, wanted) = (first.raw.to_owned(), self.session.wanted(self.ask));
                 return Err(NotRead::Unwanted { text, wanted });
             }
@@ -185,29 +185,30 @@ impl Hearing<'_> {
     /// The sag with which a line begins; `None` where its first numbers are none.
     fn sag_in(&self, line: &str, groups: &[Group<'_>]) -> Result<Option<Sag>, NotRead> {
         let Some(measure) = self.session.measuring() else { return Ok(None) };
-        let sags = groups.iter().take_while(|group| group.values.iter().all(is_sag)).count();
-        let Some((first, more)) = groups[..sags].split_first() else { return Ok(None) };
+        let count = groups.iter().take_while(|group| group.values.iter().all(is_sag)).count();
+        let sags = groups.get(..count).unwrap_or(groups);
+        let Some((first, more)) = sags.split_first() else { return Ok(None) };
         clear(measure, first)?;
-        let single = |group: &Group<'_>| group.values.len() == 1 && group.values[0].comma.is_none();
         let raw =
             |last: &Group<'_>| line.get(..last.end).unwrap_or(line).trim().trim_end_matches(',').to_owned();
         let too_many = |last: &Group<'_>| NotRead::Readings {
             text: raw(last),
-            pair: pair(&groups[..sags].iter().flat_map(|group| &group.values).collect::<Vec<_>>()),
+            pair: pair(&sags.iter().flat_map(|group| &group.values).collect::<Vec<_>>()),
             extent: self.extent,
         };
         let (values, last) = match more {
             [] if first.values.len() <= 2 => (first.values.iter().collect::<Vec<_>>(), first),
-            [second] if single(first) && single(second) && first.note.is_none() => {
-                (vec![&first.values[0], &second.values[0]], second)
+            [second] if is_single(first) && is_single(second) && first.note.is_none() => {
+                (first.values.iter().chain(&second.values).collect(), second)
             }
-            [_, ..] if groups[..sags].iter().all(|group| group.values.len() == 2) => {
+            [_, ..] if sags.iter().all(|group| group.values.len() == 2) => {
                 (first.values.iter().collect(), first)
             }
             _ => return Err(too_many(more.last().unwrap_or(first))),
         };
-        let told: Vec<Stated> = values.iter().map(|value| sag_of(value, &values)).collect();
-        let (one, second) = (told[0].clone(), told.get(1).cloned());
+        let mut told = values.iter().map(|value| sag_of(value, &values));
+        let Some(one) = told.next() else { return Ok(None) };
+        let second = told.next();
         if self.extent == Extent::List
             && !more.is_empty()
             && last.end != first.end
@@ -220,6 +221,11 @@ impl Hearing<'_> {
         let full = if said == raw(last) { Full::AsTyped } else { Full::Otherwise };
         Ok(Some(Sag { first: one, second, note: last.note.clone(), full, end: last.end }))
     }
+}
+
+/// Whether a group is one number that can be read in one way.
+fn is_single(group: &Group<'_>) -> bool {
+    matches!(group.values.as_slice(), [value] if value.comma.is_none())
 }
 
 /// What a slash is in numbers of a unit: only turns are told in fractions.

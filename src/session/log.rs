@@ -72,7 +72,7 @@ pub fn standing<'a>(log: impl IntoIterator<Item = &'a What>) -> Vec<usize> {
 pub fn replay(plan: &Arc<Plan>, seed: u64, log: &[What]) -> Result<Session, (usize, Mismatch)> {
     let mut session = Session::begin(Arc::clone(plan), seed);
     for index in standing(log) {
-        if let What::Answer(answer) = &log[index] {
+        if let Some(What::Answer(answer)) = log.get(index) {
             session = session.answer(answer).map_err(|mismatch| (index, mismatch))?;
         }
     }

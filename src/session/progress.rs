@@ -46,7 +46,7 @@ impl Session {
         let is_begun =
             is_first && self.state.due.is_empty() && steps.get(self.state.step).is_some_and(is_work);
         is_begun.then(|| Begun {
-            number: steps[..=self.state.step].iter().filter(|step| is_work(step)).count(),
+            number: steps.iter().take(self.state.step + 1).filter(|step| is_work(step)).count(),
             of: steps.iter().filter(|step| is_work(step)).count(),
         })
     }

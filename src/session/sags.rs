@@ -36,7 +36,8 @@ pub(super) fn pair(values: &[&Value<'_>]) -> String {
 pub(super) fn clear(measure: &Measure, group: &Group<'_>) -> Result<(), NotRead> {
     let unclear = |ways| Err(NotRead::Unclear { text: group.raw.to_owned(), ways });
     let values: Vec<_> = group.values.iter().collect();
-    let mean = |number: Number| sag_of(&Value { number, ..group.values[values.len() - 1].clone() }, &values);
+    let Some(like) = group.values.last() else { return Ok(()) };
+    let mean = |number: Number| sag_of(&Value { number, ..like.clone() }, &values);
     if let Some(value) = group.values.iter().find(|value| value.comma.is_some()) {
         if values.len() > 1 {
             return Err(NotRead::Readings {

@@ -2,7 +2,7 @@
 //! It knows nothing of what comes of it.
 
 use crate::physics::Number;
-use crate::plan::{AdjusterId, Reading, Scale, Setup};
+use crate::plan::{AdjusterId, FewByAdjuster, Reading, Scale, Setup};
 use crate::session::{Answer, Ask, Fit, OfPair, Session, Stated};
 
 use super::Distinct;
@@ -44,17 +44,20 @@ pub(super) fn leads(session: &Session, ask: &Ask, later: &Later) -> Option<(By, 
     }
 }
 
-/// The rides after what comes before their steps, with these counts, by the place of the adjuster: one, or one
+/// The rides after what comes before their steps, with these counts: one, or one
 /// for each way in which the bike can have been found that makes a difference.
-pub(super) fn counted(session: Session, counts: &[u32], later: &Later) -> Result<Vec<Session>, NotWalked> {
-    let count_of = |id: AdjusterId| counts.get(id.index()).copied().unwrap_or(1);
+pub(super) fn counted(
+    session: Session,
+    counts: &FewByAdjuster<u32>,
+    later: &Later,
+) -> Result<Vec<Session>, NotWalked> {
     let mut sessions = vec![session];
     while let Some((first, ask)) = sessions.first().and_then(|first| Some((first, first.ask()?))) {
         let answers = match ask {
-            Ask::Found(id) => found(first, id, later, count_of(id)),
+            Ask::Found(id) => found(first, id, later, counts[id]),
             Ask::Count(id) => match &first.adjuster(id).setup {
                 Setup::Uncounted(uncounted) => {
-                    let count = Number::from_integer(count_of(id).into());
+                    let count = Number::from_integer(counts[id].into());
                     vec![Answer::Told(Stated::Value(uncounted.by() * count, None))]
                 }
                 Setup::Known(_) | Setup::Unstarted(_) => return Err(NotWalked::Unfit),

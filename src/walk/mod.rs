@@ -15,6 +15,7 @@ mod count;
 mod excess;
 mod fact;
 mod future;
+mod moments;
 mod needs;
 mod ride;
 mod tune;
@@ -25,13 +26,14 @@ use indexmap::{IndexMap, IndexSet};
 use rustc_hash::FxBuildHasher;
 
 use crate::physics::Number;
-use crate::plan::{AdjusterId, Plan, Setup, Uncounted};
+use crate::plan::{AdjusterId, FewByAdjuster, Plan, Setup, Uncounted};
 
 use crate::session::Answer;
 
 pub use count::Count;
 pub use excess::{Excess, excess};
-use ride::{Found, Walks};
+use moments::Found;
+use ride::Walks;
 use tune::Tunes;
 
 /// A map for the many moments of a walk: nobody chooses its keys to make it slow.
@@ -116,7 +118,7 @@ pub fn share(plan: &Arc<Plan>) -> Option<u32> {
         }
     }
     let mut walked = (bounded + 1..=fitting).rev();
-    let walked = if counted { walked.find(|&laps| fits(laps, &Prover::ALL)) } else { walked.next() };
+    let walked = if counted { walked.find(|&laps| fits(laps, &all_counts())) } else { walked.next() };
     walked.or((bounded > 0).then_some(bounded))
 }
 
@@ -134,50 +136,42 @@ impl Proof {
     }
 }
 
+/// Every count that a rider may make, the most first.
+fn all_counts() -> Vec<u32> {
+    (1..=Uncounted::MOST).rev().collect()
+}
+
 /// What is remembered from one walk to the next of plans that differ little.
 struct Prover {
     tunes: Tunes,
-    /// The adjusters that are counted in the ride, by their place.
-    counted: Vec<usize>,
-    adjusters: usize,
+    /// The adjusters that are counted in the ride.
+    counted: Vec<AdjusterId>,
 }
 
 impl Prover {
     fn new(plan: &Plan) -> Self {
         let is_counted = |id: &AdjusterId| matches!(plan.bike().get(*id).setup, Setup::Uncounted(_));
-        let counted = plan.bike().ids().filter(is_counted).map(AdjusterId::index).collect();
-        Prover { tunes: Tunes::default(), counted, adjusters: plan.bike().len() }
+        let counted = plan.bike().ids().filter(is_counted).collect();
+        Prover { tunes: Tunes::default(), counted }
     }
-
-    /// Every count that a rider may make, the most first.
-    const ALL: [u32; Uncounted::MOST as usize] = {
-        let mut all = [0; Uncounted::MOST as usize];
-        let (mut index, mut count) = (0, Uncounted::MOST);
-        while count > 0 {
-            all[index] = count;
-            index += 1;
-            count -= 1;
-        }
-        all
-    };
 
     fn prove(&mut self, plan: &Arc<Plan>) -> Proof {
         self.tunes.allow(MOST_MOMENTS);
-        self.prove_for(plan, &Prover::ALL)
+        self.prove_for(plan, &all_counts())
     }
 
     /// The proof where only some counts are made.
     fn prove_for(&mut self, plan: &Arc<Plan>, each: &[u32]) -> Proof {
         let free = Arc::new(Plan::clone(plan).without_budget());
         let mut walks = Walks::of(free, &mut self.tunes);
-        let apart = self.counted.iter().map(|&index| (index, walks.told_apart(index, each)));
+        let apart = self.counted.iter().map(|&id| (id, walks.told_apart(id, each)));
         // with one count as with any other, it is no count that makes a difference
         let apart: CountsApart = apart.filter(|apart| apart.1.len() > 1).collect();
         let mut by_count = Vec::new();
         let mut worst: Option<Worst> = None;
         let too_many = apart.iter().map(|apart| apart.1.len()).product::<usize>() > MOST_COUNTS;
         for &count in each {
-            let counts = vec![count; self.adjusters];
+            let counts = FewByAdjuster::of(plan.bike(), |_| count);
             let Some((found, longest)) = walks.walk(&counts) else { continue };
             // what was walked once tells at least that no setting leaves its range
             let (found, longest) = if too_many { (walks.bounded(), Vec::new()) } else { (found, longest) };
@@ -224,14 +218,14 @@ impl Prover {
     }
 }
 
-/// The adjusters that are counted, by their place, each with the counts that the plan can tell apart.
-type CountsApart = Vec<(usize, Vec<u32>)>;
+/// The adjusters that are counted, each with the counts that the plan can tell apart.
+type CountsApart = Vec<(AdjusterId, Vec<u32>)>;
 
 /// The worst of several walks.
 struct Worst {
     found: Found,
     /// The counts with which it has the most laps, and the tunes of such a ride.
-    counts: Vec<u32>,
+    counts: FewByAdjuster<u32>,
     longest: Vec<(AdjusterId, Vec<Answer>)>,
 }
 
@@ -250,10 +244,10 @@ fn each_count(apart: &CountsApart, walks: &mut Walks<'_>, mut worst: Worst) -> W
         return worst;
     }
     let mut all = vec![worst.counts.clone()];
-    for (index, apart) in apart {
-        let with = |counts: &Vec<u32>, count| {
+    for (id, apart) in apart {
+        let with = |counts: &FewByAdjuster<u32>, count| {
             let mut counts = counts.clone();
-            counts[*index] = count;
+            counts[*id] = count;
             counts
         };
         all = all.iter().flat_map(|counts| apart.iter().map(|&count| with(counts, count))).collect();

@@ -5,7 +5,7 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use crate::plan::{AdjusterId, Plan, Step, Uncounted};
+use crate::plan::{AdjusterId, FewByAdjuster, Plan, Step, Uncounted};
 use crate::session::{Answer, Ask, Session};
 
 use super::Map;
@@ -14,8 +14,9 @@ use super::bound::{bound, readings};
 use super::cost::{Cost, Pace};
 use super::fact::Fact;
 use super::future::{Future, tuned_as};
+use super::moments::{Found, Moment, MomentId, Moments, Passage};
 use super::needs::Later;
-use super::tune::{Ending, Entered, Tunes, Walked, is_of_a_tune};
+use super::tune::{Ending, Entered, Tunes, is_of_a_tune};
 
 /// The most moments that are come to in one walk; a plan that comes back to many adjusters again and
 /// again has more, and is bounded instead.
@@ -27,59 +28,8 @@ const ENDINGS_OF_A_MOMENT: usize = 8;
 /// So many facts about where everything is cost about as much as one moment.
 const FACTS_OF_A_MOMENT: usize = 32;
 
-/// What a walk found of a moment: all from there on.
-#[derive(Debug, Clone)]
-pub(super) struct Found {
-    pub cost: Cost,
-    pub ends: bool,
-    pub within_range: bool,
-    /// Every sequence was walked; otherwise laps, minutes and sequences are upper bounds.
-    pub exact: bool,
-    /// The way on with the most laps.
-    longest: Option<usize>,
-}
-
-impl Found {
-    /// What holds for both, each at its worst.
-    pub fn and(&self, other: &Found) -> Found {
-        Found {
-            cost: self.cost.worse(other.cost),
-            ends: self.ends && other.ends,
-            within_range: self.within_range && other.within_range,
-            exact: self.exact && other.exact,
-            longest: None,
-        }
-    }
-}
-
 /// The tunes of a ride in order, each with its answers.
 pub(super) type LongestRide = Vec<(AdjusterId, Vec<Answer>)>;
-
-/// A tune of a longest ride, as it was walked, with its last answer; none where it is bounded and not walked.
-type WalkedTune = Option<(AdjusterId, Arc<Walked>, usize)>;
-
-/// A way from one moment to a next one, or to the end.
-#[derive(Debug)]
-struct Passage {
-    cost: Cost,
-    to: Option<usize>,
-    tune: WalkedTune,
-}
-
-/// A moment of a ride, and of all others with the same future.
-#[derive(Debug)]
-struct Moment {
-    /// Until it is walked on from.
-    session: Option<Box<Session>>,
-    by: By,
-    passages: Vec<Passage>,
-    /// Of what is asked here.
-    ends: bool,
-    within_range: bool,
-    exact: bool,
-    /// Once all that follows is known.
-    found: Option<Found>,
-}
 
 /// How far a moment is: its step, and what is asked in it. No way leads back.
 type Rank = (usize, u32, u32);
@@ -91,10 +41,9 @@ pub(super) struct Walks<'a> {
     pace: Pace,
     later: Later,
     tunes: &'a mut Tunes,
-    /// Each at a place of its own, as there may be very many.
-    moments: Map<Box<Future>, Box<Moment>>,
+    moments: Moments,
     /// The moments that are not walked on from yet.
-    waiting: BTreeMap<Rank, Vec<usize>>,
+    waiting: BTreeMap<Rank, Vec<MomentId>>,
     /// The moments of the running walk, and those of all walks.
     come_to: usize,
     /// A walk had too many; those that differ little have too.
@@ -133,7 +82,7 @@ impl<'a> Walks<'a> {
             later: Later::of(&plan),
             plan,
             tunes,
-            moments: Map::default(),
+            moments: Moments::default(),
             waiting: BTreeMap::new(),
             come_to: 0,
             too_many: false,
@@ -151,9 +100,9 @@ impl<'a> Walks<'a> {
         &self.pace
     }
 
-    /// What the plan takes with these counts, by the place of the adjuster; and the tunes of a longest
+    /// What the plan takes with these counts, and the tunes of a longest
     /// ride. `None` where the counts do not fit it.
-    pub fn walk(&mut self, counts: &[u32]) -> Option<(Found, LongestRide)> {
+    pub fn walk(&mut self, counts: &FewByAdjuster<u32>) -> Option<(Found, LongestRide)> {
         let sessions = match counted(self.begin(), counts, &self.later) {
             Ok(sessions) => sessions,
             Err(NotWalked::Unfit) => return None,
@@ -188,11 +137,10 @@ impl<'a> Walks<'a> {
     }
 
     /// The counts of an adjuster that the plan can tell apart, whatever the other ones are.
-    pub fn told_apart(&self, index: usize, counts: &[u32]) -> Vec<u32> {
+    pub fn told_apart(&self, id: AdjusterId, counts: &[u32]) -> Vec<u32> {
         let begin = self.begin();
         let future = |others: u32, count: u32| {
-            let mut counts = vec![others; self.plan.bike().len()];
-            counts[index] = count;
+            let counts = FewByAdjuster::of(self.plan.bike(), |of| if of == id { count } else { others });
             let sessions = counted(begin.clone(), &counts, &self.later);
             sessions.map(|sessions| {
                 let mut room = Vec::new();
@@ -208,58 +156,55 @@ impl<'a> Walks<'a> {
     }
 
     /// Comes to a moment; `None` where it is the end.
-    fn come(&mut self, session: Session) -> Option<usize> {
+    fn come(&mut self, session: Session) -> Option<MomentId> {
         self.come_to += 1;
         self.tunes.spend(1);
         let ask = session.ask()?;
         let future = Future::of(&session, &self.later, &mut self.room);
         // of a bike with many adjusters it takes longer to tell, and is kept
         self.tunes.spend(future.facts() / FACTS_OF_A_MOMENT);
-        match self.moments.entry(Box::new(future)) {
-            indexmap::map::Entry::Occupied(same) => Some(same.index()),
-            indexmap::map::Entry::Vacant(new) => {
-                let index = new.index();
-                self.waiting.entry(rank(&session, &ask)).or_default().push(index);
-                new.insert(Box::new(Moment {
-                    within_range: is_within_range(&session, &ask),
-                    session: Some(Box::new(session)),
-                    by: By::Rider,
-                    passages: Vec::new(),
-                    ends: true,
-                    exact: true,
-                    found: None,
-                }));
-                Some(index)
-            }
+        let rank = rank(&session, &ask);
+        let (id, is_new) = self.moments.come(future, || Moment {
+            within_range: is_within_range(&session, &ask),
+            session: Some(Box::new(session)),
+            by: By::Rider,
+            passages: Vec::new(),
+            ends: true,
+            exact: true,
+            found: None,
+        });
+        if is_new {
+            self.waiting.entry(rank).or_default().push(id);
         }
+        Some(id)
     }
 
     /// Goes on from a moment in every way.
-    fn walk_on(&mut self, index: usize) {
-        let Some(session) = self.moments[index].session.take() else { return };
+    fn walk_on(&mut self, id: MomentId) {
+        let Some(session) = self.moments[id].session.take() else { return };
         let Some(ask) = session.ask() else { return };
         if is_of_a_tune(&ask) {
-            self.tune(index, &session, &ask);
+            self.tune(id, &session, &ask);
             return;
         }
         let Some((by, ways)) = leads(&session, &ask, &self.later) else {
-            self.moments[index].ends = false;
+            self.moments[id].ends = false;
             return;
         };
-        self.moments[index].by = by;
+        self.moments[id].by = by;
         for next in ways {
             let mut cost = self.pace.between(session.taken(), next.taken());
             if let Ask::Sag { fit, .. } = &ask {
                 cost.time = cost.time.plus(readings(&self.plan, &self.pace, fit.adjuster));
             }
             let to = self.come(next);
-            self.moments[index].passages.push(Passage { cost, to, tune: None });
+            self.moments[id].passages.push(Passage { cost, to, tune: None });
         }
-        self.moments[index].passages.shrink_to_fit();
+        self.moments[id].passages.shrink_to_fit();
     }
 
     /// Goes on from every ending of a tune that makes a difference.
-    fn tune(&mut self, index: usize, session: &Session, ask: &Ask) {
+    fn tune(&mut self, here: MomentId, session: &Session, ask: &Ask) {
         let (id, again) = match self.plan.steps().get(session.step()) {
             Some(Step::Tune(tune)) => (tune.adjuster, false),
             Some(Step::Revisit { adjuster, .. }) => (*adjuster, true),
@@ -278,7 +223,7 @@ impl<'a> Walks<'a> {
         });
         // each ending is looked at, which is less than a moment
         self.tunes.spend(walked.endings.len() / ENDINGS_OF_A_MOMENT);
-        let moment = &mut self.moments[index];
+        let moment = &mut self.moments[here];
         moment.ends &= walked.ends;
         moment.within_range &= walked.within_range;
         moment.exact &= walked.exact;
@@ -299,18 +244,18 @@ impl<'a> Walks<'a> {
         for ending in distinct.into_values() {
             let next = session.settling(position(ending.at), position(ending.last));
             let Some(next) = next.filter(|next| next.step() > session.step()) else {
-                self.moments[index].ends = false;
+                self.moments[here].ends = false;
                 continue;
             };
             let to = self.come(next);
             let tune = ending.last_answer.map(|last| (id, Arc::clone(&walked), last));
-            self.moments[index].passages.push(Passage { cost: ending.cost, to, tune });
+            self.moments[here].passages.push(Passage { cost: ending.cost, to, tune });
         }
     }
 
     /// What a moment takes, from what those after it take.
-    fn look_back(&self, index: usize) -> Found {
-        let moment = &self.moments[index];
+    fn look_back(&self, id: MomentId) -> Found {
+        let moment = &self.moments[id];
         let mut found = Found {
             cost: Cost::NO_WAY,
             ends: moment.ends && !moment.passages.is_empty(),
@@ -336,7 +281,7 @@ impl<'a> Walks<'a> {
     }
 
     /// What is known of a moment or the end. A moment of which nothing is known yet leads to itself.
-    fn found(&self, moment: Option<usize>) -> Found {
+    fn found(&self, moment: Option<MomentId>) -> Found {
         let nothing =
             Found { cost: Cost::NOTHING, ends: true, within_range: true, exact: true, longest: None };
         match moment.map(|moment| &self.moments[moment].found) {
@@ -347,8 +292,8 @@ impl<'a> Walks<'a> {
     }
 
     /// The tunes of a longest ride from a moment on.
-    fn longest(&self, first: Option<usize>) -> LongestRide {
-        let way = |moment: Option<usize>| {
+    fn longest(&self, first: Option<MomentId>) -> LongestRide {
+        let way = |moment: Option<MomentId>| {
             let moment = &self.moments[moment?];
             moment.passages.get(moment.found.as_ref()?.longest?)
         };
@@ -360,8 +305,7 @@ impl<'a> Walks<'a> {
     pub fn bounded(&self) -> Found {
         let cost = bound(&self.plan, &self.pace);
         let mut found = self.found(None);
-        let walked = self.moments.values();
-        found.within_range = walked.into_iter().all(|moment| moment.within_range);
+        found.within_range = self.moments.iter().all(|moment| moment.within_range);
         Found { cost, exact: false, ..found }
     }
 }

@@ -316,8 +316,8 @@ impl AnswerTree {
 
     /// All answers up to one, the first one first.
     fn until(&self, last: usize) -> Vec<TuneAnswer> {
-        let places = std::iter::successors(Some(last), |&place| self.0[place].1);
-        let mut answers: Vec<TuneAnswer> = places.map(|place| self.0[place].0).collect();
+        let answers = std::iter::successors(self.0.get(last), |(_, before)| self.0.get((*before)?));
+        let mut answers: Vec<TuneAnswer> = answers.map(|(answer, _)| *answer).collect();
         answers.reverse();
         answers
     }

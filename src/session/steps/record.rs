@@ -40,8 +40,8 @@ pub(in crate::session) fn note_down(
         Answer::Told(Stated::Value(number, Some(unit))) if units.contains(unit) => {
             Noted::Quantity(Quantity { number: *number, unit: *unit })
         }
-        Answer::Told(Stated::Value(number, None)) if units.len() == 1 => {
-            Noted::Quantity(Quantity { number: *number, unit: units[0] })
+        Answer::Told(Stated::Value(number, None)) if let [unit] = units[..] => {
+            Noted::Quantity(Quantity { number: *number, unit })
         }
         _ => return Err(session.unfit(&Ask::Record(condition.clone()), answer)),
     };
