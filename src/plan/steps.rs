@@ -160,6 +160,35 @@ impl Step {
         }
     }
 
+    /// What it asks and keeps, if that is what it does.
+    #[must_use]
+    pub fn condition(&self) -> Option<&Condition> {
+        if let Step::Record(condition) = self { Some(condition) } else { None }
+    }
+
+    /// The laps of the warm-up that it is, if it is one.
+    #[must_use]
+    pub fn warm_up(&self) -> Option<u32> {
+        if let Step::Ride { laps, warm_up: true } = self { Some(*laps) } else { None }
+    }
+
+    /// The value to which it sets an adjuster whose range is not known yet.
+    #[must_use]
+    pub fn value_set(&self, id: AdjusterId) -> Option<Number> {
+        match self {
+            Step::Set { adjuster, goal: Goal::Value(value) } if *adjuster == id => Some(*value),
+            Step::Set { .. }
+            | Step::Say(_)
+            | Step::RecordSettings
+            | Step::Record(_)
+            | Step::Ride { .. }
+            | Step::Measure(_)
+            | Step::Tune(_)
+            | Step::Revisit { .. }
+            | Step::Confirm(_) => None,
+        }
+    }
+
     /// The tune that it is, if it is one.
     #[must_use]
     pub fn tune(&self) -> Option<&Tune> {

@@ -14,10 +14,7 @@ use super::{Answer, Ask, Mismatch, News, OfPair, Session};
 /// What is asked before the ride goes on where it was; `None` where nothing is.
 pub(super) fn ask(session: &Session) -> Option<Ask> {
     match *session.state.due.first()? {
-        Due::Record(step) => match session.plan.steps().get(step)? {
-            Step::Record(condition) => Some(Ask::Record(condition.clone())),
-            _ => None,
-        },
+        Due::Record(step) => session.plan.steps().get(step)?.condition().map(record::ask),
         Due::Fit => {
             let fits = fits(session).map(|id| session.fit(id, session.state.at[id]));
             Some(Ask::Fit { fits: fits.collect(), first: false })
@@ -73,18 +70,22 @@ pub(super) fn hear_baseline(session: &mut Session, ask: &Ask) -> Result<(), Mism
             pairs.stage = PairStage::Swap(OfPair::First);
             session.state.phase = Phase::Compare(pairs);
         }
-        _ => {}
+        Phase::Found(_)
+        | Phase::Count(_)
+        | Phase::InNow(_)
+        | Phase::Steps
+        | Phase::Fit
+        | Phase::Measure(_)
+        | Phase::Stop(_)
+        | Phase::Compare(_)
+        | Phase::Over => {}
     }
     Ok(())
 }
 
 /// The laps of the plan's warm-up; one where it has none.
 fn warm_up(session: &Session) -> u32 {
-    let mut warm_ups = session.plan.steps().iter().filter_map(|step| match step {
-        Step::Ride { laps, warm_up: true } => Some(*laps),
-        _ => None,
-    });
-    warm_ups.next().unwrap_or(1)
+    session.plan.steps().iter().find_map(Step::warm_up).unwrap_or(1)
 }
 
 fn tune_afresh(session: &mut Session, mut tune: TuneState) {
@@ -146,7 +147,19 @@ fn hear_again(session: &mut Session, at: u32, ask: &Ask, answer: &Answer) -> Res
             tune::settle_now(session, &tune);
             return Ok(());
         }
-        _ => return Err(session.unfit(ask, answer)),
+        Answer::Used(_, Some(_))
+        | Answer::Felt(_)
+        | Answer::Two(..)
+        | Answer::UsedSag(..)
+        | Answer::RideAnyway
+        | Answer::Proof
+        | Answer::Skip
+        | Answer::Which(_)
+        | Answer::Way(_)
+        | Answer::Told(_)
+        | Answer::Text(_)
+        | Answer::Unknown
+        | Answer::Baseline => return Err(session.unfit(ask, answer)),
     };
     if rode != at {
         laps::write_down(session, &mut tune, id, rode, None, Worth::Void);

@@ -82,6 +82,30 @@ pub enum Answer {
 }
 
 impl Answer {
+    /// The readings that it tells: the setting, where it is another one than the one asked for, a reading, and a
+    /// second one. `None` where it tells none.
+    #[must_use]
+    pub fn readings(&self) -> Option<(Option<&Stated>, &Stated, Option<&Stated>)> {
+        match self {
+            Answer::Told(first) => Some((None, first, None)),
+            Answer::Two(first, second) => Some((None, first, Some(second))),
+            Answer::UsedSag(place, first, second) => Some((Some(place), first, second.as_ref())),
+            Answer::Done
+            | Answer::Felt(_)
+            | Answer::Void
+            | Answer::Used(..)
+            | Answer::Keep
+            | Answer::RideAnyway
+            | Answer::Proof
+            | Answer::Skip
+            | Answer::Which(_)
+            | Answer::Way(_)
+            | Answer::Text(_)
+            | Answer::Unknown
+            | Answer::Baseline => None,
+        }
+    }
+
     /// Whether it carries information, as all but the implied one do.
     #[must_use]
     pub fn informs(&self) -> bool {

@@ -130,7 +130,14 @@ impl Ask {
             | Ask::Sag { fit, .. }
             | Ask::Stop { fit, .. }
             | Ask::Proof { fit, .. } => Some(fit.adjuster),
-            _ => None,
+            Ask::Record(_)
+            | Ask::Say(_)
+            | Ask::Fit { .. }
+            | Ask::Ride { .. }
+            | Ask::Pairs { .. }
+            | Ask::Swap { .. }
+            | Ask::FirstOfPair { .. }
+            | Ask::Which { .. } => None,
         }
     }
 

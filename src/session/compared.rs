@@ -6,7 +6,7 @@ use crate::plan::AdjusterId;
 /// What is compared.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Compared {
-    /// ByAdjuster adjuster with its two places: start or the first, found or the second.
+    /// Each adjuster with its two places: start or the first, found or the second.
     pub places: Vec<(AdjusterId, u32, u32)>,
     /// Start and found are compared; otherwise two places that the plan names.
     pub found: bool,

@@ -28,16 +28,27 @@ impl Session {
             Ask::Sag { fit, .. } => (fit, fit.to),
             // it is read again where it is
             Ask::Stop { fit, .. } => (fit, fit.from.unwrap_or(fit.to)),
-            _ => return None,
+            Ask::Found(_)
+            | Ask::Count(_)
+            | Ask::InNow(_)
+            | Ask::Record(_)
+            | Ask::Say(_)
+            | Ask::Fit { .. }
+            | Ask::Ride { .. }
+            | Ask::Reference(_)
+            | Ask::Way(_)
+            | Ask::Lap { .. }
+            | Ask::Proof { .. }
+            | Ask::Pairs { .. }
+            | Ask::Swap { .. }
+            | Ask::FirstOfPair { .. }
+            | Ask::Which { .. } => return None,
         };
         let measure = self.measuring()?;
-        let (at, first, second) = match answer {
-            Answer::Told(first) => (stands_at, first, None),
-            Answer::Two(first, second) => (stands_at, first, Some(second)),
-            Answer::UsedSag(place, first, second) => {
-                (self.position(fit.adjuster, place).ok()?, first, second.as_ref())
-            }
-            _ => return None,
+        let (place, first, second) = answer.readings()?;
+        let at = match place {
+            Some(place) => self.position(fit.adjuster, place).ok()?,
+            None => stands_at,
         };
         let next = self.answer(answer).ok()?;
         if let Some(apart) = second.and_then(|second| far_apart(measure, first, second)) {
@@ -70,12 +81,7 @@ impl Session {
     /// The sag in mm of an answer, where it is one to the running measurement.
     #[must_use]
     pub fn sag_told(&self, answer: &Answer) -> Option<Number> {
-        let measure = self.measuring()?;
-        match answer {
-            Answer::Told(first) => sag(measure, first, None).ok(),
-            Answer::Two(first, second) => sag(measure, first, Some(second)).ok(),
-            Answer::UsedSag(_, first, second) => sag(measure, first, second.as_ref()).ok(),
-            _ => None,
-        }
+        let (_, first, second) = answer.readings()?;
+        sag(self.measuring()?, first, second).ok()
     }
 }

@@ -125,19 +125,18 @@ impl Session {
     /// The most laps that the running tune may still take, the present one among them.
     #[must_use]
     pub fn laps_to_go(&self) -> Option<u32> {
-        match &self.state.phase {
-            Phase::Tune(tune) => Some(tune::laps_to_go(self, tune)),
-            _ => None,
-        }
+        Some(tune::laps_to_go(self, self.tuning()?))
     }
 
     /// Why the running tune proposes the lap that is asked for, where it does.
     #[must_use]
     pub fn reason(&self) -> Option<Reason> {
-        match &self.state.phase {
-            Phase::Tune(TuneState { stage: Stage::Lap { search, .. }, .. }) => search.reason(),
-            _ => None,
-        }
+        if let Stage::Lap { search, .. } = &self.tuning()?.stage { search.reason() } else { None }
+    }
+
+    /// The running tune.
+    fn tuning(&self) -> Option<&TuneState> {
+        if let Phase::Tune(tune) = &self.state.phase { Some(tune) } else { None }
     }
 
     /// Whether the running tune is a second look.
@@ -159,10 +158,7 @@ impl Session {
     /// The positions among which the running tune chooses.
     #[must_use]
     pub fn tune_window(&self) -> Option<Window> {
-        match &self.state.phase {
-            Phase::Tune(tune) => Some(tune.window),
-            _ => None,
-        }
+        self.tuning().map(|tune| tune.window)
     }
 
     /// How many readings the running measurement has, each with its position and its sag in mm; those
@@ -191,10 +187,8 @@ impl Session {
     /// How many readings the running measurement may still take, the present one among them.
     #[must_use]
     pub fn readings_to_go(&self) -> usize {
-        match &self.state.phase {
-            Phase::Measure(state) => Measure::MOST_READINGS.saturating_sub(state.readings.len()),
-            _ => 0,
-        }
+        let Phase::Measure(state) = &self.state.phase else { return 0 };
+        Measure::MOST_READINGS.saturating_sub(state.readings.len())
     }
 
     /// Whether the rider must not know how an adjuster stands just now.

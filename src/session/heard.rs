@@ -46,11 +46,9 @@ impl Session {
         if extent == Extent::List || is_blank(&heard.left) {
             return Ok(Some(heard));
         }
-        let fits = match &heard.typed {
-            Typed::Said(Said { what: What::Answer(answer), .. }) => self.answer(answer).is_ok(),
-            _ => true,
-        };
-        if !fits {
+        let does_not_fit = |answer| self.answer(answer).is_err();
+        if matches!(&heard.typed, Typed::Said(Said { what: What::Answer(answer), .. }) if does_not_fit(answer))
+        {
             return Ok(Some(Heard { left: String::new(), ..heard }));
         }
         let at = line.len() - heard.left.len();
@@ -89,7 +87,20 @@ impl Hearing<'_> {
         }
         let unit = match self.ask {
             Ask::Found(id) | Ask::InNow(id) | Ask::Count(id) => self.session.adjuster(*id).setup.unit(),
-            _ => None,
+            Ask::Sag { .. }
+            | Ask::Stop { .. }
+            | Ask::Record(_)
+            | Ask::Say(_)
+            | Ask::Fit { .. }
+            | Ask::Ride { .. }
+            | Ask::Reference(_)
+            | Ask::Way(_)
+            | Ask::Lap { .. }
+            | Ask::Proof { .. }
+            | Ask::Pairs { .. }
+            | Ask::Swap { .. }
+            | Ask::FirstOfPair { .. }
+            | Ask::Which { .. } => None,
         };
         let groups = groups(line, slash_of(unit));
         match groups.first() {
@@ -127,7 +138,18 @@ impl Hearing<'_> {
                 let (text, wanted) = (first.raw.to_owned(), self.session.wanted(self.ask));
                 return Err(NotRead::Unwanted { text, wanted });
             }
-            _ => return plain(line),
+            Ask::Record(_)
+            | Ask::Say(_)
+            | Ask::Fit { .. }
+            | Ask::Ride { .. }
+            | Ask::Reference(_)
+            | Ask::Way(_)
+            | Ask::Lap { .. }
+            | Ask::Proof { .. }
+            | Ask::Pairs { .. }
+            | Ask::Swap { .. }
+            | Ask::FirstOfPair { .. }
+            | Ask::Which { .. } => return plain(line),
         };
         let typed = Typed::Said(Said { what: What::Answer(answer), note });
         Ok(Some(Heard { typed, full, left: line.get(end..).unwrap_or("").to_owned() }))
@@ -236,13 +258,14 @@ fn slash_of(unit: Option<Unit>) -> Slash {
 /// Who cannot tell how something was found, or what is to be noted down, does not know it.
 fn unknown(ask: &Ask, heard: Heard) -> Heard {
     let cannot_tell = What::Answer(Answer::Felt(Felt::CannotTell));
-    match heard.typed {
-        Typed::Said(said) if said.what == cannot_tell && matches!(ask, Ask::Found(_) | Ask::Record(_)) => {
-            let typed = Typed::Said(Said { what: What::Answer(Answer::Unknown), ..said });
-            Heard { typed, ..heard }
-        }
-        _ => heard,
+    let mut heard = heard;
+    if let Typed::Said(said) = &mut heard.typed
+        && said.what == cannot_tell
+        && matches!(ask, Ask::Found(_) | Ask::Record(_))
+    {
+        said.what = What::Answer(Answer::Unknown);
     }
+    heard
 }
 
 /// The first answer of a line, whatever the question.

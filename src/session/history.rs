@@ -121,7 +121,7 @@ pub(super) struct History {
 #[derive(Debug, Clone, PartialEq, Eq)]
 struct Record {
     laps: Vec<Lap>,
-    /// ByAdjuster shared by itself, as most changes are of one.
+    /// Each shared by itself, as most changes are of one.
     grounds: Arc<ByAdjuster<Arc<Ground>>>,
     conditions: IndexMap<String, Noted>,
     running: Vec<(u32, u32)>,

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use num_traits::Zero;
 
 use crate::physics::Number;
-use crate::plan::{AdjusterId, Goal, Setup, Step, Uncounted};
+use crate::plan::{AdjusterId, Setup, Uncounted};
 
 use super::state::Phase;
 use super::{Answer, Ask, Mismatch, News, Session, Stated};
@@ -16,7 +16,19 @@ pub(super) fn hear_found(session: &mut Session, id: AdjusterId, answer: &Answer)
         Answer::Unknown => None,
         Answer::Told(told) => Some(told.clone()),
         Answer::Text(name) => Some(Stated::Name(name.clone())),
-        _ => return Err(session.unfit(&Ask::Found(id), answer)),
+        Answer::Done
+        | Answer::Felt(_)
+        | Answer::Void
+        | Answer::Used(..)
+        | Answer::Two(..)
+        | Answer::UsedSag(..)
+        | Answer::Keep
+        | Answer::RideAnyway
+        | Answer::Proof
+        | Answer::Skip
+        | Answer::Which(_)
+        | Answer::Way(_)
+        | Answer::Baseline => return Err(session.unfit(&Ask::Found(id), answer)),
     };
     let checked = match (&told, &session.adjuster(id).setup) {
         (None, _) => None,
@@ -97,10 +109,7 @@ pub(super) fn hear_count(session: &mut Session, id: AdjusterId, told: &Stated) -
     {
         return Err(Mismatch::CountBelowFound { found: boxed(found), count: boxed(told) });
     }
-    let beyond = plan.steps().iter().find_map(|step| match step {
-        Step::Set { adjuster, goal: Goal::Value(value) } if *adjuster == id && value > count => Some(*value),
-        _ => None,
-    });
+    let beyond = plan.steps().iter().find_map(|step| step.value_set(id).filter(|value| value > count));
     if let Some(value) = beyond {
         let wanted = Box::new(value);
         return Err(Mismatch::CountBelowPlan { adjuster: id, wanted, count: boxed(told) });

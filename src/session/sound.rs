@@ -116,19 +116,20 @@ impl Spring<'_> {
         outside <= self.step.read_to
             || match short {
                 Short::NothingBetween if coil => within(10),
-                _ if coil => between && within(10),
-                Short::Readings => within(3),
+                Short::Readings if !coil => within(3),
                 Short::NothingBetween => between && within(3),
-                _ => between && within(10),
+                Short::Readings | Short::FirmEnd | Short::SoftEnd | Short::Unmoved | Short::Ended => {
+                    between && within(10)
+                }
             }
     }
 
     /// The absolute pressure in kPa, or the rate, of a position: what its force goes with.
     fn strength(&self, at: u32) -> Option<f64> {
-        match self.dial.scale().unit()?.kind() {
-            Kind::Pressure => self.gauge(at).map(|gauge| gauge + STANDARD_ATMOSPHERE),
-            _ => self.rate(at),
+        if self.dial.scale().unit()?.kind() == Kind::Pressure {
+            return self.gauge(at).map(|gauge| gauge + STANDARD_ATMOSPHERE);
         }
+        self.rate(at)
     }
 
     /// Whether the newest sag shows that the spring does not follow its setting: much firmer than another time,

@@ -208,7 +208,7 @@ pub(super) struct PairsState {
     pub pair: u32,
     /// The laps that did not count.
     pub void: u32,
-    /// ByAdjuster adjuster that is compared, with its two places: start or the first, found or the second.
+    /// Each adjuster that is compared, with its two places: start or the first, found or the second.
     pub places: Vec<(AdjusterId, u32, u32)>,
 }
 

@@ -53,7 +53,19 @@ impl Truth {
         match &ask {
             Ask::Fit { .. } | Ask::Swap { .. } => self.turned.clear(),
             Ask::Sag { fit, .. } | Ask::Stop { fit, .. } => self.forget(fit.adjuster),
-            _ => {}
+            Ask::Found(_)
+            | Ask::Count(_)
+            | Ask::InNow(_)
+            | Ask::Record(_)
+            | Ask::Say(_)
+            | Ask::Ride { .. }
+            | Ask::Reference(_)
+            | Ask::Way(_)
+            | Ask::Lap { .. }
+            | Ask::Proof { .. }
+            | Ask::Pairs { .. }
+            | Ask::FirstOfPair { .. }
+            | Ask::Which { .. } => {}
         }
     }
 
@@ -111,7 +123,18 @@ impl Truth {
             Ask::Ride { laps, .. } => *laps as usize,
             Ask::Lap { round: Round::Second, .. } => 0,
             Ask::Reference(_) | Ask::Lap { .. } | Ask::FirstOfPair { .. } | Ask::Which { .. } => 1,
-            _ => 0,
+            Ask::Found(_)
+            | Ask::Count(_)
+            | Ask::InNow(_)
+            | Ask::Sag { .. }
+            | Ask::Stop { .. }
+            | Ask::Record(_)
+            | Ask::Say(_)
+            | Ask::Fit { .. }
+            | Ask::Way(_)
+            | Ask::Proof { .. }
+            | Ask::Pairs { .. }
+            | Ask::Swap { .. } => 0,
         };
         let mut fitted = session.state.fitted.clone();
         for fit in to_be_fitted(ask) {
@@ -160,6 +183,18 @@ fn to_be_fitted(ask: &Ask) -> Vec<Fit> {
         Ask::Fit { fits, .. } | Ask::Swap { fits, .. } => fits.clone(),
         Ask::Reference(fit) | Ask::Sag { fit, .. } => vec![*fit],
         Ask::Lap { fit, round: Round::First | Round::Again | Round::Proof, .. } => vec![*fit],
-        _ => Vec::new(),
+        Ask::Lap { round: Round::Second, .. }
+        | Ask::Found(_)
+        | Ask::Count(_)
+        | Ask::InNow(_)
+        | Ask::Stop { .. }
+        | Ask::Record(_)
+        | Ask::Say(_)
+        | Ask::Ride { .. }
+        | Ask::Way(_)
+        | Ask::Proof { .. }
+        | Ask::Pairs { .. }
+        | Ask::FirstOfPair { .. }
+        | Ask::Which { .. } => Vec::new(),
     }
 }

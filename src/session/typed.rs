@@ -258,7 +258,14 @@ impl<'a> Words<'a> {
                 self.at += 1;
                 Ok(Stated::Name(plain_text(raw).to_owned()))
             }
-            _ => Err(self.unknown()),
+            TokenKind::CommaNumber
+            | TokenKind::Hash
+            | TokenKind::OpenText
+            | TokenKind::Comma
+            | TokenKind::Colon
+            | TokenKind::Dash
+            | TokenKind::Comment
+            | TokenKind::Junk => Err(self.unknown()),
         }
     }
 }
@@ -289,9 +296,9 @@ mod tests {
     use super::*;
 
     fn read(line: &str) -> Vec<Said> {
-        let said = |typed| match typed {
-            Typed::Said(said) => said,
-            other => panic!("{other:?}"),
+        let said = |typed| {
+            let Typed::Said(said) = typed else { panic!("{typed:?}") };
+            said
         };
         read_answers(line).unwrap().into_iter().map(said).collect()
     }

@@ -88,13 +88,11 @@ pub(in crate::session) fn hear(session: &mut Session, ask: &Ask, answer: &Answer
     let Phase::Compare(mut state) = session.state.phase.clone() else {
         return Err(session.unfit(ask, answer));
     };
-    let number = |number: i128| Answer::Told(Stated::Value(Number::from_integer(number), None));
-    let which = match answer {
-        Answer::Which(which) => Some(*which),
-        told if *told == number(1) => Some(OfPair::First),
-        told if *told == number(2) => Some(OfPair::Second),
-        _ => None,
+    let told = |lap: &OfPair| {
+        let number = Number::from_integer(lap.number().into());
+        [Answer::Which(*lap), Answer::Told(Stated::Value(number, None))].contains(answer)
     };
+    let which = OfPair::BOTH.into_iter().find(told);
     match (ask, answer) {
         (Ask::Pairs { .. }, Answer::Skip)
         | (Ask::Swap { .. } | Ask::FirstOfPair { .. } | Ask::Which { .. }, Answer::Keep) => {

@@ -29,7 +29,7 @@ pub(in crate::session) fn ask(session: &Session, tune: &TuneState) -> Option<Ask
             Proposal::Ride { also: Some(also), .. } => {
                 Some(Ask::Lap { fit: stands(*rode), against: also, round: Round::Second })
             }
-            _ => None,
+            Proposal::Ride { also: None, .. } | Proposal::Settle(_) => None,
         },
         Stage::Offer(search) => {
             Some(Ask::Proof { fit: stands(search.settled()), against: search.best_ridden() })
@@ -63,10 +63,22 @@ pub(in crate::session) fn hear(session: &mut Session, ask: &Ask, answer: &Answer
                 hear_second(session, &job, tune, (&search, rode, verdict), ask, answer)
             }
             Stage::Proof(search) => hear_proof(session, &job, tune, (*fit, search), ask, answer),
-            _ => Err(session.unfit(ask, answer)),
+            Stage::Reference | Stage::Way | Stage::Offer(_) => Err(session.unfit(ask, answer)),
         },
         Ask::Proof { .. } => hear_offer(session, &job, tune, ask, answer),
-        _ => Err(session.unfit(ask, answer)),
+        Ask::Found(_)
+        | Ask::Count(_)
+        | Ask::InNow(_)
+        | Ask::Sag { .. }
+        | Ask::Stop { .. }
+        | Ask::Record(_)
+        | Ask::Say(_)
+        | Ask::Fit { .. }
+        | Ask::Ride { .. }
+        | Ask::Pairs { .. }
+        | Ask::Swap { .. }
+        | Ask::FirstOfPair { .. }
+        | Ask::Which { .. } => Err(session.unfit(ask, answer)),
     }
 }
 
@@ -117,7 +129,20 @@ fn hear_reference(
         Answer::Done => None,
         Answer::Void => Some(fit.to),
         Answer::Used(told, None) => Some(session.position(id, told)?),
-        _ => return Err(session.unfit(ask, answer)),
+        Answer::Used(_, Some(_))
+        | Answer::Felt(_)
+        | Answer::Two(..)
+        | Answer::UsedSag(..)
+        | Answer::Keep
+        | Answer::RideAnyway
+        | Answer::Proof
+        | Answer::Skip
+        | Answer::Which(_)
+        | Answer::Way(_)
+        | Answer::Told(_)
+        | Answer::Text(_)
+        | Answer::Unknown
+        | Answer::Baseline => return Err(session.unfit(ask, answer)),
     };
     match rode {
         Some(position) if *answer == Answer::Void || position != fit.to => {
@@ -163,7 +188,20 @@ fn hear_lap(
             return Ok(());
         }
         Answer::Used(told, Some(felt)) => (session.position(id, told)?, *felt),
-        _ => return Err(session.unfit(ask, answer)),
+        Answer::Used(_, None)
+        | Answer::Done
+        | Answer::Two(..)
+        | Answer::UsedSag(..)
+        | Answer::Keep
+        | Answer::RideAnyway
+        | Answer::Proof
+        | Answer::Skip
+        | Answer::Which(_)
+        | Answer::Way(_)
+        | Answer::Told(_)
+        | Answer::Text(_)
+        | Answer::Unknown
+        | Answer::Baseline => return Err(session.unfit(ask, answer)),
     };
     // nothing was felt at a setting that nobody asked for: nothing to count
     let counts = || search.takes(rode) && felt != Felt::CannotTell;
@@ -209,7 +247,20 @@ fn hear_second(
     let second = match answer {
         Answer::Felt(Felt::Verdict(second)) => Some(*second),
         Answer::Felt(Felt::CannotTell) | Answer::Skip => None,
-        _ => return Err(session.unfit(ask, answer)),
+        Answer::Done
+        | Answer::Void
+        | Answer::Used(..)
+        | Answer::Two(..)
+        | Answer::UsedSag(..)
+        | Answer::Keep
+        | Answer::RideAnyway
+        | Answer::Proof
+        | Answer::Which(_)
+        | Answer::Way(_)
+        | Answer::Told(_)
+        | Answer::Text(_)
+        | Answer::Unknown
+        | Answer::Baseline => return Err(session.unfit(ask, answer)),
     };
     tune::go_on(session, job, tune, search.hear(rode, verdict, second));
     Ok(())
@@ -230,7 +281,19 @@ fn hear_offer(
             tune.stage = Stage::Proof(search);
             session.state.phase = Phase::Tune(tune);
         }
-        _ => return Err(session.unfit(ask, answer)),
+        Answer::Felt(_)
+        | Answer::Void
+        | Answer::Used(..)
+        | Answer::Two(..)
+        | Answer::UsedSag(..)
+        | Answer::Keep
+        | Answer::RideAnyway
+        | Answer::Which(_)
+        | Answer::Way(_)
+        | Answer::Told(_)
+        | Answer::Text(_)
+        | Answer::Unknown
+        | Answer::Baseline => return Err(session.unfit(ask, answer)),
     }
     Ok(())
 }
@@ -253,7 +316,20 @@ fn hear_proof(
             again(session, job, tune);
             return Ok(());
         }
-        _ => return Err(session.unfit(ask, answer)),
+        Answer::Done
+        | Answer::Used(..)
+        | Answer::Two(..)
+        | Answer::UsedSag(..)
+        | Answer::Keep
+        | Answer::RideAnyway
+        | Answer::Proof
+        | Answer::Skip
+        | Answer::Which(_)
+        | Answer::Way(_)
+        | Answer::Told(_)
+        | Answer::Text(_)
+        | Answer::Unknown
+        | Answer::Baseline => return Err(session.unfit(ask, answer)),
     };
     let number =
         write_down(session, &mut tune, fit.adjuster, fit.to, Some(Felt::Verdict(verdict)), Worth::Counts);

@@ -62,21 +62,16 @@ pub(in crate::session) fn hear(
         (Phase::Measure(state), _) => (state.readings.clone(), fit.to),
         _ => (Vec::new(), fit.from.unwrap_or(fit.to)),
     };
-    let (at, sag) = match answer {
-        Answer::Told(first) => (stands_at, sag(&measure, first, None)?),
-        Answer::Two(first, second) => (stands_at, sag(&measure, first, Some(second))?),
-        Answer::UsedSag(place, first, second) => {
-            (session.position(fit.adjuster, place)?, sag(&measure, first, second.as_ref())?)
-        }
-        _ => return Err(session.unfit(ask, answer)),
-    };
+    let (place, first, second) = answer.readings().ok_or_else(|| session.unfit(ask, answer))?;
+    let at = place.map_or(Ok(stands_at), |place| session.position(fit.adjuster, place))?;
+    let sag = sag(&measure, first, second)?;
     let id = fit.adjuster;
     if session.state.fitted[id] != Some(at) {
         session.change(fit.adjuster);
     }
     session.state.fitted[id] = Some(at);
     session.state.at[id] = at;
-    let twice = matches!(answer, Answer::Two(..) | Answer::UsedSag(_, _, Some(_)));
+    let twice = second.is_some();
     readings.push(Reading { at, sag, counts: true, twice });
     match weigh(&mut readings) {
         Weighed::Doubted => {
@@ -97,7 +92,14 @@ pub(in crate::session) fn read_so_far(session: &Session) -> Option<&[Reading]> {
     match &session.state.phase {
         Phase::Measure(state) => Some(&state.readings),
         Phase::Stop(state) => Some(&state.readings),
-        _ => None,
+        Phase::Found(_)
+        | Phase::Count(_)
+        | Phase::InNow(_)
+        | Phase::Steps
+        | Phase::Fit
+        | Phase::Tune(_)
+        | Phase::Compare(_)
+        | Phase::Over => None,
     }
 }
 

@@ -29,7 +29,24 @@ pub(in crate::session) fn note_down(
             Unit::Fahrenheit => -76..=140,
             Unit::Metre => -500..=9000,
             Unit::Foot => -1600..=29_500,
-            _ => return true,
+            Unit::Clicks
+            | Unit::Turns
+            | Unit::Spacers
+            | Unit::Psi
+            | Unit::Bar
+            | Unit::Kilopascal
+            | Unit::PoundPerInch
+            | Unit::NewtonPerMillimetre
+            | Unit::Millimetre
+            | Unit::Percent
+            | Unit::Kilogram
+            | Unit::Pound
+            | Unit::Second
+            | Unit::Minute
+            | Unit::Hour
+            | Unit::Laps
+            | Unit::Pairs
+            | Unit::Positions => return true,
         };
         let (low, high) = (*range.start(), *range.end());
         (Number::from_integer(low)..=Number::from_integer(high)).contains(&quantity.number)
@@ -43,7 +60,21 @@ pub(in crate::session) fn note_down(
         Answer::Told(Stated::Value(number, None)) if let [unit] = units[..] => {
             Noted::Quantity(Quantity { number: *number, unit })
         }
-        _ => return Err(session.unfit(&Ask::Record(condition.clone()), answer)),
+        Answer::Done
+        | Answer::Felt(_)
+        | Answer::Void
+        | Answer::Used(..)
+        | Answer::Two(..)
+        | Answer::UsedSag(..)
+        | Answer::Keep
+        | Answer::RideAnyway
+        | Answer::Proof
+        | Answer::Skip
+        | Answer::Which(_)
+        | Answer::Way(_)
+        | Answer::Told(_)
+        | Answer::Text(_)
+        | Answer::Baseline => return Err(session.unfit(&Ask::Record(condition.clone()), answer)),
     };
     if matches!(noted, Noted::Quantity(quantity) if !sensible(quantity)) {
         let (condition, answer) = (Box::new(condition.clone()), Box::new(answer.clone()));
@@ -59,7 +90,7 @@ pub(super) fn enter(session: &mut Session) -> bool {
     true
 }
 
-pub(super) fn ask(condition: &Condition) -> Ask {
+pub(in crate::session) fn ask(condition: &Condition) -> Ask {
     Ask::Record(condition.clone())
 }
 

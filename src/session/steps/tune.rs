@@ -119,7 +119,20 @@ pub(super) fn hear_way(
         }
         Answer::Way(None) | Answer::Done if narrows => None,
         Answer::Way(None) | Answer::Done => Some(roomier(session, job, &tune)),
-        _ => return Err(session.unfit(ask, answer)),
+        Answer::Felt(_)
+        | Answer::Void
+        | Answer::Used(..)
+        | Answer::Two(..)
+        | Answer::UsedSag(..)
+        | Answer::Keep
+        | Answer::RideAnyway
+        | Answer::Proof
+        | Answer::Skip
+        | Answer::Which(_)
+        | Answer::Told(_)
+        | Answer::Text(_)
+        | Answer::Unknown
+        | Answer::Baseline => return Err(session.unfit(ask, answer)),
     };
     search(session, job, tune, toward);
     Ok(())
