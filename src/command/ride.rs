@@ -68,28 +68,11 @@ fn ride(options: &RideOptions, screen: Screen) -> Result<Exit, Exit> {
     let opened = journal::open(options, &set, plan, begin, &clock, at_terminal, screen)?;
     let Opened { mut desk, path, recorded, again } = opened;
     let second = SecondPerson::new(options.sheet.clone());
-    let exit = match source {
-        _ if again => {
-            go_on(&mut desk, recorded, screen)?;
-            Exit::Done
-        }
-        Source::Terminal => {
-            let cautions = go_on(&mut desk, recorded, screen)?;
-            Interactive::new(&mut desk, screen, cautions, second).ride()
-        }
-        Source::Input => {
-            let cautions = go_on(&mut desk, recorded, screen)?;
-            if let Some(pause) = desk.pause() {
-                screen.say("");
-                screen.say(&format!("{pause} Answer `baseline` first to ride a new one."));
-            }
-            Scripted { desk: &mut desk, answers: Answers::of_input(), screen, cautions, second }.ride()
-        }
-        Source::Text(text) => {
-            desk.ride.expect(recorded);
-            let cautions = Cautions::Due;
-            Scripted { desk: &mut desk, answers: Answers::of_text(&text), screen, cautions, second }.ride()
-        }
+    let exit = if again {
+        go_on(&mut desk, recorded, screen)?;
+        Exit::Done
+    } else {
+        answered(source, &mut desk, recorded, second, screen)?
     };
     let path = desk.keep_all(screen)?.unwrap_or(path);
     let over = desk.ride.ask().is_none();
@@ -102,6 +85,35 @@ fn ride(options: &RideOptions, screen: Screen) -> Result<Exit, Exit> {
         offer::counts(&set, desk.session(), screen);
     }
     Ok(exit)
+}
+
+/// Rides with the answers of a source, from where the journal is.
+fn answered(
+    source: Source,
+    desk: &mut Desk,
+    recorded: Recorded,
+    second: SecondPerson,
+    screen: Screen,
+) -> Result<Exit, Exit> {
+    Ok(match source {
+        Source::Terminal => {
+            let cautions = go_on(desk, recorded, screen)?;
+            Interactive::new(desk, screen, cautions, second).ride()
+        }
+        Source::Input => {
+            let cautions = go_on(desk, recorded, screen)?;
+            if let Some(pause) = desk.pause() {
+                screen.say("");
+                screen.say(&format!("{pause} Answer `baseline` first to ride a new one."));
+            }
+            Scripted { desk, answers: Answers::of_input(), screen, cautions, second }.ride()
+        }
+        Source::Text(text) => {
+            desk.ride.expect(recorded);
+            let cautions = Cautions::Due;
+            Scripted { desk, answers: Answers::of_text(&text), screen, cautions, second }.ride()
+        }
+    })
 }
 
 fn source_of(options: &RideOptions, screen: Screen) -> Result<Source, Exit> {

@@ -1,6 +1,7 @@
 //! Owns what is told beside the questions: cautions, help, what has come up, where the bike stands
 //! when a ride is gone on with or left.
 
+use crate::physics::Number;
 use crate::plan::AdjusterId;
 use crate::session::{Ask, How, News, Round, Session, Truth, WhyNot};
 use crate::vocabulary::{ANSWERS, several};
@@ -46,25 +47,10 @@ pub fn news(session: &Session, width: usize) -> Vec<String> {
 }
 
 fn told(session: &Session, news: &News) -> String {
-    let name = |id: &AdjusterId| session.adjuster(*id).name();
-    let said = |id: &AdjusterId, at: u32| {
-        session.dial(*id).map_or(String::new(), |dial| dial.scale().said_in_full(at))
-    };
-    let travel = |id: &AdjusterId| {
-        session.plan().bike().facts(session.adjuster(*id).part).and_then(|facts| facts.travel)
-    };
+    let teller = Teller { session };
+    let (name, said) = (|id: &AdjusterId| teller.name(*id), |id: &AdjusterId, at: u32| teller.said(*id, at));
     match news {
-        News::Settled { adjuster, at, how: How::FeltBest } => {
-            let means =
-                ends::settled(session, *adjuster, *at).map_or(String::new(), |means| format!(" {means}"));
-            format!("{} settles at {}.{means}", name(adjuster), said(adjuster, *at))
-        }
-        News::Settled { adjuster, at, how: How::Kept } => {
-            format!("{} is kept at {}.", name(adjuster), said(adjuster, *at))
-        }
-        News::Settled { adjuster, at, .. } => {
-            format!("{}: {} is taken; its search is not finished.", name(adjuster), said(adjuster, *at))
-        }
+        News::Settled { adjuster, at, how } => teller.settled(*adjuster, *at, *how),
         News::KeptForLaps(adjuster) => {
             format!("The plan's laps are used up: {} is kept as it stands.", name(adjuster))
         }
@@ -74,60 +60,32 @@ fn told(session: &Session, news: &News) -> String {
         News::StoppedAtEnd { adjuster, at } => {
             format!("{} stops at its end, {}.", name(adjuster), said(adjuster, *at))
         }
-        News::BeforeUnknown { adjuster, at } => format!(
-            "How {} was found is not known, so it goes to its start, {}.",
-            name(adjuster),
-            said(adjuster, *at)
-        ),
-        News::NotAgain { adjuster, why: WhyNot::NothingMoved } => format!(
-            "Nothing else has moved enough: {} stays at {}.",
-            name(adjuster),
-            said(adjuster, session.stands_at(*adjuster))
-        ),
-        News::NotAgain { adjuster, why: WhyNot::NotTuned } => {
-            format!("{} was not tuned in this ride, so it is not looked at again.", name(adjuster))
+        News::BeforeUnknown { adjuster, at } => {
+            let (name, at) = (name(adjuster), said(adjuster, *at));
+            format!("How {name} was found is not known, so it goes to its start, {at}.")
         }
+        News::NotAgain { adjuster, why } => teller.not_again(*adjuster, *why),
         News::Bracketed(adjuster) => {
             format!("{} has too few positions for crossing out, so it goes by the bracket.", name(adjuster))
         }
-        News::NothingToCompare(adjusters) => {
-            let names: Vec<String> = adjusters.iter().map(name).collect();
-            let what = if names.is_empty() { String::new() } else { format!(" for {}", names.join(", ")) };
-            format!("No pairs{what}: there are no two settings to compare, start and found are alike.")
+        News::NothingToCompare(adjusters) => teller.nothing_to_compare(adjusters),
+        News::PairsDoNotFit { pairs, left } => {
+            let (pairs, laps) = (several(*pairs as usize, "pair"), pairs * 2);
+            format!(
+                "The plan's laps do not suffice for {pairs} ({laps} laps, {left} left), so they are left out."
+            )
         }
-        News::PairsDoNotFit { pairs, left } => format!(
-            "The plan's laps do not suffice for {} ({} laps, {left} left), so they are left out.",
-            several(*pairs as usize, "pair"),
-            pairs * 2
-        ),
         News::Compared { compared, better, pairs } => pairs::outcome(session, compared, *better, *pairs),
-        News::StartCut { adjuster, at } => format!(
-            "The start of {} in the file lies beyond this count; it starts at {}.",
-            name(adjuster),
-            said(adjuster, *at)
-        ),
+        News::StartCut { adjuster, at } => {
+            let (name, at) = (name(adjuster), said(adjuster, *at));
+            format!("The start of {name} in the file lies beyond this count; it starts at {at}.")
+        }
         News::TimeUsedUp => {
             "By the plan's own times for laps and changes, its time is used up. The ride goes on.".to_owned()
         }
-        News::Measured { adjuster, at, how, sag } => {
-            let sag =
-                sag.map_or(String::new(), |sag| format!(", sag {}", springs::said(sag, travel(adjuster))));
-            let (name, said) = (name(adjuster), said(adjuster, *at));
-            match how {
-                How::Measured => format!("{name} is right at {said}{sag}."),
-                How::Kept => format!("{name} is kept at {said}, not measured."),
-                _ => format!("{name}: {said} is taken{sag}; the aim was not reached."),
-            }
-        }
+        News::Measured { adjuster, at, how, sag } => teller.measured(*adjuster, *at, *how, *sag),
         News::SagShort { adjuster, short } => stops::near(session, *adjuster, *short),
-        News::RiddenAnyway { adjuster, at, sag } => {
-            let sag =
-                sag.map_or(String::new(), |sag| format!(", sag {}", springs::said(sag, travel(adjuster))));
-            let (name, said) = (name(adjuster), said(adjuster, *at));
-            format!(
-                "{name} stays at {said}{sag}: it is not right, and you ride it anyway. The settings say so."
-            )
-        }
+        News::RiddenAnyway { adjuster, at, sag } => teller.ridden_anyway(*adjuster, *at, *sag),
         News::SagContradicts { adjuster } => format!(
             "{}: a firmer spring cannot sag further than a softer one, so this reading is set aside. Read the same setting again.",
             name(adjuster)
@@ -139,6 +97,79 @@ fn told(session: &Session, news: &News) -> String {
         News::LapVoid => {
             "That lap cannot be compared, since its setting was not the one asked for: it is void.".to_owned()
         }
+    }
+}
+
+/// Who tells what came up in a ride.
+#[derive(Clone, Copy)]
+struct Teller<'a> {
+    session: &'a Session,
+}
+
+impl Teller<'_> {
+    fn name(self, id: AdjusterId) -> String {
+        self.session.adjuster(id).name()
+    }
+
+    fn said(self, id: AdjusterId, at: u32) -> String {
+        self.session.dial(id).map_or(String::new(), |dial| dial.scale().said_in_full(at))
+    }
+
+    /// A sag behind a setting; nothing where none was read.
+    fn sag(self, id: AdjusterId, sag: Option<Number>) -> String {
+        let facts = self.session.plan().bike().facts(self.session.adjuster(id).part);
+        let travel = facts.and_then(|facts| facts.travel);
+        sag.map_or(String::new(), |sag| format!(", sag {}", springs::said(sag, travel)))
+    }
+
+    fn settled(self, id: AdjusterId, at: u32, how: How) -> String {
+        let (name, said) = (self.name(id), self.said(id, at));
+        match how {
+            How::FeltBest => {
+                let means = ends::settled(self.session, id, at);
+                let means = means.map_or(String::new(), |means| format!(" {means}"));
+                format!("{name} settles at {said}.{means}")
+            }
+            How::Kept => format!("{name} is kept at {said}."),
+            How::Set | How::Measured | How::NotFinished => {
+                format!("{name}: {said} is taken; its search is not finished.")
+            }
+        }
+    }
+
+    fn not_again(self, id: AdjusterId, why: WhyNot) -> String {
+        let name = self.name(id);
+        match why {
+            WhyNot::NothingMoved => {
+                let said = self.said(id, self.session.stands_at(id));
+                format!("Nothing else has moved enough: {name} stays at {said}.")
+            }
+            WhyNot::NotTuned => {
+                format!("{name} was not tuned in this ride, so it is not looked at again.")
+            }
+        }
+    }
+
+    fn nothing_to_compare(self, adjusters: &[AdjusterId]) -> String {
+        let names: Vec<String> = adjusters.iter().map(|id| self.name(*id)).collect();
+        let what = if names.is_empty() { String::new() } else { format!(" for {}", names.join(", ")) };
+        format!("No pairs{what}: there are no two settings to compare, start and found are alike.")
+    }
+
+    fn measured(self, id: AdjusterId, at: u32, how: How, sag: Option<Number>) -> String {
+        let (name, said, sag) = (self.name(id), self.said(id, at), self.sag(id, sag));
+        match how {
+            How::Measured => format!("{name} is right at {said}{sag}."),
+            How::Kept => format!("{name} is kept at {said}, not measured."),
+            How::FeltBest | How::Set | How::NotFinished => {
+                format!("{name}: {said} is taken{sag}; the aim was not reached.")
+            }
+        }
+    }
+
+    fn ridden_anyway(self, id: AdjusterId, at: u32, sag: Option<Number>) -> String {
+        let (name, said, sag) = (self.name(id), self.said(id, at), self.sag(id, sag));
+        format!("{name} stays at {said}{sag}: it is not right, and you ride it anyway. The settings say so.")
     }
 }
 

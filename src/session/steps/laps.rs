@@ -170,24 +170,12 @@ fn again(session: &mut Session, job: &Job, tune: TuneState) {
     }
 }
 
-fn hear_lap(
-    session: &mut Session,
-    job: &Job,
-    mut tune: TuneState,
-    (fit, search, retold): (Fit, Search, bool),
-    ask: &Ask,
-    answer: &Answer,
-) -> Result<(), Mismatch> {
-    let id = fit.adjuster;
-    let (rode, felt) = match answer {
-        Answer::Felt(felt) => (fit.to, *felt),
-        Answer::Void => {
-            tune.stage = Stage::Lap { search, retold };
-            write_down(session, &mut tune, id, fit.to, None, Worth::Void);
-            again(session, job, tune);
-            return Ok(());
-        }
-        Answer::Used(told, Some(felt)) => (session.position(id, told)?, *felt),
+/// Where a lap was ridden, and what was felt; `None` where it is void.
+fn felt_at(session: &Session, fit: Fit, ask: &Ask, answer: &Answer) -> Result<Option<(u32, Felt)>, Mismatch> {
+    Ok(match answer {
+        Answer::Felt(felt) => Some((fit.to, *felt)),
+        Answer::Void => None,
+        Answer::Used(told, Some(felt)) => Some((session.position(fit.adjuster, told)?, *felt)),
         Answer::Used(_, None)
         | Answer::Done
         | Answer::Two(..)
@@ -202,6 +190,23 @@ fn hear_lap(
         | Answer::Text(_)
         | Answer::Unknown
         | Answer::Baseline => return Err(session.unfit(ask, answer)),
+    })
+}
+
+fn hear_lap(
+    session: &mut Session,
+    job: &Job,
+    mut tune: TuneState,
+    (fit, search, retold): (Fit, Search, bool),
+    ask: &Ask,
+    answer: &Answer,
+) -> Result<(), Mismatch> {
+    let id = fit.adjuster;
+    let Some((rode, felt)) = felt_at(session, fit, ask, answer)? else {
+        tune.stage = Stage::Lap { search, retold };
+        write_down(session, &mut tune, id, fit.to, None, Worth::Void);
+        again(session, job, tune);
+        return Ok(());
     };
     // nothing was felt at a setting that nobody asked for: nothing to count
     let counts = || search.takes(rode) && felt != Felt::CannotTell;

@@ -23,34 +23,6 @@ pub(in crate::session) fn note_down(
     answer: &Answer,
 ) -> Result<(), Mismatch> {
     let units = condition.units();
-    let sensible = |quantity: Quantity| {
-        let range = match quantity.unit {
-            Unit::Celsius => -60..=60,
-            Unit::Fahrenheit => -76..=140,
-            Unit::Metre => -500..=9000,
-            Unit::Foot => -1600..=29_500,
-            Unit::Clicks
-            | Unit::Turns
-            | Unit::Spacers
-            | Unit::Psi
-            | Unit::Bar
-            | Unit::Kilopascal
-            | Unit::PoundPerInch
-            | Unit::NewtonPerMillimetre
-            | Unit::Millimetre
-            | Unit::Percent
-            | Unit::Kilogram
-            | Unit::Pound
-            | Unit::Second
-            | Unit::Minute
-            | Unit::Hour
-            | Unit::Laps
-            | Unit::Pairs
-            | Unit::Positions => return true,
-        };
-        let (low, high) = (*range.start(), *range.end());
-        (Number::from_integer(low)..=Number::from_integer(high)).contains(&quantity.number)
-    };
     let noted = match answer {
         Answer::Unknown => Noted::Unknown,
         Answer::Text(text) if units.is_empty() => Noted::Text(text.clone()),
@@ -76,7 +48,7 @@ pub(in crate::session) fn note_down(
         | Answer::Text(_)
         | Answer::Baseline => return Err(session.unfit(&Ask::Record(condition.clone()), answer)),
     };
-    if matches!(noted, Noted::Quantity(quantity) if !sensible(quantity)) {
+    if matches!(noted, Noted::Quantity(quantity) if !is_sensible(quantity)) {
         let (condition, answer) = (Box::new(condition.clone()), Box::new(answer.clone()));
         return Err(Mismatch::NoCondition { condition, answer });
     }
@@ -106,4 +78,34 @@ pub(super) fn enter_settings(session: &mut Session) -> bool {
         session.state.phase = Phase::Found(0);
     }
     false
+}
+
+/// Whether a temperature or an altitude is one at which bikes are ridden.
+fn is_sensible(quantity: Quantity) -> bool {
+    let range = match quantity.unit {
+        Unit::Celsius => -60..=60,
+        Unit::Fahrenheit => -76..=140,
+        Unit::Metre => -500..=9000,
+        Unit::Foot => -1600..=29_500,
+        Unit::Clicks
+        | Unit::Turns
+        | Unit::Spacers
+        | Unit::Psi
+        | Unit::Bar
+        | Unit::Kilopascal
+        | Unit::PoundPerInch
+        | Unit::NewtonPerMillimetre
+        | Unit::Millimetre
+        | Unit::Percent
+        | Unit::Kilogram
+        | Unit::Pound
+        | Unit::Second
+        | Unit::Minute
+        | Unit::Hour
+        | Unit::Laps
+        | Unit::Pairs
+        | Unit::Positions => return true,
+    };
+    let (low, high) = (*range.start(), *range.end());
+    (Number::from_integer(low)..=Number::from_integer(high)).contains(&quantity.number)
 }
