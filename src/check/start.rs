@@ -116,7 +116,7 @@ pub(super) fn of_known(
             let rows = rows.map(|row| row_on_scale(row, scale, findings))?;
             findings.extend(backwards(knob, adjuster, &rows, scale.unit(), scale.counted()));
             let value = at_weight(&rows, facts, knob, findings)?;
-            Ok(Start::At(scale.nearest(value, rising.opens())))
+            Ok(Start::At(scale.nearest(value, rising.opening())))
         }
     }
 }

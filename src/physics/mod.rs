@@ -15,7 +15,8 @@ pub use number::{
     to_billionths,
 };
 pub use sag::{
-    LARGEST_RATIO, SagReading, Secant, coil_rate_for, coil_sag, limited_step, next_gauge_pressure, secant,
+    LARGEST_RATIO, SagReading, Secant, coil_rate_for, coil_sag, next_gauge_pressure, secant, step_down,
+    step_up,
 };
 pub use springs::{Helix, wheel_rate};
 pub use unit::{Kind, Quantity, Unit};

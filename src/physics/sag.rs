@@ -110,14 +110,17 @@ pub fn next_gauge_pressure(readings: &[SagReading], aim: f64, read_to: f64) -> O
     Some(absolute.clamp(last / LARGEST_RATIO, last * LARGEST_RATIO) - STANDARD_ATMOSPHERE)
 }
 
-/// The gauge pressure in kPa one limited step above (`more`) or below this one: [`LARGEST_RATIO`] of
-/// the absolute pressure, for a sag that says no more than the direction. It can be below 0; the range
-/// of the adjuster is the asker's.
+/// The gauge pressure in kPa one limited step above this one: [`LARGEST_RATIO`] of the absolute pressure, for a sag
+/// that says no more than the direction. It can be above the range of the adjuster, which is the asker's.
 #[must_use]
-pub fn limited_step(gauge: f64, more: bool) -> f64 {
-    let absolute = gauge + STANDARD_ATMOSPHERE;
-    let next = if more { absolute * LARGEST_RATIO } else { absolute / LARGEST_RATIO };
-    next - STANDARD_ATMOSPHERE
+pub fn step_up(gauge: f64) -> f64 {
+    (gauge + STANDARD_ATMOSPHERE) * LARGEST_RATIO - STANDARD_ATMOSPHERE
+}
+
+/// The gauge pressure in kPa one limited step below this one, as [`step_up`] goes above it. It can be below 0.
+#[must_use]
+pub fn step_down(gauge: f64) -> f64 {
+    (gauge + STANDARD_ATMOSPHERE) / LARGEST_RATIO - STANDARD_ATMOSPHERE
 }
 
 /// The rate of the coil that gives the sag `aim` with the preload `preload_then`, from the coil in
@@ -184,11 +187,12 @@ mod tests {
 
     #[test]
     fn a_proposal_goes_no_further_than_the_limit() {
-        for (sag, more) in [(140.0, true), (2.0, false)] {
+        let from = 70.0 * PSI;
+        for (sag, limited) in [(140.0, step_up(from)), (2.0, step_down(from))] {
             let next = next_gauge_pressure(&psi(&[(70.0, sag)]), 32.0, 1.0).unwrap();
-            near(next, limited_step(70.0 * PSI, more), 1e-9);
+            near(next, limited, 1e-9);
         }
-        near(limited_step(0.0, true), 0.35 * STANDARD_ATMOSPHERE, 1e-9);
+        near(step_up(0.0), 0.35 * STANDARD_ATMOSPHERE, 1e-9);
     }
 
     #[test]

@@ -71,7 +71,7 @@ impl Dial {
         match rule {
             StartRule::End(end) => self.end(end),
             StartRule::Middle => self.middle(),
-            StartRule::Value(value) => self.scale.nearest(value, self.rising.opens()),
+            StartRule::Value(value) => self.scale.nearest(value, self.rising.opening()),
         }
     }
 
@@ -162,7 +162,7 @@ impl Dial {
             Goal::At(position) => (position.min(top), position > top),
             Goal::Value(value) => {
                 let cut = self.scale.position(value).is_err();
-                (self.scale.nearest(value, self.rising.opens()), cut)
+                (self.scale.nearest(value, self.rising.opening()), cut)
             }
             Goal::By(count, Direction::Up) => {
                 (from.saturating_add(count).min(top), count > top - from.min(top))

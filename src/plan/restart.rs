@@ -5,6 +5,7 @@ use num_traits::Zero;
 
 use super::{AdjusterId, Dial, Goal, Off, Plan, Reading, Scale, Setup, Step};
 use crate::physics::{Number, Quantity, Unit};
+use crate::search::Direction;
 use crate::vocabulary::End;
 
 /// One adjuster's setting as it was recorded.
@@ -163,7 +164,7 @@ pub fn position_of(scale: &Scale, kept: &Kept) -> Result<u32, NotHere> {
         let converted = Quantity { number, unit }.in_unit(here).ok_or(NotHere::Outside)?;
         return match scale.position(converted) {
             Ok(position) => Ok(position),
-            Err(Off::Between(..)) => Ok(scale.nearest(converted, false)),
+            Err(Off::Between(..)) => Ok(scale.nearest(converted, Direction::Down)),
             Err(Off::Outside(_)) => Err(NotHere::Outside),
         };
     }

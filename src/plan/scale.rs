@@ -6,6 +6,7 @@ use num_rational::Ratio;
 use num_traits::{Signed, ToPrimitive, Zero};
 
 use crate::physics::{Number, Unit};
+use crate::search::Direction;
 use crate::vocabulary::End;
 
 /// The positions of an adjuster and what each is called.
@@ -195,23 +196,24 @@ impl Scale {
         }
     }
 
-    /// The position nearest to a value; half way between two, the upper or the lower one.
+    /// The position nearest to a value; half way between two, the one this way.
     #[must_use]
-    pub fn nearest(&self, value: Number, upper_on_tie: bool) -> u32 {
+    pub fn nearest(&self, value: Number, halves: Direction) -> u32 {
+        let up_on_tie = halves == Direction::Up;
         if let Shape::List { values, .. } = &self.shape {
             return match self.position(value) {
                 Ok(position) | Err(Off::Outside(position)) => position,
                 Err(Off::Between(below, above)) => {
                     let at = |position: u32| values.get(position as usize).copied().unwrap_or(value);
                     let (down, up) = (value - at(below), at(above) - value);
-                    if up < down || (up == down && upper_on_tie) { above } else { below }
+                    if up < down || (up == down && up_on_tie) { above } else { below }
                 }
             };
         }
         let Shape::Grid { first, by, .. } = &self.shape else { return 0 };
         let steps = (value - first) / by;
         let half = Ratio::new(1, 2);
-        let rounded = if upper_on_tie { (steps + half).floor() } else { (steps - half).ceil() };
+        let rounded = if up_on_tie { (steps + half).floor() } else { (steps - half).ceil() };
         rounded.to_integer().clamp(0, i128::from(self.top)).to_u32().unwrap_or(0)
     }
 
@@ -309,9 +311,9 @@ mod tests {
         assert_eq!(scale.said(5), "1 1/4 turns");
         assert_eq!(scale.said(2), "1/2 turn");
         assert_eq!(scale.position(Ratio::new(1, 3)), Err(Off::Between(1, 2)));
-        assert_eq!(scale.nearest(Ratio::new(3, 8), true), 2);
-        assert_eq!(scale.nearest(Ratio::new(3, 8), false), 1);
-        assert_eq!(scale.nearest(whole(99), true), 12);
+        assert_eq!(scale.nearest(Ratio::new(3, 8), Direction::Up), 2);
+        assert_eq!(scale.nearest(Ratio::new(3, 8), Direction::Down), 1);
+        assert_eq!(scale.nearest(whole(99), Direction::Up), 12);
     }
 
     #[test]
@@ -323,7 +325,10 @@ mod tests {
         assert_eq!(scale.position(whole(460)), Err(Off::Between(1, 2)));
         assert_eq!(scale.position(whole(390)), Err(Off::Outside(0)));
         assert_eq!(scale.position(whole(600)), Err(Off::Outside(2)));
-        assert_eq!((scale.nearest(whole(425), false), scale.nearest(whole(425), true)), (0, 1));
+        assert_eq!(
+            (scale.nearest(whole(425), Direction::Down), scale.nearest(whole(425), Direction::Up)),
+            (0, 1)
+        );
         assert_eq!(scale.distance(2, 0), "125 lb/in");
         assert_eq!(scale.positions_in(whole(50)), None);
         let wrong = Scale::list(Unit::PoundPerInch, [450, 400].map(whole).to_vec());

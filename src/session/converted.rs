@@ -3,6 +3,7 @@
 
 use crate::physics::{Number, Quantity, Unit};
 use crate::plan::{AdjusterId, Reading, Scale};
+use crate::search::Direction;
 
 use super::figures::{Group, Join, Value, rounded};
 use super::typed::{Extent, Full, NotRead};
@@ -49,7 +50,7 @@ fn nearby(scale: &Scale, number: Number) -> Nearby {
         Reading::Value(number, _) => number,
         Reading::Name(_) => number,
     };
-    let nearest = scale.nearest(number, false);
+    let nearest = scale.nearest(number, Direction::Down);
     let at = reading(nearest);
     if at == number {
         return Nearby::It;

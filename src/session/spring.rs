@@ -2,9 +2,11 @@
 //! and why, when nothing more can be found. It knows nothing of questions or answers.
 
 use crate::physics::{
-    Kind, Number, Quantity, SagReading, Unit, coil_sag, float, limited_step, nearest, next_gauge_pressure,
+    Kind, Number, Quantity, SagReading, Unit, coil_sag, float, nearest, next_gauge_pressure, step_down,
+    step_up,
 };
 use crate::plan::{Dial, Measure, Reading as ScaleReading};
+use crate::search::Direction;
 
 use super::How;
 use super::state::{Reading, Short, Why};
@@ -89,6 +91,16 @@ enum Off {
     TooFirm,
 }
 
+impl Off {
+    /// The gauge pressure in kPa one limited step the other way.
+    fn step(self, gauge: f64) -> f64 {
+        match self {
+            Off::TooSoft => step_up(gauge),
+            Off::TooFirm => step_down(gauge),
+        }
+    }
+}
+
 /// A spring with what was read on it.
 pub(super) struct Spring<'a> {
     pub step: &'a Measure,
@@ -168,9 +180,7 @@ impl Spring<'_> {
         let sag = sag_at(readings, at)?;
         let censored = sag < self.step.read_to || self.step.travel.is_some_and(|travel| sag >= travel);
         match (self.dial.scale().unit()?.kind(), spring) {
-            (Kind::Pressure, _) if censored => {
-                self.pressure_in(limited_step(self.gauge(at)?, spring == Off::TooSoft))
-            }
+            (Kind::Pressure, _) if censored => self.pressure_in(spring.step(self.gauge(at)?)),
             (Kind::Pressure, _) => self.pressure(readings, at, spring),
             (Kind::SpringRate, Off::TooSoft) if censored => Some(at + 1),
             (Kind::SpringRate, Off::TooFirm) if censored => Some(at.saturating_sub(1)),
@@ -193,7 +203,7 @@ impl Spring<'_> {
             .collect();
         let gauge = match next_gauge_pressure(&points, float(self.step.aim())?, float(self.step.read_to)?) {
             Some(gauge) => gauge,
-            None => limited_step(self.gauge(at)?, spring == Off::TooSoft),
+            None => spring.step(self.gauge(at)?),
         };
         self.pressure_in(gauge)
     }
@@ -202,7 +212,7 @@ impl Spring<'_> {
     fn pressure_in(&self, gauge: f64) -> Option<u32> {
         let unit = self.dial.scale().unit()?;
         let wanted = Quantity { number: nearest(gauge)?, unit: Unit::Kilopascal }.in_unit(unit)?;
-        Some(self.dial.scale().nearest(wanted, false))
+        Some(self.dial.scale().nearest(wanted, Direction::Down))
     }
 
     /// The gauge pressure of a position in kPa.

@@ -4,6 +4,7 @@
 use std::fmt;
 
 use crate::physics::Kind;
+use crate::search::Direction;
 
 /// A part that carries adjusters. The order is the order of work.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -274,6 +275,12 @@ impl Way {
     #[must_use]
     pub fn opens(self) -> bool {
         matches!(self, Way::Faster | Way::Softer)
+    }
+
+    /// The direction that opens, where positions rise this way.
+    #[must_use]
+    pub fn opening(self) -> Direction {
+        if self.opens() { Direction::Up } else { Direction::Down }
     }
 }
 

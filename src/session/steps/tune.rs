@@ -140,8 +140,7 @@ pub(super) fn hear_way(
 
 /// The way with more room; of two alike the one toward faster or softer.
 fn roomier(session: &Session, job: &Job, tune: &TuneState) -> Direction {
-    let opens = session.adjuster(job.adjuster).rising().opens();
-    let opening = if opens { Direction::Up } else { Direction::Down };
+    let opening = session.adjuster(job.adjuster).rising().opening();
     let at = session.state.at[job.adjuster];
     let room = |direction| tune.window.room(at, direction);
     if room(opening) >= room(opening.opposite()) { opening } else { opening.opposite() }
