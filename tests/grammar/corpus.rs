@@ -1,0 +1,109 @@
+//! Lines to try: those of the plans and of the files that the tests keep, with the slips that people make, and what
+//! comes of them when pieces are dropped, doubled, swapped or replaced by chance.
+
+use std::collections::BTreeSet;
+use std::path::Path;
+
+use clickwise::language::tokens;
+use clickwise::problem::Sources;
+use clickwise::vocabulary::HEADINGS;
+
+use crate::support::project;
+
+use super::drawn::Drawn;
+use super::recogniser::{Cut, Recogniser};
+
+/// Pieces that are easily misread, beside those that the lines themselves have.
+const PIECES: [&str; 58] = [
+    "-", "\u{2013}", "to", "or", "by", "at", "and", "in", ",", "?", "%", "450#", "#x", "# note", "\"open", "\u{201C}bent\u{201D}",
+    "1.000", "1,5", "0-18", "-3", "1/0", "1/4", "1 1/4", "1 1/0", "1000000", "1000001", "0.1234567", "1.2.3", "half-open",
+    "open/closed", "\"open/closed\"", ":", "=", ";", "\u{e9}", "FORK", "kpa", "\u{200B}", "\"a\u{200B}b\"", "\"\"", "if fitted",
+    "everything", "spring", "springs", "start", "before", "middle", "psi", "bar", "kg", "laps", "faster", "at most 3 laps",
+    "7 at 90 kg", "adjuster", "front tire", "lsr", "\u{2212}2",
+];
+
+fn files(folder: &Path, texts: &mut Vec<String>) {
+    let mut paths: Vec<_> = std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
+    paths.sort();
+    paths.retain(|path| path.extension().is_some_and(|ending| ending == "tune"));
+    texts.extend(paths.iter().map(|path| std::fs::read_to_string(path).unwrap()));
+}
+
+/// What stands in a file of slips, with each of them in its place.
+fn slips(texts: &mut Vec<String>) {
+    let folder = project().join("tests/slips");
+    for name in ["bike", "plan", "rider"] {
+        let sound = std::fs::read_to_string(folder.join(format!("{name}.tune"))).unwrap();
+        for line in std::fs::read_to_string(folder.join(format!("{name}.tsv"))).unwrap().lines() {
+            let fields: Vec<String> =
+                line.split('\t').take(2).map(|field| serde_json::from_str(field).unwrap()).collect();
+            assert!(sound.contains(&fields[0]), "{line}");
+            texts.push(sound.replacen(&fields[0], &fields[1], 1));
+        }
+    }
+}
+
+/// Every line that is kept, once, below its heading.
+pub fn lines(recogniser: &Recogniser) -> Vec<Cut> {
+    let mut texts = Vec::new();
+    for folder in ["plans", "tests/check", "tests/format", "tests/ride", "tests/complaints", "tests/slips"] {
+        files(&project().join(folder), &mut texts);
+    }
+    slips(&mut texts);
+    let cut: BTreeSet<Cut> = texts.iter().flat_map(|text| recogniser.cut(text)).collect();
+    cut.into_iter().collect()
+}
+
+/// A line below its heading, as a text of its own.
+pub fn alone(line: &Cut) -> String {
+    let heading = HEADINGS.iter().find(|row| Some(row.word) == line.under);
+    heading.map_or(String::new(), |row| format!("{}\n", row.example)) + &line.text
+}
+
+/// The pieces of a line, each with what is before it.
+fn pieces(text: &str) -> Vec<(String, String)> {
+    let mut sources = Sources::default();
+    let id = sources.add("x", text);
+    let mut at = 0;
+    let found = tokens(id, text, 0).into_iter().map(|token| {
+        let gap = text[at..token.span.start].to_owned();
+        at = token.span.end;
+        (gap, text[token.span.start..at].to_owned())
+    });
+    found.collect()
+}
+
+/// Every piece that some line has, and those that are easily misread.
+pub fn pool(lines: &[Cut]) -> Vec<String> {
+    let of_lines = lines.iter().flat_map(|line| pieces(&line.text)).map(|(_, piece)| piece);
+    let all: BTreeSet<String> = of_lines.chain(PIECES.map(str::to_owned)).collect();
+    let mut pool: Vec<String> = all.into_iter().collect();
+    // the line's own pieces are many; these are to come as often
+    for _ in 0..4 {
+        pool.extend(PIECES.map(str::to_owned));
+    }
+    pool
+}
+
+/// The line with one or two of its pieces changed.
+pub fn changed(line: &Cut, pool: &[String], drawn: &mut Drawn) -> Cut {
+    let mut pieces = pieces(&line.text);
+    for _ in 0..1 + drawn.below(2) {
+        let Some(last) = pieces.len().checked_sub(1) else { break };
+        let at = drawn.below(last + 1);
+        match drawn.below(8) {
+            0 => drop(pieces.remove(at)),
+            1 => pieces.insert(at, pieces[at].clone()),
+            2 if at < last => {
+                let [one, other] = [at, at + 1].map(|at| pieces[at].1.clone());
+                (pieces[at].1, pieces[at + 1].1) = (other, one);
+            }
+            3 => pieces[at].0 = drawn.one(&["", " ", "\n  ", "\t", " # said\n"]).to_owned(),
+            4 => pieces.insert(at, (" ".to_owned(), drawn.one(pool))),
+            5 => pieces[at].1 = pieces[at].1.to_uppercase(),
+            _ => pieces[at].1 = drawn.one(pool),
+        }
+    }
+    let text: String = pieces.iter().flat_map(|(gap, piece)| [gap.as_str(), piece.as_str()]).collect();
+    Cut { under: line.under, text }
+}
