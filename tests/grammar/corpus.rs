@@ -6,7 +6,7 @@ use std::path::Path;
 
 use clickwise::language::tokens;
 use clickwise::problem::Sources;
-use clickwise::vocabulary::HEADINGS;
+use clickwise::vocabulary::{HEADINGS, Heading};
 
 use crate::support::project;
 
@@ -15,11 +15,64 @@ use super::recogniser::{Cut, Recogniser};
 
 /// Pieces that are easily misread, beside those that the lines themselves have.
 const PIECES: [&str; 58] = [
-    "-", "\u{2013}", "to", "or", "by", "at", "and", "in", ",", "?", "%", "450#", "#x", "# note", "\"open", "\u{201C}bent\u{201D}",
-    "1.000", "1,5", "0-18", "-3", "1/0", "1/4", "1 1/4", "1 1/0", "1000000", "1000001", "0.1234567", "1.2.3", "half-open",
-    "open/closed", "\"open/closed\"", ":", "=", ";", "\u{e9}", "FORK", "kpa", "\u{200B}", "\"a\u{200B}b\"", "\"\"", "if fitted",
-    "everything", "spring", "springs", "start", "before", "middle", "psi", "bar", "kg", "laps", "faster", "at most 3 laps",
-    "7 at 90 kg", "adjuster", "front tire", "lsr", "\u{2212}2",
+    "-",
+    "\u{2013}",
+    "to",
+    "or",
+    "by",
+    "at",
+    "and",
+    "in",
+    ",",
+    "?",
+    "%",
+    "450#",
+    "#x",
+    "# note",
+    "\"open",
+    "\u{201C}bent\u{201D}",
+    "1.000",
+    "1,5",
+    "0-18",
+    "-3",
+    "1/0",
+    "1/4",
+    "1 1/4",
+    "1 1/0",
+    "1000000",
+    "1000001",
+    "0.1234567",
+    "1.2.3",
+    "half-open",
+    "open/closed",
+    "\"open/closed\"",
+    ":",
+    "=",
+    ";",
+    "\u{e9}",
+    "FORK",
+    "kpa",
+    "\u{200B}",
+    "\"a\u{200B}b\"",
+    "\"\"",
+    "if fitted",
+    "everything",
+    "spring",
+    "springs",
+    "start",
+    "before",
+    "middle",
+    "psi",
+    "bar",
+    "kg",
+    "laps",
+    "faster",
+    "at most 3 laps",
+    "7 at 90 kg",
+    "adjuster",
+    "front tire",
+    "lsr",
+    "\u{2212}2",
 ];
 
 fn files(folder: &Path, texts: &mut Vec<String>) {
@@ -71,6 +124,21 @@ fn pieces(text: &str) -> Vec<(String, String)> {
         (gap, text[token.span.start..at].to_owned())
     });
     found.collect()
+}
+
+/// A text of a heading and a line, the line broken before some of the pieces that can go on from a line above; `None`
+/// where there is no such piece.
+pub fn broken(text: &str, heading: Heading, recogniser: &Recogniser, drawn: &mut Drawn) -> Option<String> {
+    let (above, line) = text.split_once('\n')?;
+    let mut pieces = pieces(line);
+    let goes_on = |at: &usize| recogniser.goes_on(&pieces[*at].1, heading) && !pieces[*at].0.is_empty();
+    let places: Vec<usize> = (1..pieces.len()).filter(goes_on).collect();
+    for _ in 0..1 + drawn.below(2) {
+        let place = places.get(drawn.below(places.len().max(1)))?;
+        pieces[*place].0 = drawn.one(&["\n", "\n  ", "\n\n\t", " # said\n", "\r\n"]).to_owned();
+    }
+    let line: String = pieces.iter().flat_map(|(gap, piece)| [gap.as_str(), piece.as_str()]).collect();
+    Some(format!("{above}\n{line}"))
 }
 
 /// Every piece that some line has, and those that are easily misread.

@@ -186,9 +186,7 @@ fn text(shown: &Shown, in_brackets: bool) -> String {
             let part = |one: &Shown| text(one, matches!(one, Shown::Choice(_)));
             (all.iter().map(part).collect::<Vec<_>>().join(" "), false)
         }
-        Shown::Choice(all) => {
-            (all.iter().map(|one| text(one, false)).collect::<Vec<_>>().join(" | "), false)
-        }
+        Shown::Choice(all) => (all.iter().map(|one| text(one, false)).collect::<Vec<_>>().join(" | "), false),
     };
     if in_brackets && !is_one { format!("({joined})") } else { joined }
 }

@@ -3,9 +3,7 @@
 
 use clickwise::language::parse;
 use clickwise::problem::{Code, Severity, Sources};
-use clickwise::vocabulary::{
-    CLAUSES, Clause, HEADINGS, Heading, continuers, nearest, openers, part_named,
-};
+use clickwise::vocabulary::{CLAUSES, Clause, HEADINGS, Heading, continuers, nearest, openers, part_named};
 use pest_meta::optimizer::optimize;
 use pest_vm::Vm;
 
@@ -35,7 +33,12 @@ impl Recogniser {
         self.vm.parse(rule, text).ok().and_then(|mut pairs| pairs.next()).map(|pair| pair.as_str())
     }
 
-    /// The heading and whether a line begins with a heading, or with an entry under `under`.
+    /// Whether the grammar holds that nobody can see a character.
+    pub fn is_hidden(&self, c: char) -> bool {
+        self.vm.parse("hidden", &c.to_string()).is_ok()
+    }
+
+    /// The heading below which the next line is, where a line begins with a heading, or with an entry under `under`.
     fn opens(&self, text: &str, under: Option<Heading>) -> Option<Heading> {
         let word = self.begins("word", text)?.to_lowercase();
         let heading = HEADINGS.iter().find(|row| row.word == word).map(|row| row.heading);
@@ -44,7 +47,7 @@ impl Recogniser {
 
     /// Whether a line that opens nothing goes on from one above it under a heading: it begins as the grammar says,
     /// or with a word that is nearly such a one and begins no line anywhere.
-    fn goes_on(&self, text: &str, under: Heading) -> bool {
+    pub fn goes_on(&self, text: &str, under: Heading) -> bool {
         if self.begins(&goes_on_rule(under), text).is_some() {
             return true;
         }
@@ -62,7 +65,7 @@ impl Recogniser {
     pub fn cut(&self, text: &str) -> Vec<Cut> {
         let mut lines: Vec<Cut> = Vec::new();
         let (mut under, mut blank) = (None, String::new());
-        for physical in text.split_inclusive('\n') {
+        for physical in text.trim_start_matches('\u{FEFF}').split_inclusive('\n') {
             if self.vm.parse("blank", physical).is_ok() {
                 blank += physical;
                 continue;

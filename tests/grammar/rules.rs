@@ -58,7 +58,8 @@ impl Rules {
                 classes.push(name);
             }
         }
-        let pairs = parser::parse(parser::Rule::grammar_rules, &kept).unwrap_or_else(|error| panic!("{error}\n{kept}"));
+        let pairs = parser::parse(parser::Rule::grammar_rules, &kept)
+            .unwrap_or_else(|error| panic!("{error}\n{kept}"));
         let rules = parser::consume_rules(pairs).unwrap_or_else(|errors| panic!("{errors:?}"));
         Rules { rules, notes: notes(tune), text: kept, phrases, classes }
     }
