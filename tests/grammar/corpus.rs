@@ -1,17 +1,17 @@
 //! Lines to try: those of the plans and of the files that the tests keep, with the slips that people make, and what
 //! comes of them when pieces are dropped, doubled, swapped or replaced by chance.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
 use clickwise::language::tokens;
 use clickwise::problem::Sources;
-use clickwise::vocabulary::{HEADINGS, Heading};
+use clickwise::vocabulary::{HEADINGS, Heading, unit_named};
 
 use crate::support::project;
 
 use super::drawn::Drawn;
-use super::recogniser::{Cut, Recogniser};
+use super::recogniser::{Cut, Recogniser, Word};
 
 /// Pieces that are easily misread, beside those that the lines themselves have.
 const PIECES: [&str; 58] = [
@@ -151,6 +151,57 @@ pub fn pool(lines: &[Cut]) -> Vec<String> {
         pool.extend(PIECES.map(str::to_owned));
     }
     pool
+}
+
+/// What each piece of a line is replaced by in turn: one of every kind, and every word that joins two others.
+const OF_EACH_KIND: [&str; 18] = [
+    "to", "or", "by", "at", "and", "in", "from", "-", ",", "?", "9", "\"t\"", "open", "every", "psi", "kg",
+    "%", "faster",
+];
+
+/// Lines of one shape are alike but for their numbers, texts and units.
+fn shape(line: &Cut) -> (Option<Word>, Vec<String>) {
+    let like = |piece: String| match piece.trim_start_matches(['-', '\u{2212}']).chars().next() {
+        Some('0'..='9') => "9".to_owned(),
+        Some('"') => "\"t\"".to_owned(),
+        _ => unit_named(&piece).map_or(piece.to_lowercase(), |unit| format!("{:?}", unit.kind())),
+    };
+    (line.under, pieces(&line.text).into_iter().map(|(_, piece)| like(piece)).collect())
+}
+
+/// One line of every shape that is short.
+pub fn shapes(lines: impl IntoIterator<Item = Cut>) -> Vec<Cut> {
+    let by_shape: BTreeMap<_, Cut> = lines.into_iter().map(|line| (shape(&line), line)).collect();
+    by_shape.into_iter().filter(|(shape, _)| shape.1.len() <= 12).map(|(_, line)| line).collect()
+}
+
+/// The line with each of its pieces dropped, doubled, swapped with the next, and replaced by one of every kind.
+pub fn each_changed(line: &Cut) -> Vec<Cut> {
+    let sound = pieces(&line.text);
+    let mut all = Vec::new();
+    for at in 0..sound.len() {
+        let mut add = |pieces: Vec<(String, String)>| {
+            let text = pieces.iter().flat_map(|(gap, piece)| [gap.as_str(), piece.as_str()]).collect();
+            all.push(Cut { under: line.under, text });
+        };
+        let mut dropped = sound.clone();
+        dropped.remove(at);
+        add(dropped);
+        let mut doubled = sound.clone();
+        doubled.insert(at, (" ".to_owned(), sound[at].1.clone()));
+        add(doubled);
+        for piece in OF_EACH_KIND {
+            let mut replaced = sound.clone();
+            piece.clone_into(&mut replaced[at].1);
+            add(replaced);
+        }
+        if at + 1 < sound.len() {
+            let mut swapped = sound.clone();
+            (swapped[at].1, swapped[at + 1].1) = (sound[at + 1].1.clone(), sound[at].1.clone());
+            add(swapped);
+        }
+    }
+    all
 }
 
 /// The line with one or two of its pieces changed.

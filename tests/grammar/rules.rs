@@ -168,8 +168,10 @@ pub fn slot_rule(slot: Slot) -> String {
 
 /// What opens with words and goes on with phrases.
 fn form(words: &str, form: &[Slot]) -> String {
-    let opening = Some(keyword(words)).filter(|_| !words.is_empty());
-    opening.into_iter().chain(form.iter().map(|slot| slot_rule(*slot))).collect::<Vec<_>>().join(" ~ gap ~ ")
+    // here, too, a dash counts as `to`
+    let keyword = |word: &str| if word == "to" { "to".to_owned() } else { keyword(word) };
+    let opening = words.split(' ').filter(|word| !word.is_empty()).map(keyword);
+    opening.chain(form.iter().map(|slot| slot_rule(*slot))).collect::<Vec<_>>().join(" ~ gap ~ ")
 }
 
 fn entry(row: &EntryRow) -> String {
