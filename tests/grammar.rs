@@ -19,12 +19,12 @@ mod rules;
 use std::collections::BTreeSet;
 
 use clickwise::problem::is_harmful;
-use clickwise::vocabulary::{HEADINGS, Heading};
+use clickwise::vocabulary::{ENTRIES, HEADINGS, Heading};
 use corpus::{alone, broken, changed, each_changed, lines, pool, shapes};
 use drawn::{Drawn, Source};
 use known::Known;
-use recogniser::{Recogniser, complaints};
-use rules::{Rules, entry_rule, heading_rule};
+use recogniser::{Cut, Recogniser, complaints};
+use rules::{Rules, clause_rule, entry_rule, heading_rule};
 
 use crate::support::project;
 
@@ -128,8 +128,15 @@ fn every_shape_of_a_line_is_the_same_with_each_of_its_pieces_changed() {
     let mut sound = lines(&recogniser);
     for row in HEADINGS.iter().filter(|row| row.heading.has_entries()) {
         let (rule, on) = (entry_rule(row.heading), (&recogniser, &source));
-        let texts = lines_of(&rule, row.heading, 200, &mut drawn, on);
+        let texts = lines_of(&rule, row.heading, 100, &mut drawn, on);
         sound.extend(texts.iter().flat_map(|text| recogniser.cut(text)));
+    }
+    // every clause behind every entry that takes it
+    for entry in ENTRIES {
+        for clause in entry.clauses.iter().flat_map(|clause| vec![clause_rule(*clause); 12]) {
+            let text = format!("{}, {}", entry.example, source.rule(&clause, &mut drawn));
+            sound.push(Cut { under: Some(entry.under.row().word), text });
+        }
     }
     sound.retain(|line| recogniser.line(line).is_ok());
     let shapes = shapes(sound);
