@@ -68,7 +68,7 @@ fn lines_of(
 #[test]
 fn what_the_grammar_has_is_read_without_a_complaint() {
     let rules = Rules::read();
-    let (recogniser, source) = (Recogniser::of(&rules), Source::of(&rules.rules));
+    let (recogniser, source) = (Recogniser::of(&rules), Source::of(&rules.all));
     let mut drawn = Drawn::of(1);
     let mut wrong = Vec::new();
     let mut go_on = 0;
@@ -123,7 +123,7 @@ fn what_is_read_without_a_complaint_is_in_the_grammar() {
 #[test]
 fn every_shape_of_a_line_is_the_same_with_each_of_its_pieces_changed() {
     let rules = Rules::read();
-    let (recogniser, source) = (Recogniser::of(&rules), Source::of(&rules.rules));
+    let (recogniser, source) = (Recogniser::of(&rules), Source::of(&rules.all));
     let mut drawn = Drawn::of(3);
     let mut sound = lines(&recogniser);
     for row in HEADINGS.iter().filter(|row| row.heading.has_entries()) {

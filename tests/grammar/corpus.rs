@@ -133,9 +133,9 @@ pub fn broken(text: &str, heading: Heading, recogniser: &Recogniser, drawn: &mut
     let mut pieces = pieces(line);
     let goes_on = |at: &usize| recogniser.goes_on(&pieces[*at].1, heading) && !pieces[*at].0.is_empty();
     let places: Vec<usize> = (1..pieces.len()).filter(goes_on).collect();
-    for _ in 0..1 + drawn.below(2) {
+    for _ in 0..=drawn.below(2) {
         let place = places.get(drawn.below(places.len().max(1)))?;
-        pieces[*place].0 = drawn.one(&["\n", "\n  ", "\n\n\t", " # said\n", "\r\n"]).to_owned();
+        drawn.one(&["\n", "\n  ", "\n\n\t", " # said\n", "\r\n"]).clone_into(&mut pieces[*place].0);
     }
     let line: String = pieces.iter().flat_map(|(gap, piece)| [gap.as_str(), piece.as_str()]).collect();
     Some(format!("{above}\n{line}"))
@@ -207,7 +207,7 @@ pub fn each_changed(line: &Cut) -> Vec<Cut> {
 /// The line with one or two of its pieces changed.
 pub fn changed(line: &Cut, pool: &[String], drawn: &mut Drawn) -> Cut {
     let mut pieces = pieces(&line.text);
-    for _ in 0..1 + drawn.below(2) {
+    for _ in 0..=drawn.below(2) {
         let Some(last) = pieces.len().checked_sub(1) else { break };
         let at = drawn.below(last + 1);
         match drawn.below(8) {
@@ -217,7 +217,7 @@ pub fn changed(line: &Cut, pool: &[String], drawn: &mut Drawn) -> Cut {
                 let [one, other] = [at, at + 1].map(|at| pieces[at].1.clone());
                 (pieces[at].1, pieces[at + 1].1) = (other, one);
             }
-            3 => pieces[at].0 = drawn.one(&["", " ", "\n  ", "\t", " # said\n"]).to_owned(),
+            3 => drawn.one(&["", " ", "\n  ", "\t", " # said\n"]).clone_into(&mut pieces[at].0),
             4 => pieces.insert(at, (" ".to_owned(), drawn.one(pool))),
             5 => pieces[at].1 = pieces[at].1.to_uppercase(),
             _ => pieces[at].1 = drawn.one(pool),

@@ -205,5 +205,5 @@ pub fn wrapped(text: &str, indent: &str) -> String {
         }
     }
     lines.push(line);
-    lines.iter().map(|line| format!("{line}\n")).collect()
+    lines.join("\n") + "\n"
 }

@@ -5,7 +5,7 @@ use clickwise::vocabulary::{CLAUSES, ENTRIES, HEADINGS, HeadingRow, capital};
 use super::ebnf::{Printer, wrapped};
 use super::rules::{Rules, clause_rule, entry_rule, goes_on_rule, heading_rule};
 
-const HEAD: &str = r#"# The grammar of the tune language
+const HEAD: &str = r"# The grammar of the tune language
 
 Written in the EBNF of the XML recommendation: `?` is at most once, `*` any number of times, `+` at
 least once, `|` is or; `[a-z]` is one of these characters, `[^a-z]` any other character, `#x9` the
@@ -19,9 +19,9 @@ without a complaint is in this grammar, but for a few differences that are liste
 The grammar does not say what a line means, or whether it makes sense: `air 90 to 40 psi` is a line,
 and `check` says that it runs backwards. `words.md` says what each word means.
 
-"#;
+";
 
-const LINES: &str = r##"## A file and its lines
+const LINES: &str = r#"## A file and its lines
 
 A file is text in UTF-8. A line begins with a **heading**, or with an **entry** of the heading above
 it. After an entry there may be **clauses**, each after a comma, in any order, and each at most
@@ -43,7 +43,7 @@ once; only rows can be many.
 * `use "bike.tune"` takes in another file, as if it were named on the command line.
 * A line can have up to 10,000 bytes, and a file up to 100,000 lines.
 
-"##;
+"#;
 
 /// Printed with what the lines lead to.
 const SPACE: [&str; 5] = ["gap", "comment", "space", "newline", "blank"];
@@ -52,7 +52,7 @@ const SPACE: [&str; 5] = ["gap", "comment", "space", "newline", "blank"];
 const WHOLE: &str = "\u{1}";
 
 pub fn page(rules: &Rules) -> String {
-    let printer = Printer::of(&rules.rules);
+    let printer = Printer::of(&rules.all);
     let mut page = Page { rules, printer, text: HEAD.to_owned() + LINES };
     page.lines();
     for row in HEADINGS.iter().filter(|row| row.heading.has_entries()) {

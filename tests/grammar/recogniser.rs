@@ -25,7 +25,7 @@ pub struct Recogniser {
 
 impl Recogniser {
     pub fn of(rules: &Rules) -> Self {
-        Recogniser { vm: Vm::new(optimize(rules.rules.clone())) }
+        Recogniser { vm: Vm::new(optimize(rules.all.clone())) }
     }
 
     /// What the beginning of a text is by this rule.

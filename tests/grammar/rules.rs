@@ -16,10 +16,10 @@ use crate::support::project;
 /// What the phrases of `tune.pest` leave to the vocabulary.
 const CLASS: &str = "{ word }";
 
-/// The grammar as the text of a pest grammar, and as rules in the order of that text.
+/// The grammar.
 pub struct Rules {
-    pub text: String,
-    pub rules: Vec<Rule>,
+    /// In the order of the text that they are read from.
+    pub all: Vec<Rule>,
     /// What `tune.pest` says of a rule.
     pub notes: BTreeMap<String, String>,
     /// The rules of `tune.pest`, classes of words among them, in its order.
@@ -60,8 +60,8 @@ impl Rules {
         }
         let pairs = parser::parse(parser::Rule::grammar_rules, &kept)
             .unwrap_or_else(|error| panic!("{error}\n{kept}"));
-        let rules = parser::consume_rules(pairs).unwrap_or_else(|errors| panic!("{errors:?}"));
-        Rules { rules, notes: notes(tune), text: kept, phrases, classes }
+        let all = parser::consume_rules(pairs).unwrap_or_else(|errors| panic!("{errors:?}"));
+        Rules { all, notes: notes(tune), phrases, classes }
     }
 }
 
