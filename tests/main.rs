@@ -26,6 +26,7 @@ mod engine;
 mod faults;
 mod flagship;
 mod format;
+mod grammar;
 mod house;
 mod includes;
 mod input;

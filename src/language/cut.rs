@@ -38,7 +38,7 @@ pub fn tokens(source: SourceId, text: &str, offset: usize) -> Vec<Token> {
 
 /// The same by the grammar alone.
 fn by_grammar(source: SourceId, text: &str, offset: usize) -> Vec<Token> {
-    let Ok(mut pairs) = Pieces::parse(Rule::line, text) else {
+    let Ok(mut pairs) = Pieces::parse(Rule::pieces, text) else {
         // The grammar ends in a catch-all, so this is not reached; were it, the whole line is junk.
         let span = Span { source, start: offset, end: offset + text.len() };
         return vec![Token { kind: TokenKind::Junk, span }];
