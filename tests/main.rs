@@ -20,6 +20,7 @@ mod chances;
 mod codes;
 mod complaints;
 mod costs;
+mod counted;
 mod disks;
 mod ends;
 mod engine;

@@ -95,8 +95,9 @@ fn drawn_plans_are_proven_for_every_count() {
     assert!(compared as usize * 2 > wanted, "{compared} of {wanted}");
 }
 
-/// `None` where the plan cannot be ridden or is not walked.
-fn proven_for_every_count(text: &str) -> Option<()> {
+/// Holds the proof of a plan whose first adjuster is counted against the proof for each count by itself; `None` where
+/// the plan cannot be ridden or is not walked.
+pub(crate) fn proven_for_every_count(text: &str) -> Option<()> {
     let proof = prove(&plan_of(&with_count(text, None))?);
     if !proof.exact {
         return None;
