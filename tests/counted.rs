@@ -27,18 +27,22 @@ fn how_far_a_change_goes_follows_the_count() {
     );
 }
 
-/// An adjuster of few positions is looked at again more closely, with fewer laps.
+/// An adjuster of few positions is looked at again more closely: that may come back to its start from fewer places,
+/// where there is nothing to compare.
 #[test]
 fn how_closely_it_is_looked_at_again_follows_the_count() {
-    every_count(
-        ", start 5 clicks",
-        &[
-            "tune fork rebound, within 1 position, at most 2 laps",
+    for way in ["faster", "slower"] {
+        let moved = format!("set fork rebound 3 clicks {way}");
+        let steps = [
+            "tune fork rebound, at most 1 lap",
+            &moved,
             "set fork low-speed compression 2 clicks firmer",
             "ride 1 lap",
             "revisit fork rebound",
-        ],
-    );
+            "confirm fork rebound, 2 pairs",
+        ];
+        every_count(", start 1 click", &steps);
+    }
 }
 
 /// How much room a tune has follows from where its adjuster is put, and that from the count.
@@ -57,13 +61,24 @@ fn how_close_a_place_is_to_the_ends_follows_the_count() {
     }
 }
 
-/// Two places that are one have nothing to compare.
+/// A lap at one place is a reference lap at another where the two are one.
 #[test]
 fn whether_two_places_are_one_follows_the_count() {
     for start in ["", ", start 0 clicks", ", start 1 click"] {
-        for (one, other) in [("middle", "3 clicks"), ("open", "4 clicks"), ("closed", "5 clicks")] {
-            let confirm = format!("confirm fork rebound, between {one} and {other}, 2 pairs");
-            every_count(start, &["ride 1 lap", &confirm]);
+        for (one, other) in
+            [("middle", "3 clicks"), ("3 clicks", "middle"), ("open", "5 clicks"), ("5 clicks", "open")]
+        {
+            let (one, other) = (format!("set fork rebound to {one}"), format!("set fork rebound to {other}"));
+            every_count(
+                start,
+                &[
+                    "ride 1 lap",
+                    &one,
+                    "ride 1 lap",
+                    &other,
+                    "tune fork low-speed compression, within 1 position",
+                ],
+            );
         }
     }
 }

@@ -12,6 +12,7 @@
 mod acceptance;
 mod accidents;
 mod alone;
+mod bounded;
 mod branches;
 mod bytes;
 mod cases;
@@ -39,6 +40,7 @@ mod kiefer;
 mod many;
 mod methods;
 mod misjudged;
+mod needs;
 mod new;
 mod numbers;
 mod outside;
