@@ -317,3 +317,38 @@ fn a_void_second_lap_costs_both_laps_of_its_pair() {
     // after as many void laps as a tune may have at most, the pairs end
     assert_eq!(session.taken().laps - before, MOST_LAPS_OF_A_TUNE);
 }
+
+#[test]
+fn a_void_first_lap_costs_only_itself() {
+    let mut session = at_the_pairs("confirm fork rebound, 8 pairs", 0);
+    let before = session.taken().laps;
+    while let Some(ask) = session.ask() {
+        let answer = if matches!(ask, Ask::FirstOfPair { .. }) { Answer::Void } else { Answer::Done };
+        session = session.answer(&answer).unwrap();
+    }
+    assert_eq!(session.taken().laps - before, MOST_LAPS_OF_A_TUNE);
+}
+
+/// What pairs have confirmed is confirmed no more once it is changed, by whatever step.
+#[test]
+fn what_is_changed_is_confirmed_no_more() {
+    use clickwise::search::Verdict;
+    use clickwise::session::Felt;
+    let confirmed_after = |step: &str| {
+        let mut session = at_the_pairs(&format!("confirm fork rebound, 2 pairs\n  {step}"), 0);
+        while let Some(ask) = session.ask() {
+            let answer = match ask {
+                Ask::Which { .. } => Answer::Which(OfPair::First),
+                Ask::Lap { .. } => Answer::Felt(Felt::Verdict(Verdict::Worse)),
+                _ => Answer::Done,
+            };
+            session = session.answer(&answer).unwrap();
+        }
+        session.so_far().adjusters[0].confirmed.map(|confirmed| confirmed.1)
+    };
+    assert_eq!(confirmed_after("say \"Done\""), Some(2));
+    assert_eq!(confirmed_after("set fork compression to 3 clicks"), Some(2));
+    assert_eq!(confirmed_after("set fork rebound to 3 clicks"), None);
+    assert_eq!(confirmed_after("tune fork rebound, within 1 click"), None);
+    assert_eq!(confirmed_after("set fork compression to 3 clicks\n  revisit fork rebound"), None);
+}

@@ -145,7 +145,7 @@ fn drawn_plans_are_proven_for_every_two_counts() {
 }
 
 /// Whether some two counts take as much as is proven; `None` where the plan cannot be ridden or is not walked.
-fn proven_for_two_counts(text: &str) -> Option<bool> {
+pub(crate) fn proven_for_two_counts(text: &str) -> Option<bool> {
     let proof = prove(&with_two_counts(text, None).and_then(|text| plan_of(&text))?);
     if !proof.exact {
         return None;

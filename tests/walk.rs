@@ -290,9 +290,10 @@ fn the_proof_of_every_plan() {
     });
 }
 
-/// Rides the longest ride of a proof; it has as many laps as are proven.
+/// Rides the longest ride of a proof, with the highest count that takes the most laps; it has as many as are proven.
 pub(crate) fn longest_can_be_ridden(plan: &Arc<Plan>) {
     let proof = prove(plan);
+    let count = proof.by_count.iter().max_by_key(|row| (row.1, row.0)).map_or(60, |row| row.0);
     let mut told = proof.longest.iter().flat_map(|(_, answers)| answers).filter(|answer| answer.informs());
     let mut session = Session::begin(Arc::new(Plan::clone(plan).without_budget()), 0);
     while let Some(ask) = session.ask() {
@@ -300,7 +301,7 @@ pub(crate) fn longest_can_be_ridden(plan: &Arc<Plan>) {
             Ask::Way(_) | Ask::Lap { .. } => told.next().unwrap().clone(),
             Ask::Which { .. } => Answer::Which(OfPair::First),
             Ask::Sag { .. } => Answer::Keep,
-            Ask::Count(_) => Answer::Told(Stated::Value(Number::from_integer(60), None)),
+            Ask::Count(_) => Answer::Told(Stated::Value(Number::from_integer(count.into()), None)),
             Ask::InNow(id) => Answer::Told(match session.scale(id).unwrap().reading(0) {
                 Reading::Value(number, _) => Stated::Value(number, None),
                 Reading::Name(name) => Stated::Name(name.to_owned()),

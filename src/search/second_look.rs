@@ -41,3 +41,16 @@ impl SecondLook {
         then.abs_diff(now) >= SecondLook::MOVED
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn few_positions_are_looked_at_closely_and_one_position_is_no_move() {
+        let of = |top: u32| (SecondLook::at(top).reach, SecondLook::at(top).at_most);
+        assert_eq!((of(1), of(11), of(12), of(60)), ((2, 5), (2, 5), (3, 6), (3, 6)));
+        let moved = [4, 5, 6, 7].map(|now| SecondLook::has_moved(5, now));
+        assert_eq!((moved, SecondLook::has_moved(5, 3)), ([false, false, false, true], true));
+    }
+}

@@ -136,5 +136,19 @@ mod tests {
         assert_eq!((found("fxrk"), found("fxxk")), (Some("fork"), None));
         assert_eq!((found("rexxund"), found("rexxxnd")), (Some("rebound"), None));
         assert_eq!((found("comprexxxon"), found("compxxxxion")), (Some("compression"), None));
+        // the shortest and the longest word of each size
+        assert_eq!(nearest("ax", ["an"]), Some("an"));
+        assert_eq!((nearest("shxxk", ["shock"]), nearest("shxxxk", ["shocks"])), (Some("shock"), None));
+        assert_eq!(
+            (nearest("pxxxsure", ["pressure"]), nearest("pxxxsre", ["pressre"])),
+            (Some("pressure"), None)
+        );
+    }
+
+    #[test]
+    fn a_word_of_which_nothing_is_right_is_not_meant() {
+        assert_eq!(nearest("at", ["a"]), None);
+        assert_eq!(nearest("shock", ["lock"]), None);
+        assert_eq!(nearest("fork", ["bork"]), None);
     }
 }
