@@ -2,6 +2,7 @@
 
 use clickwise::walk::prove;
 
+use crate::needs::lines;
 use crate::support::drawn_plans::{Drawn, text};
 use crate::support::every_ride::{Ridden, each_moment_once, plan_of};
 
@@ -125,7 +126,7 @@ fn the_bound_of_each_step_holds_and_is_met() {
         (Met::Laps, COIL, &["ride 1 lap", "set fork coil to 400 lb/in"]),
     ];
     for (met, parts, steps) in cases {
-        let steps: String = steps.iter().map(|step| format!(" {step}\n")).collect();
+        let steps = lines(steps);
         let text = format!(
             "plan \"P\"\n change 2 min\ntrail \"T\"\n lap 4 min\nbike \"B\"\npart fork\n travel 160 mm\n{parts}steps\n{steps}"
         );

@@ -1,12 +1,13 @@
 //! What the proof keeps apart between counts of one adjuster: each plan here takes more or less with some counts, and
 //! is proven wrong where the thing that the count decides is left out of the proof's keys.
 
+use crate::needs::lines;
 use crate::random_plans::{proven_for_every_count, proven_for_two_counts};
 use crate::walk::{longest_can_be_ridden, plan_of};
 
 /// A plan with a rebound whose line goes on with `rebound`.
 fn plan(rebound: &str, steps: &[&str]) -> String {
-    let steps: String = steps.iter().map(|step| format!(" {step}\n")).collect();
+    let steps = lines(steps);
     format!(
         "plan \"P\"\n change 2 min\ntrail \"T\"\n lap 4 min\nbike \"B\"\npart fork\n rebound 0 to 12 clicks{rebound}\n low-speed compression 0 to 9 clicks, start 5 clicks\nsteps\n{steps}"
     )

@@ -8,9 +8,14 @@ use crate::support::every_ride::{each_moment_once, is_true, plan_of};
 /// The most moments of a plan here; each is ridden within a fraction of a second.
 const MOST_MOMENTS: u32 = 60_000;
 
+/// Steps as lines of a plan.
+pub(crate) fn lines(steps: &[&str]) -> String {
+    steps.iter().flat_map(|step| [" ", step, "\n"]).collect()
+}
+
 /// Proves a plan, which is walked, and rides it in every way; both come to the same.
 fn as_ridden(bike: &str, steps: &[&str]) {
-    let steps: String = steps.iter().map(|step| format!(" {step}\n")).collect();
+    let steps = lines(steps);
     let text =
         format!("plan \"P\"\n change 2 min\ntrail \"T\"\n lap 4 min\nbike \"B\"\n{bike}steps\n{steps}");
     let plan = plan_of(&text).unwrap_or_else(|| panic!("it cannot be ridden: {text}"));
