@@ -42,7 +42,12 @@ impl<'a> Reader<'a> {
     }
 
     pub fn peek_second(&self) -> Option<Token> {
-        self.tokens.get(self.at + 1).copied()
+        self.ahead(1)
+    }
+
+    /// The piece so many pieces on.
+    pub fn ahead(&self, pieces: usize) -> Option<Token> {
+        self.tokens.get(self.at + pieces).copied()
     }
 
     /// The word so many pieces on, in lower case.

@@ -111,17 +111,18 @@ fn named(reader: &mut Reader<'_>) -> Read<ScaleNode> {
 fn parted_wrongly(reader: &mut Reader<'_>, names: &[(String, Span)], span: Span) -> Option<Box<Problem>> {
     let [(only, _)] = names else { return None };
     let mut all: Vec<String> = only.split('/').map(str::to_owned).collect();
-    let mut end = span;
-    while reader.peek().is_some_and(|token| token.kind == TokenKind::Comma) {
-        let Some(next) = reader.second_word().filter(|word| !opens_a_clause(word)) else { break };
-        reader.skip();
-        end = reader.peek().map_or(end, |token| token.span);
-        reader.skip();
+    let (mut pieces, mut end) = (0, span);
+    while reader.ahead(pieces).is_some_and(|token| token.kind == TokenKind::Comma) {
+        let next = reader.word_ahead(pieces + 1).filter(|word| !opens_a_clause(word));
+        let Some((next, token)) = next.zip(reader.ahead(pieces + 1)) else { break };
         all.push(next.into_owned());
+        (pieces, end) = (pieces + 2, token.span);
     }
-    if all.len() < 2 || all.iter().any(|name| name.is_empty() || !name.chars().all(char::is_alphabetic)) {
+    let is_name = |name: &String| name.starts_with(char::is_alphabetic);
+    if all.len() < 2 || !all.iter().all(is_name) {
         return None;
     }
+    (0..pieces).for_each(|_| reader.skip());
     let right = all.join(" or ");
     let problem =
         Problem::new(Code::PhraseUnexpected, span.to(end), "the names of positions are parted by `or`");
