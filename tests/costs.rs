@@ -34,14 +34,16 @@ fn without_texts(text: &str) -> String {
     text.split('"').step_by(2).collect::<Vec<_>>().join("\"\"")
 }
 
-/// Whether a code names something: the name is whole, and a path or a field, not what is called.
+/// Whether a code names something, whole: a path; or a field, of something or between the braces of a type.
 fn names(text: &str, name: &str) -> bool {
     let is_field = name.starts_with(char::is_lowercase);
     let is_part = |c: char| c.is_alphanumeric() || c == '_';
     text.match_indices(name).any(|(at, _)| {
-        let (before, after) = (&text[..at], &text[at + name.len()..]);
-        let is_called = is_field && after.starts_with('(');
-        !(is_called || before.ends_with(is_part) || after.starts_with(is_part))
+        let (before, after) = (text[..at].trim_end(), &text[at + name.len()..]);
+        let of_something = before.ends_with('.') && !after.starts_with('(');
+        let in_braces = before.ends_with(['{', ',']) && after.starts_with([',', ':', ' ']);
+        let is_whole = !text[..at].ends_with(is_part) && !after.starts_with(is_part);
+        is_whole && (!is_field || of_something || in_braces || before.ends_with("pub"))
     })
 }
 
@@ -119,10 +121,15 @@ fn a_step_is_a_file() {
 #[test]
 fn whole_names_are_counted() {
     assert!(names("match x { Step::Say(_) => 1 }", "Step::Say"));
-    assert!(names("let within = 3;", "within") && names("tune.within.is_some()", "within"));
+    for text in ["Tune { feel, within, .. }", "{ within: None }", "pub within: u32", "tune.within.is_some()"]
+    {
+        assert!(names(text, "within"), "{text}");
+    }
+    for text in ["let within = 3;", "self.within(3)", "is_within", "x if within(10)"] {
+        assert!(!names(text, "within"), "{text}");
+    }
     for text in ["Step::Sayings", "MyStep::Say", "Step::", ""] {
         assert!(!names(text, "Step::Say"), "{text}");
     }
-    assert!(!names("self.within(3)", "within") && !names("is_within", "within"));
     assert_eq!(without_texts(r#"a("x \" within", '"', "y")"#), r#"a("", , "")"#);
 }

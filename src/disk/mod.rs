@@ -1,5 +1,5 @@
 //! Owns the disk: what a path is, reading with a bound, writing whole or not at all, what is set aside and
-//! swept. It knows nothing of what the files say.
+//! swept. Of what the files say it knows the line that ends a ride, and no more.
 //!
 //! Only regular files are read and written. A link to one is followed and stays a link; devices, pipes and
 //! sockets are neither waited for nor replaced.

@@ -97,7 +97,7 @@ pub(super) fn value(reader: &mut Reader<'_>, wanted: &str, kinds: &[Kind]) -> Re
         TokenKind::Number => return Err(two_numbers(reader, begin.to(token.span), token.span)),
         // a quote right behind a length is its inches
         TokenKind::OpenText if kinds.contains(&Kind::Length) && begin.end == token.span.start => {
-            let mark = Span { end: token.span.start + INCHES.len(), ..token.span };
+            let mark = reader.mark_of(token);
             return Err(Box::new(unknown_unit(INCHES, (begin, mark), number, kinds).0));
         }
         _ => {}

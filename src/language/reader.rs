@@ -207,6 +207,11 @@ impl<'a> Reader<'a> {
         }
     }
 
+    /// The quote with which a text begins.
+    pub fn mark_of(&self, text: Token) -> Span {
+        text.span.first(self.text)
+    }
+
     /// Whether a text comes next, however it is quoted.
     pub fn at_text(&self) -> bool {
         let text = |kind| matches!(kind, TokenKind::Text | TokenKind::BentText | TokenKind::OpenText);
@@ -235,7 +240,7 @@ impl<'a> Reader<'a> {
             ),
             TokenKind::BentText => {}
             TokenKind::OpenText => {
-                let open = token.span.first(self.text);
+                let open = self.mark_of(token);
                 self.noticed.push(
                     Problem::new(Code::QuoteOpen, open, "a text opens here and is not closed on its line")
                         .help("put a straight double quote \" where the text ends"),

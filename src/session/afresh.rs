@@ -33,7 +33,7 @@ fn fits(session: &Session) -> impl Iterator<Item = AdjusterId> {
     })
 }
 
-/// Begins afresh: what was ridden before is compared with no more.
+/// Begins afresh: what was ridden before is no longer compared with.
 pub(super) fn hear_baseline(session: &mut Session, ask: &Ask) -> Result<(), Mismatch> {
     if session.history.ridden() == 0 {
         return Err(Mismatch::NoLapYet);

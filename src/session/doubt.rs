@@ -67,7 +67,7 @@ impl Session {
         let scale = self.scale(fit.adjuster)?;
         match next.ask() {
             Some(Ask::Sag { fit: then, .. })
-                // of a few listed coils the next is soon half of the list away
+                // of a few listed coils the next is easily half the list away
                 if then.adjuster == fit.adjuster
                     && !scale.is_list()
                     && then.to.abs_diff(at) > scale.top() / 2 =>

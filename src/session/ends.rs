@@ -4,7 +4,7 @@
 use super::state::Phase;
 use super::{Ask, Round, Session};
 
-/// Below so many positions above the first every setting is near an end, and only the ends are told.
+/// With fewer positions than this above the first, every setting is near an end, and only the ends are told.
 const FEWEST: u32 = 5;
 
 /// A proposed setting at an end of the range, or one position from it.

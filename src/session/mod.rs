@@ -1,5 +1,5 @@
 //! Owns the ride as a pure fold over answers: what is asked, what an answer changes, what comes out.
-//! It knows nothing of files, terminals, clocks or chance.
+//! What is drawn by lot follows from its seed. It knows nothing of files, terminals or clocks.
 
 #![deny(clippy::wildcard_enum_match_arm, clippy::indexing_slicing)]
 

@@ -45,7 +45,7 @@ impl Taken {
 }
 
 impl Session {
-    /// All that the future depends on, besides the plan: no lap numbers, no history.
+    /// All that the future depends on, besides the plan and the seed: no lap numbers, no history.
     #[must_use]
     pub fn state(&self) -> &State {
         &self.state

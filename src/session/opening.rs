@@ -1,5 +1,5 @@
 //! Owns what comes before the first step: how the bike was found, counting, what is in a spring or tyre now. It knows
-//! nothing of the steps.
+//! nothing of how the steps are ridden.
 
 use std::sync::Arc;
 

@@ -1,4 +1,4 @@
-//! Owns what a sag is that a person tells, in mm: one reading, or two of one setting; and what is told and is no sag.
+//! Owns how a sag that a person states is taken, in mm: one reading, or two of one setting; and what is no sag.
 //! It knows nothing of how it was typed, nor of what follows from it.
 
 use num_traits::Zero;

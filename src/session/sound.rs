@@ -1,5 +1,5 @@
 //! Owns what becomes of a spring whose sag does not come right: where it is left, whether it can be ridden
-//! there, whether its sag follows its setting at all. It sees readings, settings and travel, nothing else.
+//! there, whether its sag follows its setting at all. It sees the readings and what the step says of the spring, nothing else.
 
 use num_traits::Zero;
 
@@ -26,7 +26,7 @@ struct Telling {
 const READ_TWICE: Telling = Telling { firmer: 0.2, share: 0.6, against: 0.15 };
 const READ_ONCE: Telling = Telling { firmer: 0.4, share: 0.5, against: 0.32 };
 
-/// Below so many marks of the ruler a sag says too little of how a spring answers.
+/// A sag of fewer marks of the ruler than this says too little about how a spring answers.
 const FEW_MARKS: i128 = 4;
 
 /// What the sag says where a spring stops the ride.

@@ -1,5 +1,5 @@
-//! Owns the state of a ride: all that its future depends on, and nothing else. No lap numbers, no
-//! history, nothing with floats.
+//! Owns the state of a ride: all that its future depends on besides the plan, the seed of its lots and whether a lap
+//! was ridden at all. No lap numbers, no history, nothing with floats.
 
 use std::hash::{Hash, Hasher};
 use std::sync::Arc;
@@ -13,7 +13,7 @@ use super::{OfPair, Stated};
 /// A list that copies of a moment share until one changes it.
 pub(super) type Shared<T> = Arc<Vec<T>>;
 
-/// All that the future of a ride depends on, besides the plan.
+/// All that the future of a ride depends on, besides the plan and the seed.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub struct State {
     pub(super) phase: Phase,
@@ -68,11 +68,11 @@ pub(super) enum Due {
 /// What the ride is about just now.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub(super) enum Phase {
-    /// How the bike was found is asked, adjuster by adjuster, from this one.
+    /// Asking how each adjuster was found, from this one on.
     Found(usize),
-    /// What is not counted is counted, from this one.
+    /// Counting what is not counted, from this one on.
     Count(usize),
-    /// What is in a spring or tyre that has no start is asked, from this one.
+    /// Asking what is in each spring or tyre without a start, from this one on.
     InNow(usize),
     Steps,
     /// What is not where it should be is fitted.

@@ -1,5 +1,5 @@
-//! Owns what is answered outside the tunes, and who decides it: the rider, or else the bike or the lot.
-//! It knows nothing of what comes of it.
+//! Owns what is answered outside the tunes, and who decides it: the rider, or else the bike or the lot; and whether
+//! what any question asks for is within the range. It knows nothing of what comes of it.
 
 use crate::physics::Number;
 use crate::plan::{AdjusterId, FewByAdjuster, Reading, Scale, Setup};

@@ -1,5 +1,5 @@
-//! Owns what one adjuster is to later steps, fact by fact: how a position is to a place, as far as that makes a
-//! difference. It knows nothing of steps and rides.
+//! Owns what one adjuster is to later steps, fact by fact: where a position is relative to a place, as far as that makes
+//! a difference. It knows nothing of steps and rides.
 
 use std::fmt::{self, Debug, Formatter};
 use std::hash::{Hash, Hasher};
@@ -12,7 +12,7 @@ use super::needs::Reach;
 #[derive(Clone, Copy, PartialEq, Eq)]
 pub(super) struct Positions([u8; 2]);
 
-/// How a position is to a place, as far as the steps to come can tell.
+/// Where a position is relative to a place, as far as the steps to come can tell.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Standing {
     /// Exactly where it is matters: so far above the place, or below it.
@@ -36,7 +36,7 @@ pub(super) enum Otherwise {
     From(Standing),
 }
 
-/// How an adjuster is to where it was when another one was tuned that is looked at again.
+/// Where an adjuster is relative to where it was when another one, which is looked at again, was tuned.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Since {
     /// The other one was not tuned yet.

@@ -36,7 +36,7 @@ use moments::Found;
 use ride::Walks;
 use tune::Tunes;
 
-/// A map for the many moments of a walk: nobody chooses its keys to make it slow.
+/// A map for the many moments of a walk. Nobody can choose its keys to make it slow, so a fast hash will do.
 type Map<K, V> = IndexMap<K, V, FxBuildHasher>;
 
 /// A set of them.
@@ -67,8 +67,8 @@ pub struct Proof {
     pub worst_minutes: Option<Number>,
     /// How many sequences of verdicts and ways first there are.
     pub sequences: Count,
-    /// Every sequence was walked. Otherwise the plan comes back to so many adjusters that laps,
-    /// minutes and sequences are bounds: no ride has more.
+    /// Every sequence was walked. Otherwise laps, minutes and sequences are bounds, and no ride has more: the plan comes
+    /// back to too many adjusters, or it has a method that is not walked.
     pub exact: bool,
     /// The most laps where every adjuster that is counted in the ride has this many positions above
     /// its first; empty where none is. Counts that the plan's steps cannot use are left out.

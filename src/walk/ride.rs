@@ -18,7 +18,7 @@ use super::moments::{Found, Moment, MomentId, Moments, Passage};
 use super::needs::Later;
 use super::tune::{Ending, Entered, Tunes, is_of_a_tune};
 
-/// The most moments that are come to in one walk; a plan that comes back to many adjusters again and
+/// The most moments that one walk reaches; a plan that comes back to many adjusters again and
 /// again has more, and is bounded instead.
 const MOST_MOMENTS: usize = 10_000;
 

@@ -1,5 +1,5 @@
-//! Owns all the ways in which one tune can go: the very session, ridden with every verdict, on a
-//! plan of this tune alone. It knows nothing of what comes before or after.
+//! Owns all the ways in which one tune, or second look, can go: the very session, ridden with every verdict on a plan
+//! that ends with it; or a bound, for a method that is not walked. It knows nothing of what comes before or after.
 
 use std::hash::{Hash, Hasher};
 use std::sync::Arc;

@@ -1,5 +1,6 @@
-//! Owns the steps of a plan as they are ridden: a file for each has what it enters, asks and hears. Here each is led to
-//! its own.
+//! Owns the steps of a plan as they are ridden: a file for each has how it begins, what it asks and what it makes of an
+//! answer; those of a tune's laps are in `laps`. Here the present step is led to its own, and asked where it is one
+//! question; what asks several has a phase, which `fold` leads on.
 
 pub(super) mod confirm;
 pub(super) mod laps;
@@ -71,7 +72,7 @@ pub(super) fn ask(session: &Session) -> Option<Ask> {
     }
 }
 
-/// What the present step has tuned; `None` where it tunes nothing.
+/// What the present step tunes; `None` where it tunes nothing.
 pub(super) fn job(session: &Session) -> Option<Job> {
     job_of(session, session.plan.steps().get(session.state.step)?)
 }

@@ -56,7 +56,7 @@ pub(in crate::session) fn note_down(
     Ok(())
 }
 
-/// It asks at once, or what is due is fitted before.
+/// Asks at once, unless a setting is to be fitted first.
 pub(super) fn enter(session: &mut Session) -> bool {
     session.must_settle_first();
     true

@@ -27,7 +27,7 @@ pub(super) fn enter(session: &mut Session, id: AdjusterId, method: Method) -> bo
     tune::enter(session, &job(session, id, method))
 }
 
-/// What a second look has tuned.
+/// What a second look tunes.
 pub(super) fn job(session: &Session, adjuster: AdjusterId, method: Method) -> Job {
     let look = SecondLook::at(session.state.seldom.tops[adjuster].unwrap_or(0));
     Job { adjuster, method, begin: None, within: Some(look.reach), at_most: look.at_most, again: Some(look) }

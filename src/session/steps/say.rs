@@ -2,7 +2,7 @@
 
 use crate::session::{Ask, Session};
 
-/// It asks at once, or what is due is fitted before.
+/// Asks at once, unless a setting is to be fitted first.
 pub(super) fn enter(session: &mut Session) -> bool {
     session.must_settle_first();
     true

@@ -56,7 +56,7 @@ fn window(session: &Session, job: &Job) -> Window {
     }
 }
 
-/// What was not changed otherwise was kept.
+/// Says of an adjuster that it was kept, unless something else has changed it.
 pub(in crate::session) fn keep(session: &mut Session, id: AdjusterId) {
     if let Some(ground) = session.history.ground_mut(id).filter(|ground| ground.how == How::Set) {
         ground.how = How::Kept;
@@ -271,7 +271,7 @@ pub(in crate::session) fn laps_to_go(session: &Session, tune: &TuneState) -> u32
     wished.min(tune.left(job.at_most)).min(session.state.laps_left.unwrap_or(u32::MAX))
 }
 
-/// What a step has tuned.
+/// What a step tunes.
 pub(super) fn job(tune: &Tune) -> Job {
     let Tune { adjuster, method, begin, within, at_most, feel: _ } = tune;
     Job {

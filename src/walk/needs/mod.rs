@@ -21,7 +21,7 @@ impl Reach {
     /// It stays where it is.
     pub const NONE: Reach = Reach::Within(0);
 
-    /// First as far as the one, then as far as the other.
+    /// One reach after the other.
     pub fn and(self, other: Reach) -> Reach {
         match (self, other) {
             (Reach::Within(one), Reach::Within(other)) => {
