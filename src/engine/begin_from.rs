@@ -96,6 +96,21 @@ impl BeginFrom {
     ///
     /// # Errors
     /// [`NotBegun::NotSettings`] or [`NotBegun::Refused`], with every setting that does not fit.
+    ///
+    /// ```
+    /// use clickwise::engine::{BeginFrom, DateTime, InMemory, IntoFile, Ride, Set};
+    ///
+    /// # let text = "bike \"B\"\npart fork\n  rebound 0 to 18 clicks\nsteps\n  tune every rebound\n";
+    /// # let files = InMemory::of([("set.tune", text)]);
+    /// # let set = Set::gather(&files, &["set.tune"]).unwrap();
+    /// # let now: DateTime = "2026-05-16T14:05:00+02:00".parse().unwrap();
+    /// let mut ride = Ride::begin(&set, &BeginFrom::default(), &now, 0).unwrap();
+    /// ride.say("faster, better, worse", &now).unwrap();
+    /// let settings = ride.settings(&now, &IntoFile::default()).unwrap();
+    /// let from = BeginFrom { settings: Some(("last.toml".to_owned(), settings)), recount: false };
+    /// let begun = from.apply(set.plan().unwrap()).unwrap();
+    /// assert!(begun.from.unwrap().notes.is_empty(), "every setting is taken as it was recorded");
+    /// ```
     pub fn apply(&self, plan: &Plan) -> Result<BegunPlan, NotBegun> {
         let from = self.settings.as_ref().map(|(name, text)| from_settings(plan, name, text)).transpose()?;
         let plan = from.as_ref().map_or(plan, |from| &from.plan);

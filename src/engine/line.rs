@@ -43,6 +43,19 @@ pub enum Line {
 
 impl Ride {
     /// What a typed line comes to at the question that is asked.
+    ///
+    /// ```
+    /// use clickwise::engine::{BeginFrom, DateTime, InMemory, Line, Ride, Set};
+    ///
+    /// # let text = "bike \"B\"\npart fork\n  rebound 0 to 18 clicks\nsteps\n  tune every rebound\n";
+    /// # let files = InMemory::of([("set.tune", text)]);
+    /// # let set = Set::gather(&files, &["set.tune"]).unwrap();
+    /// # let now: DateTime = "2026-05-16T14:05:00+02:00".parse().unwrap();
+    /// let mut ride = Ride::begin(&set, &BeginFrom::default(), &now, 0).unwrap();
+    /// assert_eq!(ride.read("h"), Line::Help);
+    /// let Line::Enter = ride.read("") else { panic!("everything is fitted") };
+    /// assert!(matches!(ride.read("bettr"), Line::NotRead { .. } | Line::Unfit { .. }));
+    /// ```
     #[must_use]
     pub fn read(&self, line: &str) -> Line {
         let line = line.trim();

@@ -82,6 +82,19 @@ impl Ride {
     ///
     /// # Errors
     /// Where one of them is no answer or does not fit; those before it are taken.
+    ///
+    /// ```
+    /// use clickwise::engine::{BeginFrom, DateTime, InMemory, Ride, Set};
+    ///
+    /// # let text = "bike \"B\"\npart fork\n  rebound 0 to 18 clicks\nsteps\n  tune every rebound\n";
+    /// # let files = InMemory::of([("set.tune", text)]);
+    /// # let set = Set::gather(&files, &["set.tune"]).unwrap();
+    /// # let now: DateTime = "2026-05-16T14:05:00+02:00".parse().unwrap();
+    /// let mut ride = Ride::begin(&set, &BeginFrom::default(), &now, 0).unwrap();
+    /// ride.say("faster, better", &now).unwrap();
+    /// assert_eq!(ride.session().laps().len(), 2);
+    /// assert!(ride.say("12 C", &now).is_err());
+    /// ```
     pub fn say(&mut self, line: &str, now: &DateTime) -> Result<(), NotSaid> {
         let mut left = line.to_owned();
         loop {

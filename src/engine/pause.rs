@@ -9,6 +9,19 @@ use super::ride::Ride;
 impl Ride {
     /// How many minutes ago the last answer was given, if that is so long ago, or on another day, that laps can no
     /// longer be compared with those before; `None` if they can, or if there are none.
+    ///
+    /// ```
+    /// use clickwise::engine::{BeginFrom, DateTime, InMemory, Ride, Set};
+    ///
+    /// # let text = "bike \"B\"\npart fork\n  rebound 0 to 18 clicks\nsteps\n  tune every rebound\n";
+    /// # let files = InMemory::of([("set.tune", text)]);
+    /// # let set = Set::gather(&files, &["set.tune"]).unwrap();
+    /// # let now: DateTime = "2026-05-16T14:05:00+02:00".parse().unwrap();
+    /// let mut ride = Ride::begin(&set, &BeginFrom::default(), &now, 0).unwrap();
+    /// ride.say("faster, better", &now).unwrap();
+    /// let tomorrow = "2026-05-17T10:00:00+02:00".parse().unwrap();
+    /// assert_eq!((ride.long_pause(&now), ride.long_pause(&tomorrow)), (None, Some(19 * 60 + 55)));
+    /// ```
     #[must_use]
     pub fn long_pause(&self, now: &DateTime) -> Option<i64> {
         let session = self.session();

@@ -126,6 +126,20 @@ impl Ride {
     ///
     /// # Errors
     /// Where the journal is damaged from its beginning, of another ride, or of a plan that has changed too much.
+    ///
+    /// ```
+    /// use clickwise::engine::{BeginFrom, DateTime, InMemory, NotResumed, Ride, Set};
+    ///
+    /// # let text = "bike \"B\"\npart fork\n  rebound 0 to 18 clicks\nsteps\n  tune every rebound\n";
+    /// # let files = InMemory::of([("set.tune", text)]);
+    /// # let set = Set::gather(&files, &["set.tune"]).unwrap();
+    /// # let now: DateTime = "2026-05-16T14:05:00+02:00".parse().unwrap();
+    /// let mut ride = Ride::begin(&set, &BeginFrom::default(), &now, 0).unwrap();
+    /// ride.say("faster, better", &now).unwrap();
+    /// let later = Ride::resume(&set, ride.journal()).unwrap();
+    /// assert_eq!(later.ask(), ride.ask());
+    /// assert!(matches!(Ride::resume(&set, b"no journal"), Err(NotResumed::Damage(_))));
+    /// ```
     pub fn resume(set: &Set, journal: &[u8]) -> Result<Ride, NotResumed> {
         let read = read_journal(journal).map_err(NotResumed::Damage)?;
         let (begin, _) = BeginFrom::default().going_on(&read);

@@ -66,6 +66,16 @@ impl Ride {
     }
 
     /// A ride of which no journal is kept.
+    ///
+    /// ```
+    /// use clickwise::engine::{InMemory, Ride, Set};
+    ///
+    /// # let text = "bike \"B\"\npart fork\n  rebound 0 to 18 clicks\nsteps\n  tune every rebound\n";
+    /// # let files = InMemory::of([("set.tune", text)]);
+    /// # let set = Set::gather(&files, &["set.tune"]).unwrap();
+    /// let ride = Ride::unrecorded(set.plan().unwrap().clone(), 0);
+    /// assert!(ride.ask().is_some() && ride.journal().is_empty());
+    /// ```
     #[must_use]
     pub fn unrecorded(plan: Arc<Plan>, seed: u64) -> Self {
         Ride::new(plan, seed, None, BeginFrom::default(), None)
@@ -213,6 +223,20 @@ impl Ride {
     ///
     /// # Errors
     /// Where it does not fit; the ride is then as it was.
+    ///
+    /// ```
+    /// use clickwise::engine::{Answer, BeginFrom, DateTime, InMemory, Ride, Said, Set};
+    ///
+    /// # let text = "bike \"B\"\npart fork\n  rebound 0 to 18 clicks\nsteps\n  tune every rebound\n";
+    /// # let files = InMemory::of([("set.tune", text)]);
+    /// # let set = Set::gather(&files, &["set.tune"]).unwrap();
+    /// # let now: DateTime = "2026-05-16T14:05:00+02:00".parse().unwrap();
+    /// let mut ride = Ride::begin(&set, &BeginFrom::default(), &now, 0).unwrap();
+    /// ride.take(Said::answer(Answer::Done), &now).unwrap();
+    /// let journal = ride.journal().to_vec();
+    /// assert!(ride.take(Said::answer(Answer::Proof), &now).is_err());
+    /// assert_eq!(ride.journal(), journal);
+    /// ```
     pub fn take(&mut self, said: Said, now: &DateTime) -> Result<(), NotTaken> {
         self.take_written(said, now, |_, _| Ok(()))
     }

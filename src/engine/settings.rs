@@ -89,6 +89,21 @@ impl Ride {
     ///
     /// # Errors
     /// Where the existing text is no TOML or belongs to another bike or rider.
+    ///
+    /// ```
+    /// use clickwise::engine::{BeginFrom, DateTime, InMemory, IntoFile, Ride, Set};
+    ///
+    /// # let text = "bike \"B\"\npart fork\n  rebound 0 to 18 clicks\nsteps\n  tune every rebound\n";
+    /// # let files = InMemory::of([("set.tune", text)]);
+    /// # let set = Set::gather(&files, &["set.tune"]).unwrap();
+    /// # let now: DateTime = "2026-05-16T14:05:00+02:00".parse().unwrap();
+    /// let mut ride = Ride::begin(&set, &BeginFrom::default(), &now, 0).unwrap();
+    /// ride.say("faster, better, worse", &now).unwrap();
+    /// let settings = ride.settings(&now, &IntoFile::default()).unwrap();
+    /// assert!(settings.contains("bike = \"B\""));
+    /// let other = IntoFile { existing: Some("bike = \"Another\"\n"), ..IntoFile::default() };
+    /// assert!(ride.settings(&now, &other).is_err());
+    /// ```
     pub fn settings(&self, now: &DateTime, into: &IntoFile<'_>) -> Result<String, NotOurs> {
         let (outcome, settled) = (self.session().so_far(), self.settled(now));
         let IntoFile { existing, journal, earlier } = *into;

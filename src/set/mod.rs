@@ -51,6 +51,21 @@ impl Set {
     ///
     /// # Errors
     /// The files among those named that cannot be read. One that is used and cannot be is a problem of the set.
+    ///
+    /// ```
+    /// use clickwise::set::{InMemory, Set};
+    ///
+    /// let files = InMemory::of([
+    ///     ("plan.tune", "use \"bike.tune\"\nsteps\n  tune every rebound\n"),
+    ///     ("bike.tune", "bike \"B\"\npart fork\n  rebound 0 to 18 clicks\n"),
+    /// ]);
+    /// let set = Set::gather(&files, &["plan.tune"]).unwrap();
+    /// assert!(set.problems().iter().all(|problem| !problem.is_error()));
+    /// assert!(set.proof().is_some_and(|proof| proof.ends && proof.worst_laps > 1));
+    ///
+    /// let missing = Set::gather(&files, &["rider.tune"]).unwrap_err();
+    /// assert_eq!(missing.0.len(), 1);
+    /// ```
     pub fn gather<P: AsRef<Path>>(files: &dyn Files, roots: &[P]) -> Result<Self, NotGathered> {
         Set::gather_over(files, roots, Overlay::default())
     }
@@ -59,6 +74,18 @@ impl Set {
     ///
     /// # Errors
     /// As for [`Set::gather`].
+    ///
+    /// ```
+    /// use clickwise::set::{InMemory, Overlay, Set};
+    ///
+    /// let files = InMemory::of([("bike.tune", "bike \"Old\"\n")]);
+    /// let saved = Set::gather(&files, &["bike.tune"]).unwrap();
+    /// let (id, _) = saved.sources().iter().next().unwrap();
+    /// let mut overlay = Overlay::default();
+    /// overlay.put(saved.canonical(id), "bike \"New\"\n");
+    /// let typed = Set::gather_over(&files, &["bike.tune"], overlay).unwrap();
+    /// assert_eq!(typed.texts()[0].1, "bike \"New\"\n");
+    /// ```
     pub fn gather_over<P: AsRef<Path>>(
         files: &dyn Files,
         roots: &[P],

@@ -36,6 +36,16 @@ impl Set {
     ///
     /// # Errors
     /// The files among those named that cannot be read any more.
+    ///
+    /// ```
+    /// use clickwise::set::{InMemory, Set};
+    ///
+    /// let files = InMemory::of([("bike.tune", "bike \"B\"\npart fork\n  rebuond 0 to 18 clicks\n")]);
+    /// let set = Set::gather(&files, &["bike.tune"]).unwrap();
+    /// let fixes: Vec<_> = set.problems().iter().filter_map(|problem| problem.fix.as_deref()).collect();
+    /// let repaired = set.apply(&files, fixes).unwrap();
+    /// assert!(repaired.texts()[0].1.contains("rebound"));
+    /// ```
     pub fn apply<'a>(
         &self,
         files: &dyn Files,
