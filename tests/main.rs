@@ -60,6 +60,7 @@ mod restart;
 mod searches;
 mod sentences;
 mod set;
+mod settled;
 mod slips;
 mod springs;
 mod starts;
