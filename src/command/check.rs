@@ -31,28 +31,27 @@ pub(super) fn checked(options: &CheckOptions, screen: Screen) -> Result<(Exit, V
         return Err(Exit::Usage);
     }
     let sets = sets(&named, options.fix, screen)?;
-    let of_sets: Vec<OfSet<'_>> =
-        sets.iter().map(|(set, problems)| (set.sources(), problems.as_slice())).collect();
+    let of_sets: Vec<OfSet<'_>> = sets.iter().map(|told| (told.set.sources(), told.problems())).collect();
     let of_one = sets.first().filter(|_| named.apart.is_none());
-    let needs = of_one.map_or(&[][..], |(set, _)| set.needs());
+    let needs = of_one.map_or(&[][..], |told| told.set.needs());
     let report = match options.message_format {
         MessageFormat::Human => {
             for (sources, problems) in &of_sets {
                 screen.raw(&show::problems(sources, problems, screen.look()));
             }
             screen.fitted(&match (&named.apart, of_one) {
-                (None, Some((set, problems))) => result(set, problems),
+                (None, Some(told)) => result(&told.set, told.problems()),
                 (apart, _) => results(&sets, apart.as_deref().unwrap_or_default()),
             })
         }
-        MessageFormat::Json => show::json_report(&of_sets, needs, of_one.and_then(|(set, _)| set.proof())),
+        MessageFormat::Json => show::json_report(&of_sets, needs, of_one.and_then(|told| told.set.proof())),
         MessageFormat::Sarif => show::sarif_report(&of_sets),
     };
     let is_denied = |problem: &Problem| {
         problem.is_error() || options.deny == Some(Deny::Warnings) && problem.severity == Severity::Warning
     };
-    let denied = sets.iter().any(|(_, problems)| problems.iter().any(is_denied));
-    let paths = sets.iter().flat_map(|(set, _)| set.paths().map(Path::to_owned)).collect();
+    let denied = sets.iter().any(|told| told.problems().iter().any(is_denied));
+    let paths = sets.iter().flat_map(|told| told.set.paths().map(Path::to_owned)).collect();
     match print(&report) {
         Err(error) => {
             screen.say(&format!("The result cannot be printed: {}", disk::in_words(&error)));
@@ -63,15 +62,25 @@ pub(super) fn checked(options: &CheckOptions, screen: Screen) -> Result<(Exit, V
     }
 }
 
+/// A set of which people are told.
+struct ToldOf {
+    set: Set,
+    /// Its problems without those that were told with an earlier set; all of them where this is none.
+    left: Option<Vec<Problem>>,
+}
+
+impl ToldOf {
+    fn problems(&self) -> &[Problem] {
+        self.left.as_deref().unwrap_or(self.set.problems())
+    }
+}
+
 /// The sets that are named, each with the problems that are told of it. A file that another one uses is checked with
 /// that one alone.
-fn sets(named: &Named, fix: bool, screen: Screen) -> Result<Vec<(Set, Vec<Problem>)>, Exit> {
+fn sets(named: &Named, fix: bool, screen: Screen) -> Result<Vec<ToldOf>, Exit> {
     let read = |paths: &[PathBuf]| {
         let read = if fix { repaired(paths, screen) } else { read_over(paths, &named.overlay, screen) };
-        read.map(|set| {
-            let problems = set.problems().to_vec();
-            (set, problems)
-        })
+        read.map(|set| ToldOf { set, left: None })
     };
     if named.apart.is_none() {
         return Ok(vec![read(&named.files)?]);
@@ -90,9 +99,9 @@ fn sets(named: &Named, fix: bool, screen: Screen) -> Result<Vec<(Set, Vec<Proble
     // of files that use each other one is left
     let mut index = 0;
     while index < sets.len() {
-        let set = &sets[index].0;
+        let set = &sets[index].set;
         let own = set.sources().iter().next().map(|(id, _)| set.canonical(id).to_owned());
-        let is_used = sets.iter().any(|(set, _)| set.used().any(|used| Some(used) == own.as_deref()));
+        let is_used = sets.iter().any(|told| told.set.used().any(|used| Some(used) == own.as_deref()));
         if is_used {
             sets.remove(index);
         } else {
@@ -101,21 +110,21 @@ fn sets(named: &Named, fix: bool, screen: Screen) -> Result<Vec<(Set, Vec<Proble
     }
     // a bike that several plans use is told of once
     let mut told = BTreeSet::new();
-    for (set, problems) in &mut sets {
+    for ToldOf { set, left } in &mut sets {
         let key = |problem: &Problem| {
             let place = set.canonical(problem.span.source).to_owned();
             (place, problem.span.start, problem.code, problem.message.to_string())
         };
-        problems.retain(|problem| told.insert(key(problem)));
+        *left = Some(set.problems().iter().filter(|problem| told.insert(key(problem))).cloned().collect());
     }
     Ok(sets)
 }
 
 /// What a check of many sets comes to: those that can be ridden, and how many problems there are.
-fn results(sets: &[(Set, Vec<Problem>)], apart: &str) -> String {
+fn results(sets: &[ToldOf], apart: &str) -> String {
     let mut lines = vec![apart.to_owned()];
-    let (errors, warnings) = count(sets.iter().flat_map(|(_, problems)| problems));
-    for (set, _) in sets {
+    let (errors, warnings) = count(sets.iter().flat_map(ToldOf::problems));
+    for ToldOf { set, .. } in sets {
         if let (Some(path), Some(proof)) = (set.paths().next(), set.proof()) {
             let proven = show::proof(proof).into_iter().nth(1).unwrap_or_default();
             lines.push(format!("{}: ready to ride. {proven}", path.display()));
