@@ -1,154 +1,106 @@
 //! Owns what one adjuster is to later steps, fact by fact: where a position is relative to a place, as far as that makes
 //! a difference. It knows nothing of steps and rides.
 
-use std::fmt::{self, Debug, Formatter};
 use std::hash::{Hash, Hasher};
 
 use crate::plan::Scale;
 
 use super::needs::Reach;
 
-/// A number of positions, either way.
-#[derive(Clone, Copy, PartialEq, Eq)]
-pub(super) struct Positions([u8; 2]);
-
-/// Where a position is relative to a place, as far as the steps to come can tell.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+/// Where a position is relative to another one, as far as the steps to come can tell.
+#[derive(Debug, Clone, Copy)]
 pub(super) enum Standing {
-    /// Exactly where it is matters: so far above the place, or below it.
-    Exact(Positions),
-    /// Only how close it is to the place matters, and it is this close.
-    Near(Positions),
-    /// It is so far from the place that it makes no difference how far.
+    /// Exactly where it is matters: so many positions above the other one, or below it.
+    Exact(i64),
+    /// Only how close it is matters, and it is this close.
+    Near(i64),
+    /// It is so far away that it makes no difference how far.
     Free,
-}
-
-/// Where an adjuster is or was otherwise than where it is to be: in truth, or on the last lap.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Otherwise {
-    /// Nobody knows, or there is no such lap.
-    Unknown,
-    /// Where it is to be.
+    /// It is the other one.
     Alike,
-    /// Not where it is to be; how far from there makes no difference.
+    /// It is not the other one; how far away it is makes no difference.
     Apart,
-    /// So far from where it is to be.
-    From(Standing),
+    /// Nobody knows, or there is no other one.
+    Unknown,
 }
 
-/// Where an adjuster is relative to where it was when another one, which is looked at again, was tuned.
+/// What a fact is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Since {
-    /// The other one was not tuned yet.
-    NotTuned,
-    /// It stays where it is, so it has moved or not, whatever comes.
-    Moved(bool),
-    /// So far from there.
-    From(Standing),
-}
-
-/// One thing that the steps to come can tell of an adjuster. A walk keeps millions of them.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Fact {
+#[repr(u8)]
+pub(super) enum About {
     /// It has no positions yet, so there is nothing to tell.
     Uncounted,
     /// How it is to the low end of its range.
-    LowEnd(Standing),
+    LowEnd,
     /// How it is to the high end.
-    HighEnd(Standing),
+    HighEnd,
     /// How far one change of it goes.
-    Step(Positions),
-    /// Whether it is looked at again closely.
-    Close(bool),
-    /// Where it was found, where that is known.
-    Found(Option<Positions>),
+    Step,
+    /// How many positions it has, as far as a second look can tell.
+    Top,
+    /// Where it was found.
+    Found,
     /// How it is to a place with which it is compared or where it is put.
-    Place(Standing),
+    Place,
     /// How such a place is to the low end, where not all rides have it at the same one,
-    PlaceLowEnd(Standing),
+    PlaceLowEnd,
     /// to the high end,
-    PlaceHighEnd(Standing),
+    PlaceHighEnd,
     /// and to another such place.
-    PlacePlace(Standing),
-    /// Where it is fitted,
-    Fitted(Otherwise),
+    PlacePlace,
+    /// How where it is to be is to where it is fitted,
+    Fitted,
     /// and how that is to such a place.
-    FittedPlace(Standing),
-    /// Where it was on the last lap,
-    LastLap(Otherwise),
+    FittedPlace,
+    /// How where it is to be is to where it was on the last lap,
+    LastLap,
     /// and how that was to such a place.
-    LastLapPlace(Standing),
-    /// How it is to where it was when another one was tuned,
-    Since(Since),
+    LastLapPlace,
+    /// Whether it was tuned before it is looked at again.
+    Tuned,
+    /// How it is to where it was when another one, which is looked at again, was tuned,
+    Since,
     /// and how that was to a place where it is put before the other one is looked at again.
-    SincePlace(Standing),
+    SincePlace,
 }
 
-// a walk keeps millions of facts
-const _: () = assert!(size_of::<Fact>() == 4);
+/// One thing that the steps to come can tell of an adjuster, as one number: a walk keeps millions of them, and compares
+/// and hashes them more often than that.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Fact(u32);
 
-impl Positions {
-    /// So many; no adjuster has as many as there is no room for ([`Scale::HIGHEST_TOP`]).
-    pub fn of(number: i64) -> Self {
-        let most = if number < 0 { i16::MIN } else { i16::MAX };
-        Positions(i16::try_from(number).unwrap_or(most).to_ne_bytes())
-    }
-
-    fn number(self) -> i16 {
-        i16::from_ne_bytes(self.0)
-    }
-}
-
-// no two numbers are taken for one
+// no two numbers of positions are taken for one: no adjuster has more
 const _: () = assert!(Scale::HIGHEST_TOP < i16::MAX.unsigned_abs() as u32);
 
-impl Debug for Positions {
-    fn fmt(&self, f: &mut Formatter<'_>) -> fmt::Result {
-        self.number().fmt(f)
-    }
-}
-
 impl Fact {
-    /// A number that is the same for facts that are the same. Others seldom share it: what kind of fact comes where
-    /// is the same for most keys that are compared.
-    fn digest(self) -> i16 {
-        match self {
-            Fact::LowEnd(standing)
-            | Fact::HighEnd(standing)
-            | Fact::Place(standing)
-            | Fact::PlaceLowEnd(standing)
-            | Fact::PlaceHighEnd(standing)
-            | Fact::PlacePlace(standing)
-            | Fact::FittedPlace(standing)
-            | Fact::LastLapPlace(standing)
-            | Fact::SincePlace(standing)
-            | Fact::Fitted(Otherwise::From(standing))
-            | Fact::LastLap(Otherwise::From(standing))
-            | Fact::Since(Since::From(standing)) => match standing {
-                Standing::Exact(by) | Standing::Near(by) => by.number(),
-                Standing::Free => i16::MAX,
-            },
-            Fact::Step(number) | Fact::Found(Some(number)) => number.number(),
-            Fact::Close(true) | Fact::Since(Since::Moved(true)) => 1,
-            Fact::Fitted(Otherwise::Apart) | Fact::LastLap(Otherwise::Apart) => 1,
-            Fact::Fitted(Otherwise::Alike) | Fact::LastLap(Otherwise::Alike) => 0,
-            Fact::Close(false) | Fact::Since(Since::Moved(false)) => 0,
-            Fact::Fitted(Otherwise::Unknown) | Fact::LastLap(Otherwise::Unknown) => i16::MIN,
-            Fact::Uncounted | Fact::Found(None) | Fact::Since(Since::NotTuned) => i16::MIN,
-        }
+    pub fn new(about: About, standing: Standing) -> Self {
+        let (kind, positions) = match standing {
+            Standing::Exact(by) => (0, by),
+            Standing::Near(by) => (1, by),
+            Standing::Free => (2, 0),
+            Standing::Alike => (3, 0),
+            Standing::Apart => (4, 0),
+            Standing::Unknown => (5, 0),
+        };
+        let most = if positions < 0 { i16::MIN } else { i16::MAX };
+        let [high, low] = i16::try_from(positions).unwrap_or(most).to_be_bytes();
+        Fact(u32::from_be_bytes([about as u8, kind, high, low]))
     }
 }
 
-/// Four at a time, as keys are looked up millions of times.
 impl Hash for Fact {
     fn hash<H: Hasher>(&self, hasher: &mut H) {
-        hasher.write_i16(self.digest());
+        hasher.write_u32(self.0);
     }
 
+    /// Two at a time.
     fn hash_slice<H: Hasher>(facts: &[Self], hasher: &mut H) {
-        for four in facts.chunks(4) {
-            let pack = |packed: u64, fact: &Fact| packed << 16 | u64::from(fact.digest().cast_unsigned());
-            hasher.write_u64(four.iter().fold(0, pack));
+        let (pairs, last) = facts.as_chunks();
+        for [one, other] in pairs {
+            hasher.write_u64(u64::from(other.0) << 32 | u64::from(one.0));
+        }
+        for fact in last {
+            fact.hash(hasher);
         }
     }
 }
@@ -158,10 +110,8 @@ impl Standing {
     pub fn to(place: u32, position: u32, reach: Reach) -> Self {
         let apart = i64::from(position) - i64::from(place);
         match reach {
-            Reach::Anywhere => Standing::Exact(Positions::of(apart)),
-            Reach::Within(most) if apart.unsigned_abs() <= most.into() => {
-                Standing::Near(Positions::of(apart))
-            }
+            Reach::Anywhere => Standing::Exact(apart),
+            Reach::Within(most) if apart.unsigned_abs() <= most.into() => Standing::Near(apart),
             Reach::Within(_) => Standing::Free,
         }
     }
@@ -169,9 +119,14 @@ impl Standing {
     /// How it is to an end from which it is `room` away. As much room as it may be turned is as good as more.
     pub fn with_room(room: u32, reach: Reach) -> Self {
         match reach {
-            Reach::Anywhere => Standing::Exact(Positions::of(room.into())),
-            Reach::Within(most) if room < most => Standing::Near(Positions::of(room.into())),
+            Reach::Anywhere => Standing::Exact(room.into()),
+            Reach::Within(most) if room < most => Standing::Near(room.into()),
             Reach::Within(_) => Standing::Free,
         }
+    }
+
+    /// Whether it is the other one, where no more can be told.
+    pub fn alike_if(alike: bool) -> Self {
+        if alike { Standing::Alike } else { Standing::Apart }
     }
 }

@@ -5,7 +5,7 @@ use crate::plan::{AdjusterId, Goal};
 use crate::search::SecondLook;
 use crate::session::{Doing, PairStage, Session, State, Stated};
 
-use super::fact::{Fact, Otherwise, Positions, Since, Standing};
+use super::fact::{About, Fact, Standing};
 use super::needs::{Later, Need, Needs, Reach};
 
 /// All that the rest of a ride depends on, as far as its steps can tell. Moments that are alike in it
@@ -25,7 +25,7 @@ pub(super) struct Future {
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
 enum Far {
     /// An adjuster at this place is asked about, with what was told of how each was found.
-    Asked(About, usize, Box<[Option<Stated>]>),
+    Asked(Asked, usize, Box<[Option<Stated>]>),
     Steps,
     Fit,
     /// What a measurement or a tune asks first follows from where everything is.
@@ -47,7 +47,7 @@ enum Far {
 
 /// What is asked about an adjuster before the steps.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-enum About {
+enum Asked {
     Found,
     Count,
     InNow,
@@ -60,9 +60,9 @@ impl Far {
             Far::Asked(about, place, found.collect())
         };
         match session.doing() {
-            Doing::Found(place) => asked(About::Found, place),
-            Doing::Count(place) => asked(About::Count, place),
-            Doing::InNow(place) => asked(About::InNow, place),
+            Doing::Found(place) => asked(Asked::Found, place),
+            Doing::Count(place) => asked(Asked::Count, place),
+            Doing::InNow(place) => asked(Asked::InNow, place),
             Doing::Steps => Far::Steps,
             Doing::Fit => Far::Fit,
             Doing::MeasureBegun => Far::MeasureBegun,
@@ -86,6 +86,10 @@ impl Future {
         let needs = later.from(session.step());
         room.clear();
         if let Some(needs) = needs {
+            for (of, _) in &needs.looks {
+                let tuned = session.stood_when_tuned(*of).is_some();
+                room.push(Fact::new(About::Tuned, Standing::alike_if(tuned)));
+            }
             for id in session.plan().bike().ids() {
                 Whereabouts::now(session, id).tell(needs, room);
             }
@@ -160,49 +164,53 @@ impl<'a> Whereabouts<'a> {
     /// What is needed of it.
     fn tell(self, needs: &Needs, facts: &mut Vec<Fact>) {
         let (id, at) = (self.id, self.at);
-        let Some(dial) = self.session.dial(id) else { return facts.push(Fact::Uncounted) };
+        let Some(dial) = self.session.dial(id) else {
+            return facts.push(Fact::new(About::Uncounted, Standing::Unknown));
+        };
         let need = &needs.of[id];
         let top = dial.scale().top();
+        let mut tell = |about, standing| facts.push(Fact::new(about, standing));
         if need.ends {
-            facts.push(Fact::LowEnd(Standing::with_room(at, need.reach)));
-            facts.push(Fact::HighEnd(Standing::with_room(top.saturating_sub(at), need.reach)));
+            tell(About::LowEnd, Standing::with_room(at, need.reach));
+            tell(About::HighEnd, Standing::with_room(top.saturating_sub(at), need.reach));
         }
         if need.step {
-            facts.push(Fact::Step(Positions::of(dial.step().into())));
+            tell(About::Step, Standing::Exact(dial.step().into()));
         }
         if need.few {
-            facts.push(Fact::Close(SecondLook::is_close(top)));
+            tell(About::Top, if SecondLook::is_close(top) { Standing::Near(0) } else { Standing::Free });
         }
         if need.found {
-            let found = self.session.found_at(id).map(|found| Positions::of(found.into()));
-            facts.push(Fact::Found(found));
+            let found = self.session.found_at(id);
+            tell(About::Found, found.map_or(Standing::Unknown, |found| Standing::Exact(found.into())));
         }
-        self.tell_places(need, at, Fact::Place, facts);
+        self.tell_places(need, at, About::Place, facts);
         if need.places_vary {
             self.tell_of_places(need, top, facts);
         }
-        self.tell_otherwise(need, self.fitted, (Fact::Fitted, Fact::FittedPlace), facts);
+        self.tell_otherwise(need, self.fitted, (About::Fitted, About::FittedPlace), facts);
         if needs.last_lap {
-            self.tell_otherwise(need, self.last_lap, (Fact::LastLap, Fact::LastLapPlace), facts);
+            self.tell_otherwise(need, self.last_lap, (About::LastLap, About::LastLapPlace), facts);
         }
         self.tell_since(needs, facts);
     }
 
     /// How a position is to each place.
-    fn tell_places(self, need: &Need, position: u32, fact: impl Fn(Standing) -> Fact, facts: &mut Vec<Fact>) {
-        self.tell_standings(need.places.iter(), position, fact, need.reach, facts);
+    fn tell_places(self, need: &Need, position: u32, about: About, facts: &mut Vec<Fact>) {
+        self.tell_standings(need.places.iter(), position, about, need.reach, facts);
     }
 
     fn tell_standings<'b>(
         self,
         places: impl Iterator<Item = &'b Goal>,
         position: u32,
-        fact: impl Fn(Standing) -> Fact,
+        about: About,
         reach: Reach,
         facts: &mut Vec<Fact>,
     ) {
         let place_of = |goal| self.session.place_of(self.id, goal, self.at);
-        facts.extend(places.map(|goal| fact(Standing::to(place_of(*goal), position, reach))));
+        let standing = |goal: &Goal| Standing::to(place_of(*goal), position, reach);
+        facts.extend(places.map(|goal| Fact::new(about, standing(goal))));
     }
 
     /// How each place is to the ends and to the places before it.
@@ -210,11 +218,12 @@ impl<'a> Whereabouts<'a> {
         for (index, goal) in need.places.iter().enumerate() {
             let place = self.session.place_of(self.id, *goal, self.at);
             if need.from_places {
-                facts.push(Fact::PlaceLowEnd(Standing::with_room(place, need.reach)));
-                facts.push(Fact::PlaceHighEnd(Standing::with_room(top.saturating_sub(place), need.reach)));
+                let high = top.saturating_sub(place);
+                facts.push(Fact::new(About::PlaceLowEnd, Standing::with_room(place, need.reach)));
+                facts.push(Fact::new(About::PlaceHighEnd, Standing::with_room(high, need.reach)));
             }
             let others = need.places.iter().take(index);
-            self.tell_standings(others, place, Fact::PlacePlace, need.reach, facts);
+            self.tell_standings(others, place, About::PlacePlace, need.reach, facts);
         }
     }
 
@@ -223,17 +232,16 @@ impl<'a> Whereabouts<'a> {
         self,
         need: &Need,
         other: Option<u32>,
-        (fact, place): (impl Fn(Otherwise) -> Fact, impl Fn(Standing) -> Fact),
+        (about, place): (About, About),
         facts: &mut Vec<Fact>,
     ) {
-        let otherwise = match other {
-            None => Otherwise::Unknown,
-            Some(other) if need.moves_unfitted => Otherwise::From(Standing::to(self.at, other, need.reach)),
-            Some(other) if other == self.at => Otherwise::Alike,
-            Some(_) => Otherwise::Apart,
+        let standing = match other {
+            None => Standing::Unknown,
+            Some(other) if need.moves_unfitted => Standing::to(self.at, other, need.reach),
+            Some(other) => Standing::alike_if(other == self.at),
         };
-        facts.push(fact(otherwise));
-        if let (Some(other), Otherwise::From(_)) = (other, otherwise) {
+        facts.push(Fact::new(about, standing));
+        if let Some(other) = other.filter(|_| need.moves_unfitted) {
             self.tell_places(need, other, place, facts);
         }
     }
@@ -242,21 +250,20 @@ impl<'a> Whereabouts<'a> {
     fn tell_since(self, needs: &Needs, facts: &mut Vec<Fact>) {
         let (id, at) = (self.id, self.at);
         for (of, looks) in needs.looks.iter().filter(|(of, _)| *of != id) {
-            let Some(stood) = self.session.stood_when_tuned(*of) else {
-                facts.push(Fact::Since(Since::NotTuned));
-                continue;
-            };
+            let Some(stood) = self.session.stood_when_tuned(*of) else { continue };
             let (apart, stood) = (&looks[id], stood[id]);
             // what is farther off has moved, however it is turned
             let reach = apart.reach.and(Reach::Within(SecondLook::MOVED - 1));
-            if apart.now && apart.reach == Reach::NONE {
-                facts.push(Fact::Since(Since::Moved(SecondLook::has_moved(stood, at))));
-            } else if apart.now {
-                facts.push(Fact::Since(Since::From(Standing::to(stood, at, reach))));
+            if apart.now {
+                // where it stays where it is, it has moved or not, whatever comes
+                let stays = apart.reach == Reach::NONE;
+                let moved = || Standing::alike_if(!SecondLook::has_moved(stood, at));
+                let standing = if stays { moved() } else { Standing::to(stood, at, reach) };
+                facts.push(Fact::new(About::Since, standing));
             }
             for goal in &apart.places {
                 let place = self.session.place_of(self.id, *goal, at);
-                facts.push(Fact::SincePlace(Standing::to(place, stood, reach)));
+                facts.push(Fact::new(About::SincePlace, Standing::to(place, stood, reach)));
             }
         }
     }
