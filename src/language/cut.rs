@@ -62,6 +62,9 @@ fn by_grammar(source: SourceId, text: &str, offset: usize) -> Vec<Token> {
 
 /// The kind and the text of the first piece of a line that begins with no white space.
 pub(super) fn first_of(line: &str) -> Option<(TokenKind, &str)> {
+    if line.is_empty() {
+        return None;
+    }
     if let Some((Some(kind), end)) = plain(line.as_bytes(), 0) {
         return line.get(..end).map(|piece| (kind, piece));
     }
