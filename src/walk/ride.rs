@@ -26,7 +26,7 @@ const MOST_MOMENTS: usize = 10_000;
 const ENDINGS_OF_A_MOMENT: usize = 8;
 
 /// So many facts about where everything is cost about as much as one moment.
-const FACTS_OF_A_MOMENT: usize = 32;
+const FACTS_OF_A_MOMENT: usize = 64;
 
 /// The tunes of a ride in order, each with its answers.
 pub(super) type LongestRide = Vec<(AdjusterId, Vec<Answer>)>;
