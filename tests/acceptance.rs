@@ -41,7 +41,7 @@ fn what_is_not_counted_is_counted_first() {
         let field = Field::with(&[("set.tune", &fork(&format!("? clicks{rest}"), ", begin faster"))]);
         let ran = field.ride(&["set.tune"], &format!("{count}\nkeep")).ends(0);
         let first = ran.err.find("Count: fork rebound").unwrap();
-        assert!(first < ran.err.find("Set every adjuster").unwrap(), "{}", ran.err);
+        assert!(first < ran.err.find("Set the bike").unwrap(), "{}", ran.err);
         assert_eq!(setting(&ran.out, &["fork", "rebound", "start"]).as_integer(), Some(start));
         let ran = field
             .run_with(&["ride", "set.tune", "--journal", "b.ride.toml"], format!("{count}\ndone\ndone\n"));
@@ -81,7 +81,7 @@ steps
     assert_eq!(lines, [3, 4, 5, 6, 8, 9, 10, 12, 14, 15, 16].to_vec(), "{}", ran.err);
     assert!(ran.out.contains("11 errors"), "{}", ran.out);
     let ran = field.run(&["ride", "set.tune"]).ends(1);
-    assert!(ran.err.contains("No ride was begun"));
+    assert!(ran.err.contains("Nothing has been started."));
     assert_eq!(field.names("."), ["set.tune"]);
 }
 
@@ -161,12 +161,12 @@ fn the_statuses_are_those_that_scripts_rely_on() {
     field.run(&["check"]).ends(2);
     field.run(&["ride", "set.tune", "--as-of", "yesterday"]).ends(2);
     let ran = field.run_with(&["ride", "set.tune"], "same\n").ends(4);
-    assert!(ran.err.contains("Next is asked: lap, fork rebound, at 14 clicks"), "{}", ran.err);
+    assert!(ran.err.contains("The next question is: lap, fork rebound, at 14 clicks"), "{}", ran.err);
     let own = field.names("rides").into_iter().find(|name| name.ends_with(".settings.toml")).unwrap();
     assert!(field.read(&format!("rides/{own}")).contains("how = \"not finished\""));
     assert!(!field.path("test-bike.settings.toml").exists(), "that is for finished rides");
     let ran = field.run_with(&["ride", "set.tune"], "sideways\n").ends(1);
-    assert!(ran.err.contains("line 1: `sideways` does not answer this question"), "{}", ran.err);
+    assert!(ran.err.contains("line 1: `sideways` doesn't answer this question"), "{}", ran.err);
     field.run_with(&["ride", "set.tune"], "worse\nworse\n").ends(0);
     assert_eq!(
         setting(&field.read("test-bike.settings.toml"), &["fork", "rebound", "value"]).as_integer(),
@@ -181,8 +181,8 @@ fn a_part_of_a_set_is_checked_and_what_a_ride_needs_is_said() {
         "bike \"B\"\npart fork\n  rebound 0 to 18 clicks, start 9 at 60 kg, 5 at 90 kg\n",
     )]);
     let ran = field.run(&["check", "bike.tune"]).ends(0);
-    assert!(ran.out.contains("To ride it, add steps"), "{}", ran.out);
-    assert!(ran.out.contains("To ride it, add a rider with a weight"), "{}", ran.out);
+    assert!(ran.out.contains("Before you ride, add steps"), "{}", ran.out);
+    assert!(ran.out.contains("Before you ride, add a rider with a weight"), "{}", ran.out);
     field.run(&["ride", "bike.tune"]).ends(1);
 }
 

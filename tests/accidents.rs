@@ -40,7 +40,12 @@ fn everything_else_is_named_once() {
     let utf16: Vec<u8> = GOOD.encode_utf16().flat_map(u16::to_le_bytes).collect();
     let merge = format!("{GOOD}<<<<<<< mine\n  stroke 1 mm\n=======\n  travel 2\n>>>>>>> theirs\n");
     let named: [(&str, Vec<u8>, &[&str], &str); 11] = [
-        ("curly quotes", GOOD.replace("\"B\"", "“B”").into_bytes(), &["quotes-bent"], "not straight"),
+        (
+            "curly quotes",
+            GOOD.replace("\"B\"", "“B”").into_bytes(),
+            &["quotes-bent"],
+            "these are curly quotes",
+        ),
         ("a Unicode minus", GOOD.replace("0 to 18", "−2 to 18").into_bytes(), &["value-unusable"], "below 0"),
         ("a decimal comma", GOOD.replace("150", "149,5").into_bytes(), &["decimal-comma"], "write 149.5"),
         ("wide digits", GOOD.replace("18", "１８").into_bytes(), &["character-alike"], "write 18"),
@@ -48,15 +53,20 @@ fn everything_else_is_named_once() {
             "a byte of an old encoding",
             GOOD.replace("\"B\"", "\"B").as_bytes()[..7].iter().copied().chain(*b"\xFC\"\n").collect(),
             &["encoding-unknown"],
-            "choose the encoding UTF-8",
+            "save it again with UTF-8 encoding",
         ),
-        ("UTF-16", [b"\xFF\xFE".to_vec(), utf16].concat(), &["encoding-unknown"], "this is UTF-16"),
+        (
+            "UTF-16",
+            [b"\xFF\xFE".to_vec(), utf16].concat(),
+            &["encoding-unknown"],
+            "this file is UTF-16, not UTF-8",
+        ),
         ("an empty file", Vec::new(), &["file-empty"], "the smallest bike"),
         (
             "an open quote",
             GOOD.replace("\"B\"", "\"B").into_bytes(),
             &["quote-open"],
-            "not closed on its line",
+            "the closing quote is missing",
         ),
         (
             "a misspelt word",

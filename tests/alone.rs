@@ -28,7 +28,7 @@ fn the_only_open_ride_goes_on() {
         said.contains("Open ride: Evening, Heron, Mo: 3 answers, the last on 2026-05-16 14:05."),
         "{said}"
     );
-    assert!(said.contains(&format!("Going on with rides/{journal}: 3 answers kept.")), "{said}");
+    assert!(said.contains(&format!("Carrying on with rides/{journal}: 3 answers saved.")), "{said}");
     assert!(said.contains("16 clicks from closed"), "{said}");
     field.run_with(&["ride"], "worse\n").ends(0);
     // finished: nothing is open, and no file is written
@@ -39,7 +39,7 @@ fn the_only_open_ride_goes_on() {
     // a journal of another name, beside the files
     field.run_with(&[&set[..], &["--journal", "mine.ride.toml"]].concat(), "better\n").ends(4);
     let said = unbroken(&field.run_with(&["ride"], "worse\n").ends(0).err);
-    assert!(said.contains("Going on with mine.ride.toml"), "{said}");
+    assert!(said.contains("Carrying on with mine.ride.toml"), "{said}");
     assert_eq!(field.journals("rides"), names);
 }
 
@@ -55,9 +55,10 @@ fn of_several_open_rides_one_is_chosen() {
     let (ana, mo) = (said.find("1 Evening, Heron, Ana").unwrap(), said.find("2 Evening, Heron, Mo").unwrap());
     assert!(ana < mo && said.contains("Name the files of the one to go on with"), "{said}");
     // at a terminal a number is asked for
-    for (typed, expected) in
-        [("", "Going on with rides/2026-05-17-heron-ana"), ("2", "Going on with rides/2026-05-16-heron-mo")]
-    {
+    for (typed, expected) in [
+        ("", "Carrying on with rides/2026-05-17-heron-ana"),
+        ("2", "Carrying on with rides/2026-05-16-heron-mo"),
+    ] {
         let script = format!(
             "stty cols 100 rows 40 -echo; exec '{}' ride --as-of 2026-05-17T09:05:00+02:00",
             crate::support::program().display()
@@ -89,7 +90,7 @@ fn the_files_of_an_open_ride_are_found_or_named() {
     // the rides are beside the bike's file, so the folder of the bike is the place to be
     let (status, said) = ride(&field.path("bikes"));
     assert_eq!(status, Some(4), "{said}");
-    assert!(said.contains("3 answers kept"), "{said}");
+    assert!(said.contains("3 answers saved"), "{said}");
     std::fs::rename(field.path("mo.tune"), field.path("moritz.tune")).unwrap();
     let (status, said) = ride(&field.path("bikes"));
     assert_eq!(status, Some(3), "{said}");

@@ -111,7 +111,7 @@ fn an_unfinished_merge_is_named_and_one_side_can_be_kept() {
         assert!(git(&field, &["checkout", side, JOURNAL]));
         assert_eq!(field.read(JOURNAL), journal, "{side}");
         let ran = field.run_with(&arguments, "").ends(4);
-        assert!(unbroken(&ran.err).contains("Going on with a.ride.toml"), "{}", ran.err);
+        assert!(unbroken(&ran.err).contains("Carrying on with a.ride.toml"), "{}", ran.err);
     }
 }
 
@@ -172,7 +172,7 @@ fn a_merge_that_keeps_both_sides_loses_neither() {
         assert_eq!(field.read(aside), their_journal, "{index}");
         let other = ["ride", "set.tune", "--journal", aside, "--settings", "-"];
         let said = unbroken(&field.run_with(&other, "").ends(4).err);
-        assert!(said.contains(&format!("Going on with {aside}")), "{index}: {said}");
+        assert!(said.contains(&format!("Carrying on with {aside}")), "{index}: {said}");
     }
-    assert!(wove > 0, "git left out no line of any record");
+    assert!(wove > 0, "git skip this no line of any record");
 }

@@ -76,7 +76,7 @@ fn a_damper_that_settles_at_an_end_is_told_what_it_may_mean() {
             true,
             "That is its softest setting. If it still feels harsh, the spring may be too firm",
         ),
-        ("rebound", "slower", 5, false, "settles at 5 clicks from closed."),
+        ("rebound", "slower", 5, false, "is done: 5 clicks from closed."),
     ] {
         let answers = if better { "better" } else { "worse, worse" };
         let said = screen(
@@ -93,5 +93,5 @@ fn a_damper_that_settles_at_an_end_is_told_what_it_may_mean() {
     assert!(part.contains("If the knob turns further, widen its range in the file."), "{part}");
     // names and springs have no such meaning
     let air = screen("air 60 to 90 psi, start 88 psi", "fork air, begin firmer", "better");
-    assert!(air.contains("settles at 90 psi") && !air.contains("If it still feels"), "{air}");
+    assert!(air.contains("is done: 90 psi") && !air.contains("If it still feels"), "{air}");
 }

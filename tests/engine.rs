@@ -161,7 +161,7 @@ fn a_ride_is_handed_over_between_program_and_memory() {
     say(&mut ride, &format!("{second}undo\n{}", answers[taken_back..9].join("\n")));
     field.write("a.ride.toml", ride.journal());
     let ran = field.run_with(&arguments, &third).ends(0);
-    assert!(ran.err.contains(&format!("{} answers kept", 19 - taken_back)), "{}", ran.err);
+    assert!(ran.err.contains(&format!("{} answers saved", 19 - taken_back)), "{}", ran.err);
     say(&mut ride, &third);
     assert_eq!(String::from_utf8_lossy(ride.journal()), field.read("a.ride.toml"));
     let into = IntoFile { journal: Some("a.ride.toml"), ..IntoFile::default() };

@@ -47,8 +47,8 @@ impl Wrong {
     fn named_by(self) -> &'static str {
         match self {
             Wrong::Nothing => "",
-            Wrong::TooHeavy => "you need a firmer air spring",
-            Wrong::TooLight => "you need a softer air spring",
+            Wrong::TooHeavy => "You need a firmer air spring",
+            Wrong::TooLight => "You need a softer air spring",
             Wrong::NoAir => "No air inside",
             Wrong::Leak => "is a leak",
             Wrong::Lockout => "Open the lockout",

@@ -97,20 +97,20 @@ fn at_a_terminal_it_comes_to_the_same_settings() {
             for line in screen.lines() {
                 assert!(line.trim_end_matches('\r').chars().count() <= columns, "too long: {line}");
             }
-            if screen.contains("Counted:") {
+            if screen.contains("You counted") {
                 session.send_line("").unwrap();
                 break;
             }
             // what only Enter answers
             let said = unbroken(&screen);
             let implied = said.ends_with("Enter when done.")
-                || said.ends_with("Enter when that is ridden.")
+                || said.ends_with("Press Enter when you are back.")
                 || said.ends_with("Enter when you have read this.")
-                || said.contains("Enter goes without.") && left.front().is_none_or(|next| next != "proof")
-                || said.contains("Enter begins;")
-                || said.ends_with("Enter is for the second person.")
-                || said.contains("For the second person only.")
-                || said.contains("Enter when it is ridden.");
+                || said.contains("Type p to ride it") && left.front().is_none_or(|next| next != "proof")
+                || said.contains("Press Enter to begin")
+                || said.contains("Look away while your helper sets the bike")
+                || said.contains("Helper only. Pair")
+                || said.contains("Press Enter after the lap.");
             if implied {
                 entered += 1;
                 session.send_line("").unwrap();

@@ -15,7 +15,7 @@ fn standard_input_may_begin_with_a_byte_order_mark() {
     let ran = field().run_with(&RIDE, "\u{FEFF}better\r\nworse\r\n").ends(0);
     assert!(ran.out.contains("value = 12"), "{}", ran.out);
     let ran = field().run_with(&RIDE, "\u{FEFF}").ends(4);
-    assert!(!ran.err.contains("is no answer"), "{}", ran.err);
+    assert!(!ran.err.contains("` is not an answer"), "{}", ran.err);
 }
 
 /// A line of over 64 kB was read as two, and the second half answered a lap.
@@ -40,7 +40,7 @@ fn a_long_line_is_one_line_and_is_refused_in_short() {
 #[test]
 fn an_answer_too_many_names_what_is_still_to_be_done() {
     let said = unbroken(&field().run_with(&RIDE, "better\nworse\nsame\n").ends(1).err);
-    assert!(!said.contains("the ride is over"), "{said}");
+    assert!(!said.contains("the session is finished"), "{said}");
     let (fit, refused) = (
         said.rfind("Set fork rebound: 12 clicks").unwrap(),
         said.find("line 3: `same` is not asked for").unwrap(),
@@ -48,7 +48,7 @@ fn an_answer_too_many_names_what_is_still_to_be_done() {
     assert!(fit < refused, "{said}");
     // over, and nothing to be done
     let said = unbroken(&field().run_with(&RIDE, "better\nworse\ndone\nsame\n").ends(1).err);
-    assert!(said.contains("line 4: the ride is over"), "{said}");
+    assert!(said.contains("line 4: the session has already finished"), "{said}");
 }
 
 /// What a clock or a seed says can be read back from the journal, by this program and by any reader of TOML.
@@ -93,7 +93,7 @@ fn names_of_any_length_and_script_make_files() {
         let said = unbroken(&field.run_with(&["ride", "set.tune"], "").ends(4).err);
         assert!(said.contains("Journal:"), "{said}");
         let said = unbroken(&field.run_with(&["ride", "set.tune"], "").ends(4).err);
-        assert!(said.contains("Going on with"), "{said}");
+        assert!(said.contains("Carrying on with"), "{said}");
     }
 }
 

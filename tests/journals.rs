@@ -82,7 +82,7 @@ fn a_damaged_journal_of_last_year_stops_no_new_ride() {
         assert_eq!(std::fs::read(field.path("rides/2025-05-16-b.ride.toml.damaged-1")).unwrap(), bytes);
         let second = ride(&field, "better\n", 4);
         assert!(!second.contains("damaged"), "{second}");
-        assert!(second.contains(&format!("Going on with rides/{FIRST}: 3 answers kept.")), "{second}");
+        assert!(second.contains(&format!("Carrying on with rides/{FIRST}: 3 answers saved.")), "{second}");
     }
 }
 
@@ -123,7 +123,7 @@ fn one_damaged_record_of_many_refuses_none_of_the_others() {
     let after = whole.journal.entries.len() - 2;
     let told = format!(") is damaged or was changed by hand. It and the {after} records after it are now in");
     assert!(said.contains("record 2 (line ") && said.contains(&told), "{said}");
-    assert!(said.contains("1 answer kept."), "{said}");
+    assert!(said.contains("1 answer saved."), "{said}");
     assert_eq!(field.read(&name), whole.text);
     let begin = read_journal(&bytes).unwrap().whole;
     assert_eq!(std::fs::read(field.path(&format!("{name}.damaged-1"))).unwrap(), bytes[begin..]);
@@ -142,7 +142,7 @@ fn of_two_open_journals_the_newer_goes_on() {
         put(&field, one, &newer);
         put(&field, other, &older);
         let said = ride(&field, "better\n", 4);
-        assert!(said.contains(&format!("Going on with rides/{one}: 3 answers kept.")), "{said}");
+        assert!(said.contains(&format!("Carrying on with rides/{one}: 3 answers saved.")), "{said}");
         assert_eq!(field.read(&format!("rides/{other}")), older);
     }
 }
@@ -160,7 +160,7 @@ fn a_journal_that_was_gone_on_with_is_newer_than_one_begun_since() {
     put(&field, FIRST, &begun_first);
     put(&field, "2026-05-12-b.ride.toml", journal("2026-05-12T10:00:00+02:00", "faster\n"));
     let said = ride(&field, "better\n", 4);
-    assert!(said.contains(&format!("Going on with rides/{FIRST}: 4 answers kept.")), "{said}");
+    assert!(said.contains(&format!("Carrying on with rides/{FIRST}: 4 answers saved.")), "{said}");
 }
 
 /// What is newer and has no answers hides none that has.
@@ -173,7 +173,7 @@ fn an_empty_newer_journal_hides_none() {
         put(&field, "2026-05-16-b.ride.toml", newer);
         std::fs::create_dir(field.path("rides/2026-05-17-b.ride.toml")).unwrap();
         let said = ride(&field, "better\n", 4);
-        assert!(said.contains("2026-05-10-b.ride.toml: 3 answers kept."), "{said}");
+        assert!(said.contains("2026-05-10-b.ride.toml: 3 answers saved."), "{said}");
         assert_eq!(field.read("rides/2026-05-16-b.ride.toml"), newer);
     }
 }
@@ -201,7 +201,7 @@ fn a_journal_with_other_line_ends_goes_on() {
         let field = field();
         put(&field, FIRST, &changed);
         let said = ride(&field, "better\nsame\nworse\n", 0);
-        assert!(said.contains("3 answers kept."), "{said}");
+        assert!(said.contains("3 answers saved."), "{said}");
         assert_eq!(journals(&field), [FIRST]);
         assert!(answers(&field, FIRST) > 5);
     }
@@ -214,7 +214,7 @@ fn a_journal_of_a_later_format_is_left_alone() {
     let field = field();
     put(&field, FIRST, &later);
     let said = ride(&field, "faster\n", 4);
-    assert_eq!(said.matches("which is newer than this program").count(), 1, "{said}");
+    assert_eq!(said.matches("a newer version wrote this journal (format").count(), 1, "{said}");
     assert_eq!(journals(&field), ["2026-05-16-b-0000-2.ride.toml", FIRST]);
     let named = format!("rides/{FIRST}");
     let ran = field.run_with(&["ride", "set.tune", "--journal", &named], "faster\n").ends(1);
@@ -309,7 +309,7 @@ fn a_journal_lost_on_the_way_is_written_again() {
             }
             // and the same command goes on with all of it
             let ran = field.run_with(&arguments, "worse\n").ends(0);
-            assert!(unbroken(&ran.err).contains("5 answers kept."), "{what}: {}", ran.err);
+            assert!(unbroken(&ran.err).contains("5 answers saved."), "{what}: {}", ran.err);
             // a ride that is finished is not begun again by what is left of it
             if !named {
                 let ran = field.run_with(&arguments, "faster\n").ends(4);

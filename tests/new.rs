@@ -32,57 +32,73 @@ fn narrow(screen: &str, columns: u32) {
 /// same question.
 const WHOLE: &[(&str, &[&str])] = &[
     ("\u{1b}[DMill bike", &["control character in it (U+001B)", "What is the bike called?"]),
-    ("Mill \"26\" bike", &["became single ones", "Fork: how much travel?"]),
+    ("Mill \"26\" bike", &["Names are kept in double quotes", "Fork: how much travel?"]),
     ("150", &["`150` has no unit. Write 150 mm.", "Fork: how much travel?"]),
-    ("152,5 mm", &["has a comma where the point belongs. Write 152.5", "Fork: how much travel?"]),
-    ("150MM", &["Fork: what is its spring?"]),
-    ("aire 44 to 120 psi", &["Did you mean `air`?", "Fork: what is its spring?"]),
-    ("air 120 to 44 psi", &["Write 44 to 120 psi.", "Fork: what is its spring?"]),
-    ("Air 44-120 PSI", &["Fork air: how much sag?", "Enter: 15 to 25 %, common practice"]),
-    ("20 %", &["Write both ends, such as 18 to 22 %.", "Fork air: how much sag?"]),
-    ("18 to 22%", &["Fork air: how much is in it", "Such as 82 psi", "Enter: the ride asks"]),
-    ("62 psi at 60 kg", &["One row alone", "Fork air: how much is in it"]),
-    ("300 psi", &["outside the range", "The nearest is 120 psi.", "Fork air: how much"]),
+    ("152,5 mm", &["has a comma instead of a point. Write 152.5", "Fork: how much travel?"]),
+    ("150MM", &["Fork: air or coil spring?"]),
+    ("aire 44 to 120 psi", &["Did you mean `air`?", "Fork: air or coil spring?"]),
+    ("air 120 to 44 psi", &["Write 44 to 120 psi.", "Fork: air or coil spring?"]),
+    ("Air 44-120 PSI", &["Fork air: what target sag?", "Enter alone: 15 to 25 %, common practice"]),
+    ("20 %", &["Write both ends, such as `18 to 22 %`.", "Fork air: what target sag?"]),
+    (
+        "18 to 22%",
+        &[
+            "Fork air: what pressure to start with?",
+            "For example: 82 psi",
+            "Enter alone: you'll be asked when you ride",
+        ],
+    ),
+    ("62 psi at 60 kg", &["One weight is not enough", "Fork air: what pressure to start with?"]),
+    ("300 psi", &["utside the range", "120 psi", "Fork air: what pressure"]),
     ("62 psi at 60 kg, 88 psi at 90 kg", &["Fork: which adjusters?"]),
     ("rebuond, LSC", &["Did you mean `rebound`?", "Fork: which adjusters?"]),
-    ("rebound, LSR", &["`low-speed rebound` and `rebound` cannot stand on one part", "Fork: which"]),
-    ("bottom out", &["`bottom out` is no adjuster", "Fork: which adjusters?"]),
+    ("rebound, LSR", &["A part can't have both `low-speed rebound` and `rebound`", "Fork: which"]),
+    ("bottom out", &["lickwise doesn't know an adjuster called `bottom out`", "Fork: which adjusters?"]),
     ("pressure", &["A fork has no `pressure`", "Fork: which adjusters?"]),
     ("LSR, HSR 8 clicks, start open, LSC and HSC, spacers, \"Ramp-up\"", &["From which end do you count?"]),
-    ("middle", &["`open` or `closed` is wanted", "From which end do you count?"]),
-    ("", &["Fork low-speed rebound: how many clicks?", "Enter: ? clicks, the ride counts"]),
-    ("20", &["no unit. Write one of these behind it: `clicks`", "Fork low-speed rebound: how many"]),
+    ("middle", &["`open` or `closed`", "From which end do you count?"]),
+    ("", &["Fork low-speed rebound: how many clicks?", "Enter alone: ? clicks, you count when you ride"]),
+    ("20", &["no unit. Add one of these: `clicks`", "Fork low-speed rebound: how many"]),
     ("20 clicsk", &["Did you mean `clicks`?", "Fork low-speed rebound: how many"]),
     ("20 clicks start 12 at 60 kg, 8 at 90 kg  # stiff", &["Fork low-speed compression: how many"]),
-    ("16 clicks, counted from open", &["where does it start?", "Enter: fully open, 0 clicks from open"]),
-    ("h", &["half way", "takes the last answer back", "low-speed compression: where does it start?"]),
+    (
+        "16 clicks, counted from open",
+        &["what setting to start with?", "Enter alone: fully open, 0 clicks from open"],
+    ),
+    ("h", &["middle: halfway", "undo the last answer", "low-speed compression: what setting to start with?"]),
     ("12", &["Fork high-speed compression: how many"]),
-    ("3 turns, step 1/2 turn", &["where does it start?"]),
-    ("", &["Fork spacers: how many fit in?"]),
-    ("4", &["no unit", "Fork spacers: how many fit in?"]),
-    ("0 to 4 spacers", &["Fork spacers: how many are in it", "Enter: 0 spacers"]),
+    ("3 turns, step 1/2 turn", &["what setting to start with?"]),
+    ("", &["Fork spacers: how many can it take?"]),
+    ("4", &["no unit", "Fork spacers: how many can it take?"]),
+    ("0 to 4 spacers", &["Fork spacers: how many to start with?", "Enter alone: 0 spacers"]),
     ("1 spacer", &["Fork Ramp-up: how many clicks?"]),
-    ("? clicks", &["Fork Ramp-up: where does it start?", "Enter: the middle, once counted"]),
+    (
+        "? clicks",
+        &["Fork Ramp-up: what setting to start with?", "Enter alone: the middle, when you have counted"],
+    ),
     ("", &["Shock: how long is its stroke?"]),
-    ("62.5 mm", &["Shock: what is its spring?"]),
-    ("coil", &["Shock coil: which springs are there?"]),
-    ("450# or 500", &["`#` begins a comment", "Shock coil: which springs are there?"]),
-    ("450 or 400 lb/in", &["Write 400 or 450 lb/in.", "Shock coil: which springs are there?"]),
-    ("400 or 450 lb/in", &["Shock coil: how much sag?", "Enter: 25 to 35 %"]),
-    ("", &["Shock coil: which one is in it at first?"]),
+    ("62.5 mm", &["Shock: air or coil spring?"]),
+    ("coil", &["Shock coil: which springs do you have?"]),
+    ("450# or 500", &["`#` starts a comment", "Shock coil: which springs do you have?"]),
+    ("450 or 400 lb/in", &["Write 400 or 450 lb/in.", "Shock coil: which springs do you have?"]),
+    ("400 or 450 lb/in", &["Shock coil: what target sag?", "Enter alone: 25 to 35 %"]),
+    ("", &["Shock coil: which spring to start with?"]),
     ("450 lb/in", &["Shock: which adjusters?"]),
-    ("rebound 14 clicks, lockout, preload 2 turns, compression", &["Shock rebound: where does it start?"]),
-    ("", &["Shock lockout: which positions?", "Enter: open or closed"]),
-    ("2", &["has positions with names", "Shock lockout: which positions?"]),
-    ("open or trail or firm", &["Shock preload: where does it start?"]),
+    (
+        "rebound 14 clicks, lockout, preload 2 turns, compression",
+        &["Shock rebound: what setting to start with?"],
+    ),
+    ("", &["Shock lockout: which positions?", "Enter alone: open or closed"]),
+    ("2", &["` needs named positions, not numbers", "Shock lockout: which positions?"]),
+    ("open or trail or firm", &["Shock preload: what setting to start with?"]),
     ("1/4 turn", &["Shock compression: how many clicks?"]),
-    ("", &["Shock compression: where does it start?", "Enter: fully open"]),
-    ("u", &["Taken back: Enter", "Shock compression: how many clicks?"]),
-    ("none", &["Front tyre: least and most pressure?"]),
-    ("1.4 to 2.2 bar", &["Front tyre: how much is in it"]),
-    ("1.75 bar", &["Rear tyre: least and most pressure?", "Enter: as the front tyre"]),
-    ("", &["Rear tyre: how much is in it"]),
-    ("1.9 bar", &["This is the bike's file:", "Where is it written?", "Enter: mill-26-bike.tune"]),
+    ("", &["Shock compression: what setting to start with?", "Enter alone: fully open"]),
+    ("u", &["Undone: Enter", "Shock compression: how many clicks?"]),
+    ("none", &["Front tyre: lowest and highest pressure?"]),
+    ("1.4 to 2.2 bar", &["Front tyre: what pressure to start with?"]),
+    ("1.75 bar", &["Rear tyre: lowest and highest pressure?", "Enter alone: same as the front tyre"]),
+    ("", &["Rear tyre: what pressure to start with?"]),
+    ("1.9 bar", &["Here is the bike's file:", "Where should the file go?", "Enter alone: mill-26-bike.tune"]),
 ];
 
 const WRITTEN: &str = "\
@@ -132,13 +148,13 @@ fn a_whole_bike_is_entered_at_a_terminal() {
         let rest = session.exp_eof().unwrap();
         narrow(&rest, columns);
         let said = unbroken(&rest);
-        assert!(said.contains("Written: mill-26-bike.tune"), "{rest}");
+        assert!(said.contains("Saved: mill-26-bike.tune"), "{rest}");
         assert!(said.contains("clickwise check mill-26-bike.tune"), "{rest}");
         assert!(said.contains("clickwise ride plan.tune mill-26-bike.tune rider.tune"), "{rest}");
         assert_eq!(field.read("mill-26-bike.tune"), WRITTEN);
         field.run(&["format", "--check", "mill-26-bike.tune"]).ends(0);
         let ran = field.run(&["check", "mill-26-bike.tune"]).ends(0);
-        assert!(ran.out.contains("No problem found."), "{}", ran.out);
+        assert!(ran.out.contains("No problems found."), "{}", ran.out);
     }
 }
 
@@ -174,8 +190,8 @@ fn a_pipe_is_answered_as_a_terminal_is() {
     let answers = "\u{feff}Pipe\n150\n150 mm\n\nrebound 18 clicks, start 9\n\n\n\n\nu\n\nbikes/mine\n";
     let ran = field.run_with(&["new"], answers).ends(0);
     let said = unbroken(&ran.err);
-    assert!(said.contains("> 150 Not taken. `150` has no unit."), "{}", ran.err);
-    assert!(said.contains("Taken back: Enter"), "{}", ran.err);
+    assert!(said.contains("> 150 That doesn't work. `150` has no unit."), "{}", ran.err);
+    assert!(said.contains("Undone: Enter"), "{}", ran.err);
     let expected = "bike \"Pipe\"\n\npart fork\n  travel  150 mm\n  rebound 18 clicks, start 9\n";
     assert_eq!(field.read("bikes/mine.tune"), expected);
 }
@@ -187,18 +203,18 @@ fn what_was_typed_is_printed_where_it_ends_before_the_end() {
         let field = Field::new();
         let ran = field.run_with(&["new"], format!("Half\n150 mm\n{end}")).ends(4);
         assert_eq!(ran.out, so_far);
-        assert!(ran.err.contains("no file was written"), "{}", ran.err);
+        assert!(ran.err.contains("Stopped"), "{}", ran.err);
         assert!(field.names(".").is_empty());
     }
     // before the first answer there is nothing, and nothing to take back
     let ran = Field::new().run_with(&["new"], "undo\nhelp\nq\n").ends(4);
     assert_eq!(ran.out, "");
-    assert!(ran.err.contains("nothing to take back"), "{}", ran.err);
+    assert!(ran.err.contains("There is nothing to undo."), "{}", ran.err);
     // and at the very last question
     let field = Field::new();
     let ran = field.run_with(&["new"], "Half\n150 mm\n\nnone\n\n\n\nh\nq\n").ends(4);
     assert_eq!(ran.out, so_far);
-    assert!(ran.err.contains("this bike has none yet"), "{}", ran.err);
+    assert!(ran.err.contains("This bike has no adjusters yet"), "{}", ran.err);
     assert!(field.names(".").is_empty());
 }
 
@@ -222,10 +238,10 @@ fn a_file_that_is_there_is_never_written_over() {
     let field = Field::with(&[("mine.tune", "kept"), ("other.tune", "kept")]);
     // Enter means the next free name; a typed name that is taken is asked again
     let ran = field.run_with(&["new"], format!("{answers}other\nother.tune\n\n")).ends(0);
-    assert!(unbroken(&ran.err).contains("other.tune is there already and stays as it is"), "{}", ran.err);
+    assert!(unbroken(&ran.err).contains("other.tune already exists and was not changed"), "{}", ran.err);
     assert_eq!(field.read("mine-2.tune"), "bike \"Mine\"\n");
     let ran = field.run_with(&["new", "-o", "other.tune"], format!("{answers}\n")).ends(0);
-    assert!(unbroken(&ran.err).contains("other.tune is there already"), "{}", ran.err);
+    assert!(unbroken(&ran.err).contains("other.tune already exists"), "{}", ran.err);
     assert_eq!(field.read("other-2.tune"), "bike \"Mine\"\n");
     assert_eq!((field.read("mine.tune"), field.read("other.tune")), ("kept".to_owned(), "kept".to_owned()));
     assert_eq!(field.names("."), ["mine-2.tune", "mine.tune", "other-2.tune", "other.tune"]);
@@ -246,7 +262,7 @@ fn a_file_that_cannot_be_written_is_printed() {
     let field = Field::with(&[("taken", "a file, no folder")]);
     let ran = field.run_with(&["new", "-o", "taken/mine.tune"], "Mine\nnone\n\n\n\n\n").ends(3);
     assert_eq!(ran.out, "bike \"Mine\"\n");
-    assert!(ran.err.contains("cannot be written"), "{}", ran.err);
+    assert!(ran.err.contains("Can't save"), "{}", ran.err);
 }
 
 #[test]

@@ -90,15 +90,16 @@ fn the_least_agreeing_answers_of_the_standards_decide() {
         (60, 37),
         (64, 40),
     ];
-    let decides = |step: &str, agreeing| told(step, agreeing).contains("the difference is likely real");
+    let decides = |step: &str, agreeing| told(step, agreeing).contains("probably real");
     for (pairs, least) in one_sided {
         let step = format!("confirm fork rebound, blind, {pairs} pairs");
         assert!(decides(&step, least) && !decides(&step, least - 1), "{pairs}");
         assert!(
-            told(&step, least).contains(&format!("fork rebound: {least} of {pairs} pairs for the found"))
+            told(&step, least)
+                .contains(&format!("fork rebound: you chose the new setting in {least} of {pairs} pairs"))
         );
         // the start may have been better, and that is not taken for the found setting
-        assert!(told(&step, 0).contains("More pairs were for the start"), "{pairs}");
+        assert!(told(&step, 0).contains("You chose the start more often"), "{pairs}");
     }
     for (pairs, least) in [(6, 6), (7, 7), (8, 8), (9, 8), (10, 9), (12, 10), (15, 12), (20, 15)] {
         let step = format!("confirm fork rebound, between 4 clicks and 8 clicks, {pairs} pairs");
@@ -109,7 +110,7 @@ fn the_least_agreeing_answers_of_the_standards_decide() {
         );
     }
     assert!(!decides("confirm fork rebound, 4 pairs", 4));
-    assert!(told("confirm fork rebound, 4 pairs", 4).contains("So few pairs can show nothing"));
+    assert!(told("confirm fork rebound, 4 pairs", 4).contains("That is too few pairs to show anything."));
 }
 
 #[test]
@@ -122,18 +123,18 @@ fn before_the_first_pair_it_is_said_what_so_many_can_show() {
     assert!(five.contains("fork rebound: 10 clicks or 9 clicks from closed"), "{five}");
     assert!(five.contains("fork compression: 10 clicks or 11 clicks from closed"), "{five}");
     assert!(five.contains("5 pairs, 10 laps."), "{five}");
-    assert!(five.contains("Only 5 of 5 for the found setting would show a difference"), "{five}");
-    assert!(five.contains("in about 3 of 100 tries, 4 of 5 in about 19"), "{five}");
-    assert!(five.contains("8 pairs are wiser"), "{five}");
+    assert!(five.contains("You need 5 of 5 for the new setting to show a difference"), "{five}");
+    assert!(five.contains("guessing gets that about 3 times in 100, and 4 of 5 about 19 times"), "{five}");
+    assert!(five.contains("8 pairs would be better."), "{five}");
     let eight = begin("confirm everything, blind, 8 pairs");
-    assert!(eight.contains("At least 7 of 8") && !eight.contains("wiser"), "{eight}");
+    assert!(eight.contains("You need 7 of 8") && !eight.contains("would be better"), "{eight}");
     let four = begin("confirm everything, 4 pairs");
-    assert!(four.contains("So few pairs can show nothing: chance alone gives even 4 of 4"), "{four}");
+    assert!(four.contains("That is too few pairs to show anything: guessing would get 4 of 4"), "{four}");
     let between = begin("confirm every rebound, between 4 clicks and 8 clicks, 5 pairs");
-    assert!(between.contains("chance alone gives even 5 of 5 the same way in about 6"), "{between}");
+    assert!(between.contains("guessing would get 5 of 5 for the same setting about 6 times"), "{between}");
     // where the plan does not say how many: the fewest that can show something
     let silent = begin("confirm every rebound, between 4 clicks and 8 clicks");
-    assert!(silent.contains("Only 6 of 6 the same way would show a difference"), "{silent}");
+    assert!(silent.contains("You need 6 of 6 for the same setting to show a difference"), "{silent}");
 }
 
 /// All that a rider sees of a blind comparison: every question, what is told, help, and the screens of
@@ -205,13 +206,13 @@ fn a_sheet_keeps_the_order_off_the_screen_and_a_resumed_ride_keeps_the_order() {
         let seeded = [&arguments[..], &["--seed", seed, "--as-of", MOMENT]].concat();
         let first = field.run_with(&seeded, format!("{TUNED}first\nsecond\n")).ends(4);
         let sheet = field.read("order.txt");
-        assert!(sheet.starts_with("For the second person only.") && sheet.contains("Pair 6, second lap"));
+        assert!(sheet.starts_with("For your helper only.") && sheet.contains("Pair 6, second lap"));
         // the seed is the journal's, whatever is named later
         let again = [&arguments[..], &["--seed", "99", "--as-of", MOMENT]].concat();
         let rest = field.run_with(&again, "first\nfirst\nsecond\nsecond\n").ends(0);
         assert_eq!(field.read("order.txt"), sheet);
-        assert!(!first.err.contains("For the second person only") && !first.err.contains("confirmed"));
-        let told = rest.err.find("pairs for the found setting").unwrap();
+        assert!(!first.err.contains("Helper only. Pair") && !first.err.contains("confirmed"));
+        let told = rest.err.find("you chose the new setting").unwrap();
         screens.push((first.err, rest.err[..told - 60].to_owned()));
         sheets.push(sheet);
     }
@@ -227,7 +228,7 @@ fn what_came_out_stands_in_the_settings_of_all_that_was_compared() {
     assert_eq!(confirmed("rebound"), confirmed("compression"));
     assert_eq!(confirmed("rebound").as_array().unwrap()[1].as_integer(), Some(5));
     assert_eq!(setting(&ran.out, &["fork", "rebound", "value"]).as_integer(), Some(9));
-    assert!(ran.err.contains("of 5 pairs for it"), "{}", ran.err);
+    assert!(ran.err.contains("of 5 pairs"), "{}", ran.err);
 }
 
 #[test]
@@ -240,7 +241,7 @@ fn pairs_that_cannot_be_ridden_are_left_out_and_said() {
         plan("confirm fork rebound").replace("method cross-out", "method cross-out\n  at most 12 laps");
     let field = Field::with(&[("set.tune", &short)]);
     let ran = field.ride(&["set.tune"], TUNED).ends(0);
-    let said = "The plan's laps do not suffice for 5 pairs (10 laps, 5 left), so they are left out.";
+    let said = "5 pairs need 10 laps and only 5 are left, so they are skipped.";
     assert!(unbroken(&ran.err).contains(said), "{}", ran.err);
     // a void lap has its pair begun again
     let session = at_the_pairs("confirm fork rebound, 2 pairs", 1);
@@ -274,7 +275,7 @@ fn at_a_terminal_the_second_persons_lines_are_on_a_screen_of_their_own() {
     loop {
         let screen = session.exp_string("> ").unwrap();
         let plain = unbroken(&screen);
-        if plain.contains("For the second person only") {
+        if plain.contains("Helper only. Pair") {
             let (before, hidden) = screen.split_once("\u{1b}[?1049h").unwrap();
             assert!(before.trim().is_empty() && hidden.contains("fork rebound:"), "{screen:?}");
             handed += 1;
@@ -300,9 +301,9 @@ fn at_a_terminal_the_second_persons_lines_are_on_a_screen_of_their_own() {
         }
     }
     let rest = session.exp_eof().unwrap();
-    assert!(unbroken(&rest).contains("of 5 pairs for the found setting"), "{rest}");
+    assert!(unbroken(&rest).contains("of 5 pairs"), "{rest}");
     assert_eq!(handed, 10);
-    let pairs = &rider[rider.find("Pairs: start").unwrap()..];
+    let pairs = &rider[rider.find("Back-to-back test").unwrap()..];
     assert!(!pairs[pairs.find("Pair 1,").unwrap()..].contains("clicks from"), "{pairs}");
 }
 

@@ -18,7 +18,7 @@ fn pressure(words: &str) -> Ran {
 #[track_caller]
 fn reads(words: &str, reading: &str) {
     let ran = pressure(words).ends(0);
-    assert_eq!(ran.out, format!("An untouched gauge will read {reading}.\n"), "{words}");
+    assert_eq!(ran.out, format!("If you leave the air alone, the gauge will read {reading}.\n"), "{words}");
 }
 
 /// Source: the formula worked through apart from this program, in psi: 75.15, 83.17 and 78.32; our own.
@@ -65,29 +65,29 @@ fn the_cautions_stand_on_standard_error_and_keep_to_its_width() {
 #[test]
 fn a_gauge_that_would_read_below_nothing_reads_nothing() {
     let ran = pressure("0 psi --at 2000m --then 0m").ends(0);
-    assert!(ran.out.starts_with("An untouched gauge will read 0 psi:"), "{}", ran.out);
+    assert!(ran.out.starts_with("The gauge will read 0 psi:"), "{}", ran.out);
 }
 
 #[test]
 fn what_cannot_be_reckoned_is_refused_in_words() {
     for (words, why) in [
-        ("80 --at 20C --then 5C", "`80` has no unit: write psi, bar or kPa behind it."),
-        ("80 lb --at 20C --then 5C", "`lb` is no unit that fits here: write psi, bar or kPa."),
-        ("80,5 psi --at 20C --then 5C", "`80,5 psi` is no amount: write a number with a point"),
-        ("80 psi --at 20 C --then 5C", "A place with spaces in it stands in quotes."),
-        ("80 psi --at 20psi --then 5C", "--at: `psi` is no unit that fits here: write C, F, m or ft."),
-        ("80 psi --at 20C --then warm", "--then: `warm` is no amount"),
-        ("80 psi --at 20C, --then 5C", "--at: An amount is missing beside a comma"),
-        ("80 psi --at 20C,5C --then 5C", "--at: 20C,5C has two temperatures; write one."),
-        ("80 psi --at 0m --then 1m,2m", "--then: 1m,2m has two altitudes; write one."),
-        ("80 psi --at 20C,0m --then 5C", "--at has the altitude, --then has none"),
-        ("80 psi --at 0m --then 5C,0m", "--then has the temperature, --at has none"),
-        ("80 psi --at 20C --then 0m", "--at has the temperature, --then has none"),
-        ("5001 psi --at 20C --then 5C", "5001 psi is out of range: from 0 to 5000 psi"),
-        ("345 bar --at 20C --then 5C", "345 bar is out of range: from 0 to 344 bar"),
-        ("80 psi --at 20C --then -61C", "--then: -61 C is out of range: from -60 to 60 C"),
-        ("80 psi --at 141F --then 5C", "--at: 141 F is out of range: from -76 to 140 F"),
-        ("80 psi --at 0m --then 9001m", "--then: 9001 m is out of range: from -500 to 9000 m"),
+        ("80 --at 20C --then 5C", "`80` has no unit: add psi, bar or kPa."),
+        ("80 lb --at 20C --then 5C", "`lb` doesn't work here: use psi, bar or kPa."),
+        ("80,5 psi --at 20C --then 5C", "`80,5 psi` is not a number with a unit"),
+        ("80 psi --at 20 C --then 5C", "If it has spaces, put it in quotes."),
+        ("80 psi --at 20psi --then 5C", "--at: `psi` doesn't work here: use C, F, m or ft."),
+        ("80 psi --at 20C --then warm", "--then: `warm` is not a number with a unit"),
+        ("80 psi --at 20C, --then 5C", "--at: Something is missing next to a comma"),
+        ("80 psi --at 20C,5C --then 5C", "--at: 20C,5C has two temperatures; give one."),
+        ("80 psi --at 0m --then 1m,2m", "--then: 1m,2m has two altitudes; give one."),
+        ("80 psi --at 20C,0m --then 5C", "--at gives the altitude but --then doesn't"),
+        ("80 psi --at 0m --then 5C,0m", "--then gives the temperature but --at doesn't"),
+        ("80 psi --at 20C --then 0m", "--at gives the temperature but --then doesn't"),
+        ("5001 psi --at 20C --then 5C", "5001 psi is out of range: give 0 to 5000 psi"),
+        ("345 bar --at 20C --then 5C", "345 bar is out of range: give 0 to 344 bar"),
+        ("80 psi --at 20C --then -61C", "--then: -61 C is out of range: give -60 to 60 C"),
+        ("80 psi --at 141F --then 5C", "--at: 141 F is out of range: give -76 to 140 F"),
+        ("80 psi --at 0m --then 9001m", "--then: 9001 m is out of range: give -500 to 9000 m"),
         ("80 psi --at -501m --then 0m", "--at: -501 m is out of range"),
     ] {
         let ran = pressure(words).ends(2);

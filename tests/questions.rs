@@ -194,8 +194,8 @@ fn a_corrected_text_refuses_no_open_ride() {
     field.write("set.tune", RIDE.replace("Pmup it, then go", "Pump it up. Then ride"));
     let ran = field.run_with(&["ride", "set.tune", "--as-of", MOMENT], "same\nworse\n").ends(0);
     let said = unbroken(&ran.err);
-    assert!(said.contains("The files have changed since; every answer so far still fits."), "{said}");
-    assert!(said.contains(&format!("Going on with {journal}:")), "{said}");
+    assert!(said.contains("Your files have changed since last time, but every answer still fits."), "{said}");
+    assert!(said.contains(&format!("Carrying on with {journal}:")), "{said}");
     assert!(field.read(&journal).starts_with(&before));
     assert_eq!(field.journals("rides").len(), 1);
 }
@@ -209,26 +209,26 @@ fn a_changed_step_refuses_an_open_ride() {
         (
             "ride 1 lap",
             "ride 2 laps",
-            "Recorded: lap 1: ride, 1 laps, answered done",
-            "Would now ask: ride, 2 laps",
+            "It asked: lap 1: ride, 1 laps; you said done",
+            "It would now ask: ride, 2 laps",
         ),
         (
             "start 10",
             "start 12",
-            "Recorded: lap 0: fit, fork rebound 10 clicks, answered done",
-            "Would now ask: fit, fork rebound 12 clicks",
+            "It asked: lap 0: fit, fork rebound 10 clicks; you said done",
+            "It would now ask: set, fork rebound 12 clicks",
         ),
         (
             " say \"Pmup it, then go\"\n",
             "",
-            "Recorded: lap 1: say, Pmup it, then go, answered done",
-            "Would now ask: which way first, fork rebound",
+            "It asked: lap 1: say, Pmup it, then go; you said done",
+            "It would now ask: which way first, fork rebound",
         ),
         (
             "rebound 0",
             "compression 0",
-            "Recorded: lap 0: fit, fork rebound 10 clicks, answered done",
-            "Would now ask: fit, fork compression 10 clicks",
+            "It asked: lap 0: fit, fork rebound 10 clicks; you said done",
+            "It would now ask: set, fork compression 10 clicks",
         ),
     ] {
         let set = RIDE
@@ -270,7 +270,7 @@ fn a_journal_in_other_words_is_gone_on_with() {
     assert!(changed != text && changed.contains("1 lap\""));
     field.write(&journal, &changed);
     let ran = field.run_with(&["ride", "set.tune", "--as-of", MOMENT], "same\nworse\n").ends(0);
-    assert!(ran.err.contains(&format!("Going on with {journal}:")), "{}", ran.err);
+    assert!(ran.err.contains(&format!("Carrying on with {journal}:")), "{}", ran.err);
     assert!(!ran.err.contains("have changed since"), "{}", ran.err);
     // and what is not the same is seen all the same
     for (from, to) in [("1 laps", "2 laps"), ("fork rebound 10", "fork rebound 11")] {

@@ -176,7 +176,11 @@ fn within_the_proof(field: &Field, plan: &str, bike: &str) -> u32 {
 fn what_cannot_be_rehearsed_is_refused() {
     let field = Field::with(&[("set.tune", "bike \"B\"\npart fork\n  rebound 0 to 8 clicks\n")]);
     let ran = rehearse(&field, &[]).ends(1);
-    assert!(ran.out.is_empty() && unbroken(&ran.err).contains("To rehearse it, add steps"), "{}", ran.err);
+    assert!(
+        ran.out.is_empty() && unbroken(&ran.err).contains("Before you rehearse, add steps"),
+        "{}",
+        ran.err
+    );
     field.write("set.tune", set("", "  tune fork rebuond\n"));
     let ran = rehearse(&field, &["--message-format", "json"]).ends(1);
     assert!(ran.out.is_empty() && ran.err.contains("set.tune:12:"), "{}", ran.err);
@@ -220,12 +224,12 @@ fn whom_cross_out_misses_is_told() {
     let field = Field::with(&[("set.tune", &set("  method cross-out\n", TUNES))]);
     let report = json(&field, &[]);
     let advice = report["advice"].as_array().unwrap();
-    let cross_out = |of: &&Value| of["text"].as_str().unwrap().contains("narrow serves better");
+    let cross_out = |of: &&Value| of["text"].as_str().unwrap().contains("Use narrow for this rider");
     let told: Vec<&Value> = advice.iter().filter(cross_out).map(|of| &of["rider"]).collect();
     assert_eq!(told, ["difficult"], "{advice:#?}");
     let screen = unbroken(&rehearse(&field, &[]).ends(0).out);
     let difficult = screen.split("A rider who ").nth(2).unwrap();
-    assert!(difficult.contains("which cross-out does not see: narrow serves better."), "{screen}");
+    assert!(difficult.contains("Use narrow for this rider"), "{screen}");
     // no such word where another method is used
     field.write("set.tune", set("  method narrow\n", TUNES));
     let out = rehearse(&field, &["--rides", "500"]).ends(0).out;
@@ -245,7 +249,8 @@ fn the_screen_says_what_the_report_says() {
         let hundred = |key: &str| (at(rider, &[key]) * 100.0).round();
         let (began, one, two) = (hundred("began_within_one"), hundred("within_one"), hundred("within_two"));
         let only = if one < began { "only " } else { "" };
-        let near = format!("{began} start within one click of the best and {only}{one} end there; {two} end");
+        let near =
+            format!("{began} start within one click of the best and {only}{one} end that close; {two} end");
         assert!(told.contains(&near), "{near:?} in {told}");
         assert!(told.contains(&format!("{} laps", at(rider, &["laps", "most"]))), "{told}");
     }
@@ -254,7 +259,7 @@ fn the_screen_says_what_the_report_says() {
         assert!(screen.contains(&text), "{text} in {screen}");
     }
     // a handful of rides is mostly chance
-    let few = "So few rides say little";
+    let few = "That is too few to say much or give advice";
     assert!(!screen.contains(few));
     assert!(rehearse(&field, &["--rides", "50"]).ends(0).out.contains(few));
     assert_eq!(json(&field, &["--rides", "50"])["advice"], serde_json::json!([]));
@@ -272,7 +277,11 @@ fn a_plan_that_tunes_nothing_is_told_in_a_line() {
         "bike \"B\"\npart fork\n  rebound 0 to 8 clicks\ntrail \"Loop\"\n  lap 4 min\nsteps\n  ride 2 laps\n",
     )]);
     let ran = rehearse(&field, &["--rides", "50"]).ends(0);
-    assert!(ran.out.contains("tunes nothing") && ran.out.contains("Every ride takes 2 laps"), "{}", ran.out);
+    assert!(
+        ran.out.contains("This plan has no `tune` step") && ran.out.contains("Always 2 laps"),
+        "{}",
+        ran.out
+    );
     assert!(ran.out.lines().count() <= 3, "{}", ran.out);
     let report = json(&field, &["--rides", "50"]);
     assert_eq!(report["riders"]["difficult"]["laps"]["most"], 2);
@@ -374,7 +383,7 @@ fn a_long_rehearsal_says_how_far_it_is_and_ctrl_c_ends_it_with_its_result() {
     let (screen, status) = stopped(long_rehearsal(&field, ""));
     assert_eq!(status, 4, "{screen}");
     let told = screen.contains("Stopped early: this is the") && screen.contains("of 10,000,000 rides,");
-    assert!(told && screen.contains("Rides by their laps"), "{screen}");
+    assert!(told && screen.contains("How many laps it takes"), "{screen}");
     for line in screen.split(['\r', '\n']) {
         assert!(line.chars().count() <= 38, "too long: {line}\n{screen}");
     }

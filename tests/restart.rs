@@ -61,8 +61,11 @@ fn settings_of_another_counting_and_unit_are_converted_and_said() {
         ride(&bike("0 to 18 clicks, counted from open"), &recorded(FROM_CLOSED), "worse, worse", &[]);
     let ran = ran.ends(0);
     let said = unbroken(&ran.err);
-    assert!(said.contains("fork rebound: 13 clicks from closed is 5 clicks from open here."), "{said}");
-    assert!(said.contains("fork air: 80 psi is 5.5 bar here."), "{said}");
+    assert!(
+        said.contains("fork rebound: 13 clicks from closed is 5 clicks from open in this bike's file."),
+        "{said}"
+    );
+    assert!(said.contains("fork air: 80 psi is 5.5 bar in this bike's file."), "{said}");
     assert_eq!(value(&field, "rebound", "start").as_integer(), Some(5));
     assert_eq!(value(&field, "rebound", "value").as_integer(), Some(5));
     assert_eq!(value(&field, "air", "value").as_float(), Some(5.5));
@@ -72,21 +75,26 @@ fn settings_of_another_counting_and_unit_are_converted_and_said() {
 #[test]
 fn settings_beyond_a_smaller_range_are_refused_before_any_question() {
     for (rebound, wanted) in [
-        ("0 to 10 clicks", "was recorded at 13 clicks from closed, and its range here is 0 to 10 clicks"),
-        ("0 to 18 clicks by 2 clicks", "lies between 12 clicks and 14 clicks here"),
+        (
+            "0 to 10 clicks",
+            "was saved at 13 clicks from closed, but its range in this bike's file is 0 to 10 clicks",
+        ),
+        ("0 to 18 clicks by 2 clicks", "falls between 12 clicks and 14 clicks"),
     ] {
         let (field, ran) = ride(&bike(rebound), &recorded(FROM_CLOSED), "worse, worse", &[]);
         let ran = ran.ends(1);
         let said = unbroken(&ran.err);
-        assert!(said.contains(wanted) && said.contains("No ride was begun."), "{said}");
-        assert!(!said.contains("Set every adjuster"), "{said}");
+        assert!(said.contains(wanted) && said.contains("Nothing has been started."), "{said}");
+        assert!(!said.contains("Set the bike"), "{said}");
         assert_eq!(field.names("."), ["a.txt", "bike.tune", "old.toml", "plan.tune"]);
     }
     let other = bike("0 to 18 clicks").replace("open or half or closed", "open or firm");
     let (_, ran) = ride(&other, &recorded(FROM_CLOSED), "worse, worse", &[]);
     let said = unbroken(&ran.ends(1).err);
     assert!(
-        said.contains("fork lockout was recorded at `half`, and its positions here are open, firm"),
+        said.contains(
+            "fork lockout was saved at `half`, but its positions in this bike's file are open, firm"
+        ),
         "{said}"
     );
 }
@@ -94,11 +102,11 @@ fn settings_beyond_a_smaller_range_are_refused_before_any_question() {
 #[test]
 fn what_is_no_settings_file_is_refused() {
     for (text, wanted) in [
-        ("", "no settings file"),
-        ("format = 7\n", "later format, 7"),
-        ("format = \n", "not readable as TOML"),
+        ("", "not a settings file"),
+        ("format = 7\n", "a newer version wrote it (format 7)"),
+        ("format = \n", "it is not valid TOML"),
         ("format = 1\n[fork.rebound]\nvalue = 3\nunit = \"miles\"\n", "fork.rebound"),
-        ("format = 1\n[shock.rebound]\nvalue = 3\nunit = \"clicks\"\n", "no setting of this bike"),
+        ("format = 1\n[shock.rebound]\nvalue = 3\nunit = \"clicks\"\n", "it has no settings for this bike"),
     ] {
         let (_, ran) = ride(&bike("0 to 18 clicks"), text, "worse, worse", &[]);
         let ran = ran.ends(1);
@@ -135,7 +143,7 @@ fn after_a_service_every_count_is_made_again() {
     let (field, ran) =
         ride(&bike("0 to 18 clicks"), &recorded(FROM_CLOSED), "12 clicks, worse", &["--recount"]);
     let ran = ran.ends(0);
-    assert!(unbroken(&ran.err).contains("lies beyond this count"), "{}", ran.err);
+    assert!(unbroken(&ran.err).contains("is more than you counted"), "{}", ran.err);
     assert_eq!(value(&field, "rebound", "start").as_integer(), Some(12));
     assert_eq!(value(&field, "rebound", "start-beyond-count").as_bool(), Some(true));
 }

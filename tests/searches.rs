@@ -58,9 +58,9 @@ fn a_lap_is_asked_about_twice_with_both_laps_named() {
     let screen = crate::support::unbroken(&ran.err);
     for said in [
         "6 clicks from closed, 4 clicks slower than now",
-        "If better, the best is likely slower than 8 clicks; if worse, faster; if the same, near it.",
-        "How was it against lap 3, at 2 clicks?",
-        "Lap 4, a second question: fork rebound No new lap. How was lap 4 against lap 2, at 6 clicks?",
+        "If it is better, your best is likely slower than 8 clicks; if worse, faster; if the same, close to it.",
+        "Was it better or worse than lap 3, at 2 clicks?",
+        "Lap 4, one more comparison: fork rebound Don't ride again. Was lap 4 better or worse than lap 2, at 6 clicks?",
     ] {
         assert!(screen.contains(said), "{said}\n{screen}");
     }
@@ -75,7 +75,7 @@ fn who_cannot_tell_the_second_time_leaves_it_out() {
         field.ride(&["set.tune"], answers).ends(4).err
     });
     assert_eq!(one.replace("skip", "?"), other.replace("skip", "?"));
-    assert!(one.contains("The answers end here. Next is asked: lap, fork rebound"), "{one}");
+    assert!(one.contains("No answers left. The next question is: lap, fork rebound"), "{one}");
 }
 
 fn task(top: u32, start: u32, toward: Option<Direction>, effort: Effort) -> Task {
@@ -225,7 +225,11 @@ fn too_few_places_for_crossing_out_go_by_the_bracket() {
     let set = "plan \"P\"\n  method cross-out\nbike \"B\"\npart fork\n  rebound 0 to 3 clicks, start 1\nsteps\n  tune fork rebound, begin faster\n";
     let field = Field::with(&[("set.tune", set)]);
     let ran = field.ride(&["set.tune"], "b, w").ends(0);
-    assert!(crate::support::unbroken(&ran.err).contains("too few positions for crossing out"), "{}", ran.err);
+    assert!(
+        crate::support::unbroken(&ran.err).contains("has too few positions for cross-out"),
+        "{}",
+        ran.err
+    );
     assert_eq!(setting(&ran.out, &["fork", "rebound", "value"]).as_integer(), Some(2));
 }
 

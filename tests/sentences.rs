@@ -119,10 +119,10 @@ fn the_core_has_no_sentences() {
 #[test]
 fn sentences_are_told_from_keys() {
     for sentence in [
-        "no lap is ridden yet",
+        "you have not ridden a lap yet",
         "the disk is full",
-        "`{told}` cannot be a sag{why}",
-        "was recorded at {then}, and its range here is {}",
+        "`{told}` is not a sag reading{why}",
+        "was saved at {then}, but its range in this bike's file is {}",
         "it is a folder",
         "count again; then go",
         "is gone.\\nDo it again",

@@ -100,13 +100,13 @@ fn a_named_file_that_cannot_be_read_is_no_set() {
     let refused = Set::gather(&files, &["b.tune", "a.tune", "c.tune"]).unwrap_err();
     assert_eq!(
         refused.to_string(),
-        "b.tune: cannot be read: there is no such file or folder\nc.tune: cannot be read: there is no such file or folder"
+        "Can't read b.tune: there is no such file or folder\nCan't read c.tune: there is no such file or folder"
     );
     let files = InMemory::of(["a", "b", "c", "d", "e"].map(|name| (name, vec![b'#'; 14 * 1024 * 1024])));
     let refused = Set::gather(&files, &["a", "b", "nothing", "c", "d", "e"]).unwrap_err();
     assert_eq!(
         refused.to_string(),
-        "nothing: cannot be read: there is no such file or folder\ne: not read: these files together are larger than 64 MiB"
+        "Can't read nothing: there is no such file or folder\ne: not read: these files together are larger than 64 MiB"
     );
 }
 

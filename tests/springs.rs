@@ -58,7 +58,7 @@ fn the_worked_pressures_are_asked_for() {
     let next = asked_last(&usual(), "40 mm");
     holds(
         &next,
-        &["reading 2", "84 psi, 14 psi firmer than now", "40 mm (25 %) was too much sag, so it goes firmer."],
+        &["reading 2", "84 psi, 14 psi firmer than now", "40 mm (25 %) was too much sag, so go firmer."],
     );
     // 50 mm at 60 psi asks for more than the limit allows at once: 86; 34 mm there ask for 90.66
     let from_60 = usual().replace("start 70", "start 60");
@@ -75,7 +75,7 @@ fn a_sag_is_told_in_mm_or_percent_once_or_twice() {
     let without = usual().replace("  travel 160 mm\n", "").replace("19 to 21 %", "30.4 to 33.6 mm");
     holds(&asked_last(&without, "40 mm"), &["84 psi"]);
     let ran = ride(&without, "25 %").ends(1);
-    holds(&unbroken(&ran.err), &["the file does not say how far the part can move, so read it in mm"]);
+    holds(&unbroken(&ran.err), &[": give it in mm, because the bike's file has no travel"]);
 }
 
 #[test]
@@ -84,20 +84,17 @@ fn another_pressure_than_asked_for_is_where_it_goes_on() {
     holds(&asked_last(&usual(), "used 72 psi: 40 mm"), &["87 psi, 15 psi firmer than now"]);
     holds(&asked_last(&usual(), "used 72 psi: 39 mm and 41 mm"), &["87 psi, 15 psi firmer than now"]);
     let ran = ride(&usual(), "used 72.5 psi: 40 mm").ends(1);
-    holds(&unbroken(&ran.err), &["`72.5 psi` lies between two positions of fork air: 72 psi and 73 psi"]);
+    holds(&unbroken(&ran.err), &["fork air has no `72.5 psi`; the nearest are 72 psi and 73 psi"]);
     let ran = ride(&usual(), "used 130 psi: 40 mm").ends(1);
-    holds(&unbroken(&ran.err), &["`130 psi` is no position of fork air: 40 to 120 psi"]);
+    holds(&unbroken(&ran.err), &["fork air has no `130 psi`: use 40 to 120 psi"]);
 }
 
 #[test]
 fn more_air_with_more_sag_is_read_again_and_then_believed() {
     let doubted = asked_last(&usual(), "40 mm\n45 mm");
-    holds(&doubted, &["reading 3", "84 psi, as now", "The same setting once more"]);
+    holds(&doubted, &["reading 3", "84 psi, no change", "Read this setting again"]);
     let ran = ride(&usual(), "40 mm\n45 mm").ends(4);
-    holds(
-        &unbroken(&ran.err),
-        &["a firmer spring cannot sag further than a softer one, so this reading is set aside"],
-    );
+    holds(&unbroken(&ran.err), &["again at the same setting"]);
     // not confirmed: the first reading at 84 stays aside, and 34 mm ask for little more
     let taken_back = asked_last(&usual(), "40 mm\n45 mm\n34 mm");
     holds(&taken_back, &["88 psi, 4 psi firmer than now", "34 mm (21.3 %) was too much sag"]);
@@ -105,14 +102,14 @@ fn more_air_with_more_sag_is_read_again_and_then_believed() {
     let believed = asked_last(&usual(), "40 mm\n45 mm\n44 mm");
     holds(&believed, &["110 psi, 26 psi firmer than now", "44.5 mm (27.8 %) was too much sag"]);
     let ran = ride(&usual(), "40 mm\n45 mm\n44 mm").ends(4);
-    holds(&unbroken(&ran.err), &["the earlier reading that it contradicts is set aside"]);
+    holds(&unbroken(&ran.err), &[": the second reading agrees, so the earlier one is ignored."]);
 }
 
 #[test]
 fn a_reading_inside_the_window_ends_it_at_once() {
     for answer in ["30.4 mm", "33.6 mm", "19 %", "28 mm and 36 mm"] {
         let (said, settings) = ends(&usual(), answer);
-        holds(&said, &["fork air is right at 70 psi"]);
+        holds(&said, &["fork air is on target at 70 psi"]);
         assert_eq!(fork_air(&settings), (70.0, "measured".to_owned()), "{answer}");
     }
     let (_, settings) = ends(&usual(), "40 mm\n31 mm and 33 mm");
@@ -125,13 +122,13 @@ fn a_reading_inside_the_window_ends_it_at_once() {
 fn after_six_readings_the_nearest_is_taken() {
     let five = "40 mm\n28 mm\n37 mm\n29 mm\n36 mm";
     let sixth = asked_last(&usual(), five);
-    holds(&sixth, &["reading 6", "80 psi, as now", "read it once more, to be sure of it"]);
+    holds(&sixth, &["reading 6", "80 psi, no change", "You have read this setting before"]);
     let (said, settings) = ends(&usual(), &format!("{five}\n35 mm"));
     holds(
         &said,
         &[
-            "6 readings are used up",
-            "81 psi is taken, sag 29 mm (18.1 %); the aim was not reached",
+            "you have used all 6 readings",
+            "set to 81 psi, sag 29 mm (18.1 %); the target was not reached",
             "fork air: 81 psi, 1 psi firmer than now",
         ],
     );
@@ -144,11 +141,11 @@ fn near_enough_at_an_end_of_the_range_is_ridden() {
     holds(&asked_last(&short, "40 mm"), &["80 psi, 10 psi firmer than now"]);
     // 33.6 mm are right, and the ruler tells 1 mm
     let (said, settings) = ends(&short, "40 mm\n34.6 mm");
-    holds(&said, &["fork air: this is the most that its range allows. It is near enough to ride."]);
+    holds(&said, &["fork air: this is the top of its range. It is close enough to ride."]);
     assert_eq!(fork_air(&settings), (80.0, "not finished".to_owned()));
     holds(&asked_last(&short, "20 mm"), &["60 psi, 10 psi softer than now"]);
     let (said, settings) = ends(&short, "20 mm\n29.4 mm");
-    holds(&said, &["fork air: this is the least that its range allows. It is near enough to ride."]);
+    holds(&said, &["fork air: this is the bottom of its range. It is close enough to ride."]);
     assert_eq!(fork_air(&settings), (60.0, "not finished".to_owned()));
 }
 
@@ -163,7 +160,7 @@ fn a_sag_that_says_no_more_than_the_way_takes_one_limited_step() {
     holds(&asked_last(&usual(), "100 %"), &["100 psi"]);
     for answer in ["161 mm", "101 %", "-1 mm", "32 mm and 161 mm"] {
         let ran = ride(&usual(), answer).ends(1);
-        holds(&unbroken(&ran.err), &["it is 0 mm or more and at most 160 mm"]);
+        holds(&unbroken(&ran.err), &["give 0 mm to 160 mm"]);
     }
 }
 
@@ -176,9 +173,9 @@ fn sags_told_in_odd_fractions_are_only_numbers() {
     // the edges of a window are still hit to the point
     for edge in ["20.333333", "20.666667"] {
         let odd = fork(&format!("air 40 to 120 psi, start 70 psi, sag 19 to {edge} %"));
-        holds(&ends(&odd, &format!("{edge} %")).0, &["fork air is right at 70 psi"]);
+        holds(&ends(&odd, &format!("{edge} %")).0, &["fork air is on target at 70 psi"]);
         let odd = fork(&format!("air 40 to 120 psi, start 70 psi, sag {edge} to 23 %"));
-        holds(&ends(&odd, &format!("{edge} %")).0, &["fork air is right at 70 psi"]);
+        holds(&ends(&odd, &format!("{edge} %")).0, &["fork air is on target at 70 psi"]);
     }
 }
 
@@ -191,21 +188,21 @@ fn the_worked_coil_is_offered() {
         &next,
         &[
             "550 lb/in, 100 lb/in firmer than now",
-            "Aim: 16.53 to 17.67 mm (29 to 31 %)",
+            "Target: 16.53 to 17.67 mm (29 to 31 %)",
             "Your reading asks for about 547 lb/in; the nearest you have is 550 lb/in.",
             "Seat it without play, with the same preload: 1 mm.",
         ],
     );
     let first = asked_last(&shock(COILS), "450 lb/in, done");
-    holds(&first, &["450 lb/in, as now", "Preload stays at 1 mm."]);
+    holds(&first, &["450 lb/in, no change", "Preload stays at 1 mm."]);
     let without = shock(COILS).replace("  preload 0 to 4 mm, start 1 mm\n", "");
     let first = asked_last(&without, "450 lb/in, done");
-    holds(&first, &["Leave the preload: it counts as 0"]);
+    holds(&first, &["The bike's file has no preload in mm"]);
     let next = asked_last(&without, "450 lb/in, 21.0 mm");
     let seat = "preload only takes up the play, at most the turns printed on the part";
     holds(&next, &["Your reading asks for about 553 lb/in; the nearest you have is 550 lb/in.", seat]);
     let (said, settings) = ends(&shock(COILS), "450 lb/in, 21.0 mm\n17.1 mm");
-    holds(&said, &["shock coil is right at 550 lb/in, sag 17.1 mm (30 %)"]);
+    holds(&said, &["shock coil is on target at 550 lb/in, sag 17.1 mm (30 %)"]);
     assert_eq!(setting(&settings, &["shock", "coil", "value"]).as_integer(), Some(550));
 }
 
@@ -221,13 +218,13 @@ fn of_two_coils_as_near_the_softer_is_offered() {
 fn a_single_coil_is_measured_and_nothing_else_is_proposed() {
     let one = shock("coil 450 lb/in, sag 29 to 31 %");
     let (said, settings) = ends(&one, "18.1 mm");
-    holds(&said, &["shock coil: this is the firmest spring you have. It is near enough to ride."]);
+    holds(&said, &["shock coil: this is the firmest spring you have. It is close enough to ride."]);
     assert_eq!(setting(&settings, &["shock", "coil", "how"]).as_str(), Some("not finished"));
     holds(
         &ends(&one, "16.1 mm").0,
-        &["shock coil: this is the softest spring you have. It is near enough to ride."],
+        &["shock coil: this is the softest spring you have. It is close enough to ride."],
     );
-    holds(&ends(&one, "17 mm").0, &["shock coil is right at 450 lb/in"]);
+    holds(&ends(&one, "17 mm").0, &["shock coil is on target at 450 lb/in"]);
 }
 
 #[test]
@@ -236,7 +233,7 @@ fn coils_that_cannot_come_nearer_are_not_fitted() {
     let (said, _) = ends(&shock(COILS), "450 lb/in, 17.8 mm\n17.8 mm");
     holds(
         &said,
-        &["no spring you have comes nearer. It is near enough to ride.", "450 lb/in is taken, sag 17.8 mm"],
+        &["none of your springs gets closer. It is close enough to ride.", "set to 450 lb/in, sag 17.8 mm"],
     );
     // each reading lets the next coil seem right, until six are used up
     let many = "coil 400 or 420 or 440 or 460 or 480 or 500 or 520 lb/in, start 400 lb/in, sag 29 to 31 %";
@@ -244,8 +241,8 @@ fn coils_that_cannot_come_nearer_are_not_fitted() {
     holds(
         &said,
         &[
-            "shock coil: 6 readings are used up. The nearest setting is near enough to ride.",
-            "500 lb/in is taken",
+            "shock coil: you have used all 6 readings. The nearest setting is close enough to ride.",
+            "set to 500 lb/in",
         ],
     );
 }
@@ -255,15 +252,15 @@ fn changing_a_coil_or_spacers_counts_a_quarter_of_an_hour() {
     // the first list 1 min, another coil 15
     holds(
         &ends(&shock(COILS), "450 lb/in, 21.0 mm\n17.1 mm").0,
-        &["0 laps, about 16 min by the plan's times"],
+        &["0 laps, about 16 min by the plan's lap times"],
     );
-    holds(&ends(&shock(COILS), "450 lb/in, 17 mm").0, &["0 laps, about 1 min by the plan's times"]);
+    holds(&ends(&shock(COILS), "450 lb/in, 17 mm").0, &["0 laps, about 1 min by the plan's lap times"]);
     let spacers = "bike \"B\"\ntrail \"T\"\n lap 4 min\npart fork\n spacers 0 to 3 spacers\n rebound 0 to 9 clicks\nsteps\n ride 1 lap\n set fork spacers to 2 spacers\n set fork rebound to 2 clicks\n ride 1 lap\n";
     // the first list 1, two laps 8, spacers and rebound together 15
     let ran = ride(spacers, "").ends(0);
-    holds(&unbroken(&ran.err), &["2 laps, about 24 min by the plan's times"]);
+    holds(&unbroken(&ran.err), &["2 laps, about 24 min by the plan's lap times"]);
     let rebound = spacers.replace(" set fork spacers to 2 spacers\n", "");
-    holds(&unbroken(&ride(&rebound, "").ends(0).err), &["2 laps, about 10 min by the plan's times"]);
+    holds(&unbroken(&ride(&rebound, "").ends(0).err), &["2 laps, about 10 min by the plan's lap times"]);
 }
 
 /// A bike with these lines of parts and steps, its rider of this weight.
@@ -282,7 +279,7 @@ fn spacers_and_tyres_are_set_like_everything_else() {
             "fork spacers: 2 spacers",
             "front tyre pressure: 1.65 bar",
             "rear tyre pressure: 27 psi",
-            "fork spacers stops at its end, 3 spacers.",
+            "fork spacers is at the end of its range, 3 spacers.",
         ],
     );
     assert_eq!(setting(&ran.out, &["fork", "spacers", "value"]).as_integer(), Some(3));
@@ -307,6 +304,6 @@ fn air_is_tuned_by_verdict_in_its_silent_step() {
     }
     let text = bike("part fork\n air 40 to 120 psi, start 70 psi", " tune fork air, begin firmer", 70);
     let (said, settings) = ends(&text, "better, worse");
-    holds(&said, &["fork air settles at 72 psi."]);
+    holds(&said, &["fork air is done: 72 psi."]);
     assert_eq!(fork_air(&settings), (72.0, "felt best".to_owned()));
 }

@@ -13,12 +13,12 @@ fn what_is_in_a_spring_or_tyre_is_asked_unless_it_was_found() {
     holds(
         &screen,
         &[
-            "In it now: fork air The file names no start. What does the gauge say? From 40 to 120 psi.",
-            "In it now: shock coil Which spring is fitted? Its rate is printed on it. Listed: 400 lb/in, 450 lb/in. Answer like: 400 lb/in",
-            "In it now: front tyre pressure",
+            "Now: fork air The bike's file gives no start. What does the gauge read? Range: 40 to 120 psi.",
+            "Now: shock coil Which spring is on the bike? The rate is printed on it. Choose from 400 lb/in, 450 lb/in. For example: 400 lb/in",
+            "Now: front tyre pressure",
         ],
     );
-    assert_eq!(screen.matches("In it now").count(), 3, "{screen}");
+    assert_eq!(screen.matches("Now:").count(), 3, "{screen}");
     for (path, start) in
         [(["fork", "air"], 71.0), (["shock", "coil"], 450.0), (["front-tyre", "pressure"], 1.55)]
     {
@@ -28,14 +28,14 @@ fn what_is_in_a_spring_or_tyre_is_asked_unless_it_was_found() {
         }
     }
     let ran = ride(&text, "30 psi").ends(1);
-    holds(&unbroken(&ran.err), &["`30 psi` is no position of fork air: 40 to 120 psi"]);
+    holds(&unbroken(&ran.err), &["fork air has no `30 psi`: use 40 to 120 psi"]);
     ride(&text, "unknown").ends(1);
     // what was found is in it; only what nobody knew is asked again
     let found = bike(parts, " record settings\n ride 1 lap", 70);
     let ran = ride(&found, "71 psi, 0, 5, 450 lb/in, unknown, 1.55 bar").ends(0);
     let screen = unbroken(&ran.err);
-    assert_eq!(screen.matches("In it now").count(), 1, "{screen}");
-    holds(&screen, &["In it now: front tyre pressure", "fork air: 71 psi, stays"]);
+    assert_eq!(screen.matches("Now: front tyre").count(), 2, "{screen}");
+    holds(&screen, &["Now: front tyre pressure", "fork air: 71 psi, stays"]);
 }
 
 #[test]
@@ -65,7 +65,7 @@ fn a_weight_far_outside_the_table_needs_a_measurement_first() {
     }
     for (kilograms, start) in [(53, "58 psi"), (55, "58 psi"), (95, "90 psi"), (120, "90 psi")] {
         let first = asked_last(&bike(parts, measure, kilograms), "done");
-        holds(&first, &[&format!("{start}, as now")]);
+        holds(&first, &[&format!("{start}, no change")]);
     }
 }
 
@@ -106,7 +106,7 @@ fn values_are_positions_and_a_range_ends_on_one() {
         unbroken(&field.run(&["check", "set.tune"]).ends(1).err)
     };
     for (line, said) in [
-        ("air 40 to 120.5 psi, start 70 psi", "no whole number of positions of 1 psi"),
+        ("air 40 to 120.5 psi, start 70 psi", "this end doesn't fall on a position: each one is 1 psi"),
         ("air 40 to 120.5 psi, start 70 psi", "the nearest are 120 and 121 psi"),
         ("air 40 to 120 psi by 3 psi, start 70 psi", "the nearest are 118 and 121 psi"),
         ("air 3 to 8.12 bar, start 5 bar", "the nearest are 8.1 and 8.15 bar"),

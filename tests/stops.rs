@@ -20,7 +20,7 @@ fn stops(text: &str, answers: &str) -> (String, String) {
     let ran = ride(text, answers).ends(4);
     let screen = unbroken(&ran.err);
     let stop = screen.rfind("Do not ride yet").unwrap_or_else(|| panic!("no stop: {screen}"));
-    assert!(screen[stop..].contains("it wants a new sag such as"), "{screen}");
+    assert!(screen[stop..].contains("Answer with a new sag such as"), "{screen}");
     assert!(!screen.to_lowercase().contains("spacer"), "{screen}");
     (screen[stop..].to_owned(), ran.out)
 }
@@ -41,12 +41,12 @@ fn a_fork_at_the_end_of_its_travel_stops_the_ride() {
         &[
             "Do not ride yet: fork air is not right",
             "Sag 150 mm (100 %) at 120 psi, all of its travel; target 27 to 33 mm.",
-            "120 psi is the most that its range allows.",
+            "120 psi is the top of its range.",
             "Read the gauge: under 120 psi is a leak. No air inside, or damage?",
-            "you need a firmer air spring, a workshop's job. Never go over the limit printed on the part.",
+            "You need a firmer air spring: that is a job for a workshop. Never go over the limit printed on the part.",
             "Fixed? Read the sag at 120 psi again and type it.",
             "To ride it as it is, type `ride anyway`.",
-            "Next is asked: spring not right, fork air, at 120 psi; it wants a new sag such as 30 mm, or `ride anyway` in full",
+            "The next question is: spring not right, fork air, at 120 psi. Answer with a new sag such as 30 mm, or `ride anyway` in full",
         ],
     );
     assert_eq!(of_air(&settings), (120.0, "not finished".to_owned(), false));
@@ -63,13 +63,13 @@ fn a_coil_that_is_too_soft_stops_the_ride() {
             "Do not ride yet: shock coil is not right",
             "Sag 41.439 mm (72.7 %) at 550 lb/in; target 15.96 to 18.81 mm.",
             "This is the firmest spring you have. Your reading asks for about 1311 lb/in.",
-            "Is the spring seated without play? Nothing found: you need a firmer spring.",
+            "Is the spring seated without play? Found nothing? You need a firmer spring.",
         ],
     );
     assert_eq!(setting(&settings, &["shock", "coil", "how"]).as_str(), Some("not finished"));
     let (said, _) = stops(COILS, "9 mm\n10 mm");
     holds(&said, &["This is the softest spring you have. Your reading asks for about 230 lb/in."]);
-    holds(&said, &["Open the lockout and all compression.", "you need a softer spring."]);
+    holds(&said, &["Open the lockout and all compression.", "Found nothing? You need a softer spring."]);
 }
 
 #[test]
@@ -96,7 +96,7 @@ fn nothing_but_the_full_words_rides_on() {
 #[test]
 fn who_ends_the_readings_ends_no_stop() {
     let (said, _) = stops(&fork(), "45 mm, keep");
-    holds(&said, &["Sag 45 mm (30 %) at 70 psi", "To go on, read the sag at 70 psi again and type it."]);
+    holds(&said, &["Sag 45 mm (30 %) at 70 psi", "To carry on, read the sag at 70 psi again and type it."]);
     // what is near enough is kept, and what was not read
     assert_eq!(of_air(&ride(&fork(), "34 mm, keep").ends(0).out).1, "not finished");
     assert_eq!(of_air(&ride(&fork(), "keep").ends(0).out).1, "kept");
@@ -107,10 +107,7 @@ fn a_reading_at_a_stop_begins_the_measuring_anew() {
     // the lockout was closed all the while, and 44 psi are far too few without it
     let closed = "2 mm\n3 mm\n3 mm";
     let (said, _) = stops(&fork(), closed);
-    holds(
-        &said,
-        &["Sag 3 mm (2 %) at 44 psi", "44 psi is the least that its range allows.", "Open the lockout"],
-    );
+    holds(&said, &["Sag 3 mm (2 %) at 44 psi", "44 psi is the bottom of its range.", "Open the lockout"]);
     let again = asked_last(&fork(), &format!("{closed}\n60 mm"));
     holds(&again, &["reading 2", "65 psi, 21 psi firmer than now", "60 mm (40 %) was too much sag"]);
     let ran = ride(&fork(), &format!("{closed}\nused 70 psi: 31 mm and 29 mm")).ends(0);
@@ -124,7 +121,7 @@ fn a_stop_is_taken_back_with_its_reading() {
     let back = asked_last(&fork(), &format!("{BOTTOMED}, undo"));
     holds(&back, &["reading 3", "120 psi, if it is not there yet"]);
     let ran = ride(&fork(), &format!("{BOTTOMED}, ride anyway, undo")).ends(4);
-    holds(&unbroken(&ran.err), &["Next is asked: spring not right"]);
+    holds(&unbroken(&ran.err), &["The next question is: spring not right"]);
 }
 
 #[test]
@@ -165,9 +162,9 @@ fn what_two_neighbours_leave_between_them_is_ridden_where_it_is_near() {
     let coarse = |coils: &str| COILS.replace("400 or 450 or 500 or 550 lb/in", coils);
     // 17.385 mm are aimed at, 18.81 are the most; 19.2 mm at 450 leave 15.7 at 550, 20.7 leave 12.4 at 750
     let ran = ride(&coarse("450 or 600 lb/in"), "19.2 mm\n19.2 mm").ends(0);
-    holds(&unbroken(&ran.err), &["no spring you have comes nearer. It is near enough to ride."]);
+    holds(&unbroken(&ran.err), &["none of your springs gets closer. It is close enough to ride."]);
     let (said, _) = stops(&coarse("450 or 750 lb/in"), "20.7 mm\n20.7 mm");
-    holds(&said, &["None of your settings comes nearer.", "you need a firmer spring"]);
+    holds(&said, &["None of your springs gets closer.", "Found nothing? You need a firmer spring."]);
 }
 
 #[test]

@@ -64,32 +64,32 @@ fn every_key_works_at_a_narrow_terminal() {
     let mut session = terminal(&field, 38);
     // what is typed, and what the screen then must say
     let script = [
-        ("9, ?, halff", "As found: fork lockout"),
-        ("h", "u undo: takes the last answer back"),
-        ("halff", "Type the answer, or y"),
+        ("9, ?, halff", "Now: fork lockout"),
+        ("h", "u undo: undo the last answer"),
+        ("halff", "Type your answer"),
         ("half", "Count: fork low-speed compression"),
-        ("12 clicks", "Read this"),
+        ("12 clicks", "Before you go on"),
         ("", "Note down: temperature"),
         ("12 C", "Note down: ground"),
         ("dusty and dry", "Enter when you have read this."),
-        ("", "Set every adjuster"),
-        ("", "Warm up: 2 laps"),
+        ("", "Set the bike"),
+        ("", "Warm-up: 2 laps"),
         ("", "which way first?"),
         ("f", "Lap 3"),
         ("", "Type better"),
         ("h", "b better: this lap was better"),
         ("b \"grips\"", "14 clicks from closed"),
-        ("u", "Taken back: better (lap 3)"),
+        ("u", "Undone: better (lap 3)"),
         ("b", "14 clicks from closed"),
-        ("v", "14 clicks from closed, as now"),
-        ("?", "Ride it once more."),
+        ("v", "14 clicks from closed, no change"),
+        ("?", "Ride it again."),
         ("?", "16 clicks from closed"),
-        ("the rear was loose", "Type the answer, or y"),
-        ("y", "Kept as a note"),
-        ("r", "Which setting was fitted?"),
+        ("the rear was loose", "Type your answer"),
+        ("y", "Saved as a note. Now your answer:"),
+        ("r", "Which setting did you ride? Type a number or"),
         ("17", "And how was it"),
-        ("w", "fork rebound: a proof lap?"),
-        ("", "fork rebound settles at 13 clicks"),
+        ("w", "fork rebound: ride a trial lap?"),
+        ("", "fork rebound is done: 13 clicks"),
         ("", "Lap 8"),
     ];
     let mut screen = shown(&mut session);
@@ -104,11 +104,11 @@ fn every_key_works_at_a_narrow_terminal() {
     session.send_line("k").unwrap();
     let rest = shown(&mut session);
     narrow(&rest, 38);
-    assert!(rest.contains("Settings: s.toml"), "{rest}");
-    assert!(unbroken(&rest).contains("Counted: fork low-speed compression, 0 to 12 clicks."), "{rest}");
+    assert!(rest.contains("Settings saved: s.toml"), "{rest}");
+    assert!(unbroken(&rest).contains("You counted fork low-speed compression: 0 to 12 clicks."), "{rest}");
     session.send_line("y").unwrap();
     let rest = session.exp_eof().unwrap();
-    assert!(rest.contains("Written: set.tune"), "{rest}");
+    assert!(rest.contains("Saved: set.tune"), "{rest}");
     let written = SET.replace("? clicks, counted", "0 to 12 clicks, counted");
     assert_eq!(field.read("set.tune"), written, "only the count is written");
     let settings = field.read("s.toml");
@@ -132,18 +132,18 @@ fn a_ride_that_is_quit_goes_on_the_next_time() {
         shown(&mut session);
         session.send_line("q").unwrap();
         let rest = session.exp_eof().unwrap();
-        assert!(unbroken(&rest).contains("everything is kept"), "{rest}");
+        assert!(unbroken(&rest).contains("Stopped early"), "{rest}");
         let mut session = terminal(&field, columns);
         let screen = shown(&mut session);
         assert!(
-            unbroken(&screen).contains("11 answers kept") && screen.contains("14 clicks from closed"),
+            unbroken(&screen).contains("11 answers saved") && screen.contains("14 clicks from closed"),
             "{screen}"
         );
         narrow(&screen, columns as usize);
         // the end of input keeps everything, too
         session.send_control('d').unwrap();
         let rest = session.exp_eof().unwrap();
-        assert!(unbroken(&rest).contains("everything is kept"), "{rest}");
+        assert!(unbroken(&rest).contains("Stopped early"), "{rest}");
     }
 }
 
@@ -207,7 +207,7 @@ fn a_long_pause_offers_a_new_baseline() {
         assert!(next.contains("Lap 4") && next.contains("14 clicks from closed"), "{next}");
         session.send_line("w").unwrap();
         let next = unbroken(&shown(&mut session));
-        assert!(next.contains("settles at 12") && !next.contains(offer), "it is offered once: {next}");
+        assert!(next.contains("is done: 12") && !next.contains(offer), "it is offered once: {next}");
     }
     // the loop says how long laps are good for; another day is another day
     let long = SET.replace("  warm-up 2 laps", "  warm-up 2 laps\n  good for 5 h");
@@ -220,9 +220,9 @@ fn a_long_pause_offers_a_new_baseline() {
     for (typed, expected) in [
         ("y", "Note down: temperature"),
         ("20 C", "Note down: ground"),
-        ("wet", "Warm up: 2 laps"),
-        ("", "Lap 6, at most"),
-        ("", "How was it against lap 6, at 12 clicks?"),
+        ("wet", "Warm-up: 2 laps"),
+        ("", "Lap 6, up to"),
+        ("", "Was it better or worse than lap 6, at 12 clicks?"),
     ] {
         session.send_line(typed).unwrap();
         let screen = unbroken(&shown(&mut session));
@@ -234,11 +234,11 @@ fn a_long_pause_offers_a_new_baseline() {
     session.send_line("w").unwrap();
     let next = unbroken(&shown(&mut session));
     assert!(
-        next.contains("Lap 4, at most") && next.contains("You typed `w` before you were asked this."),
+        next.contains("Lap 4, up to") && next.contains("You typed `w` before you were asked this."),
         "{next}"
     );
     session.send_line("").unwrap();
-    assert!(unbroken(&shown(&mut session)).contains("settles at 12"));
+    assert!(unbroken(&shown(&mut session)).contains("is done: 12"));
 }
 
 /// A line that is typed at the cautions, where Enter is asked for, is offered at the next question.
@@ -251,9 +251,9 @@ fn a_line_typed_at_the_cautions_is_not_lost() {
         session.send_line(typed).unwrap();
     }
     let screen = unbroken(&shown(&mut session));
-    assert!(screen.contains("Set every adjuster"), "{screen}");
+    assert!(screen.contains("Set the bike"), "{screen}");
     assert!(screen.contains("You typed `the front feels odd today` before you were asked this."), "{screen}");
-    for (typed, expected) in [("", "or y to keep that text as a note"), ("y", "Kept as a note")] {
+    for (typed, expected) in [("", "Type your answer"), ("y", "Saved as a note. Now your answer:")] {
         session.send_line(typed).unwrap();
         let screen = unbroken(&shown(&mut session));
         assert!(screen.contains(expected), "{screen}");

@@ -23,7 +23,14 @@ fn a_void_lap_counts_for_the_day_and_not_for_its_adjuster() {
     assert_eq!(setting(&ran.out, &["fork", "rebound", "value"]).as_integer(), Some(16));
     assert_eq!(setting(&ran.out, &["fork", "rebound", "laps"]).as_array().unwrap().len(), 4);
     let said = unbroken(&ran.err);
-    holds(&said, &["Lap 3, at most 2 to go", "Lap 4, at most 2 to go", "Lap 7, at most 1 to go"]);
+    holds(
+        &said,
+        &[
+            "Lap 3, up to 2 left with this one",
+            "Lap 4, up to 2 left with this one",
+            "Lap 7, up to 1 left with this one",
+        ],
+    );
     // void before the first lap, too
     let ran = ride(&tuned("", ", at most 2 laps"), "void\nvoid\ndone\nbetter").ends(0);
     assert_eq!(setting(&ran.out, &["fork", "rebound", "value"]).as_integer(), Some(12));
@@ -63,12 +70,12 @@ const AGAIN: &str = "bike \"B\"\npart fork\n  rebound 0 to 8 clicks, start 4\n  
 fn a_second_look_says_why_it_is_held() {
     // rebound stays at 4, compression goes to 2
     let said = screen(AGAIN, "worse\nworse\nbetter\nbetter\nworse\nworse");
-    holds(&said, &["a second look", "Why again: since it was tuned, fork compression is 2 clicks firmer."]);
+    holds(&said, &[", second look", "Why again: since you tuned it, fork compression is 2 clicks firmer."]);
     assert_eq!(said.matches("Why again").count(), 1, "{said}");
     assert!(said.rfind("Step 4 of 4.").unwrap() < said.find("Why again").unwrap(), "{said}");
     // told where it begins, and not with each of its laps
     let said = screen(AGAIN, "worse\nworse\nbetter\nbetter\nworse\nbetter\nworse");
-    assert_eq!((said.matches("a second look").count(), said.matches("Why again").count()), (2, 1), "{said}");
+    assert_eq!((said.matches(", second look").count(), said.matches("Why again").count()), (2, 1), "{said}");
 }
 
 /// Every step in which something is ridden or read, with its first question and no other.
@@ -105,14 +112,14 @@ fn undo_says_where_the_knob_is_and_never_to_ride_a_lap_again() {
     let text = tuned("", "");
     // lap 2 at 12 was better, so 14 is asked for
     let said = screen(&text, "done\nbetter\nundo\nworse\nsame");
-    let after = &said[said.find("Lap 3, at most").unwrap() + 10..];
-    let again = &after[after.find("Lap 2, at most").unwrap()..];
-    let (again, next) = again.split_at(again.find("Lap 3, at most").unwrap());
+    let after = &said[said.find("Lap 3, up to").unwrap() + 10..];
+    let again = &after[after.find("Lap 2, up to").unwrap()..];
+    let (again, next) = again.split_at(again.find("Lap 3, up to").unwrap());
     holds(
         again,
         &[
             "It was at 12 clicks from closed.",
-            "You have ridden it already. How was it against lap 1, at 10 clicks?",
+            "You have ridden it already. Was it better or worse than lap 1, at 10 clicks?",
         ],
     );
     assert!(!again.contains("Ride it") && !again.contains("than now"), "{again}");
@@ -121,15 +128,15 @@ fn undo_says_where_the_knob_is_and_never_to_ride_a_lap_again() {
         next,
         &[
             "8 clicks from closed; from 14 clicks that is 6 clicks slower",
-            "Ride it. How was it against lap 1",
+            "Ride it. Was it better or worse than lap 1",
         ],
     );
     // once that is ridden, the knob is where the answers say
-    let last = &next[next.find("Lap 4, at most").unwrap()..];
+    let last = &next[next.find("Lap 4, up to").unwrap()..];
     holds(last, &["6 clicks from closed, 2 clicks slower than now", "Ride it."]);
     // the same answer again asks for what was asked for before
     let said = screen(&text, "done\nbetter\nundo\nbetter\nworse");
-    let next = &said[said.rfind("Lap 3, at most").unwrap()..];
+    let next = &said[said.rfind("Lap 3, up to").unwrap()..];
     holds(next, &["14 clicks from closed, if it is not there yet", "Ride it."]);
     // several back: the laps were ridden as long as nothing else is asked for
     let said = screen(&text, "done\nbetter\nbetter\nundo\nundo\nbetter\nworse\nworse");
@@ -137,12 +144,12 @@ fn undo_says_where_the_knob_is_and_never_to_ride_a_lap_again() {
     let said = screen(&text, "done\nbetter\nbetter\nundo\nundo\nworse\nworse");
     assert_eq!(said.matches("You have ridden it already.").count(), 2, "{said}");
     holds(
-        &said[said.rfind("Lap 3, at most").unwrap()..],
+        &said[said.rfind("Lap 3, up to").unwrap()..],
         &["8 clicks from closed; from 16 clicks that is 8 clicks slower", "Ride it."],
     );
     // a void lap was ridden, too
     let said = screen(&text, "done\ndone\nvoid\nundo\nbetter\nworse");
-    let (_, after) = said.split_at(said.rfind("Lap 2, at most").unwrap());
+    let (_, after) = said.split_at(said.rfind("Lap 2, up to").unwrap());
     holds(after, &["It was at 12 clicks from closed.", "You have ridden it already."]);
 }
 
@@ -183,7 +190,7 @@ fn a_ride_that_goes_on_after_an_undo_knows_what_was_ridden() {
     holds(
         &said,
         &[
-            "check that the bike stands so",
+            "Before you carry on",
             "It was at 12 clicks from closed.",
             "You have ridden it already.",
             "8 clicks from closed; from 10 clicks that is 2 clicks slower",
@@ -228,11 +235,11 @@ fn a_new_baseline_is_ridden_before_the_next_lap_is_compared() {
     let order = [
         "Note down: temperature",
         "Set front tyre pressure: 1.8 bar, check the gauge",
-        "Warm up: 2 laps",
-        "Lap 6, at most 4 to go: fork rebound 12 clicks from closed, as now Ride the lap that the next ones are compared with.",
-        "Lap 7, at most 4 to go: fork rebound 14 clicks from closed, 2 clicks faster than now",
-        "How was it against lap 6, at 12 clicks?",
-        "fork rebound settles at 12 clicks",
+        "Warm-up: 2 laps",
+        "Lap 6, up to 4 left with this one: fork rebound 12 clicks from closed, no change Ride a baseline lap: you compare the next laps with this one.",
+        "Lap 7, up to 4 left with this one: fork rebound 14 clicks from closed, 2 clicks faster than now",
+        "Was it better or worse than lap 6, at 12 clicks?",
+        "fork rebound is done: 12 clicks",
     ];
     in_order(&said, &order);
     // the settings have the latest conditions, and its laps
@@ -243,11 +250,11 @@ fn a_new_baseline_is_ridden_before_the_next_lap_is_compared() {
     assert_eq!(laps, "[2, 3, 6, 7]");
     // before any lap there is nothing to compare with
     let ran = ride(DAY, "12 C\nbaseline").ends(1);
-    assert!(unbroken(&ran.err).contains("no lap is ridden yet"), "{}", ran.err);
+    assert!(unbroken(&ran.err).contains("you have not ridden a lap yet"), "{}", ran.err);
     // it is an answer, and is taken back like one
     let said = screen(DAY, "12 C\ndone\ndone\nbetter\nbaseline\nundo\nworse\nworse");
     assert_eq!(
-        said.matches("Lap 4, at most 4 to go: fork rebound 14 clicks from closed").count(),
+        said.matches("Lap 4, up to 4 left with this one: fork rebound 14 clicks from closed").count(),
         2,
         "{said}"
     );
@@ -287,8 +294,10 @@ fn every_lap_after_a_new_baseline_is_compared_with_one_that_came_after_it() {
         let number =
             |text: &str| text.split(|c: char| !c.is_ascii_digit()).next().unwrap().parse::<u32>().unwrap();
         let baseline = number(&said[first + 4..]);
-        let against: Vec<u32> =
-            said.match_indices("against lap ").map(|(at, found)| number(&said[at + found.len()..])).collect();
+        let against: Vec<u32> = said
+            .match_indices("worse than lap ")
+            .map(|(at, found)| number(&said[at + found.len()..]))
+            .collect();
         assert!(against.len() > 1, "{method}: {said}");
         assert!(against.iter().all(|lap| *lap >= baseline), "{baseline} {against:?}: {said}");
     }
@@ -303,9 +312,9 @@ fn a_new_baseline_is_asked_for_anywhere() {
     );
     let said = since_baseline(&pairs, "12 C\ndone\ndone\ndone\ndone\ndone\nbaseline\n20 C\nfirst\nsecond");
     let order = [
-        "Warm up: 2 laps",
-        "Pair 1, first lap: the setting",
-        "Lap 6: pair 1 of 2, first lap",
+        "Warm-up: 2 laps",
+        "Pair 1, first lap: set the bike",
+        "Lap 6 (pair 1 of 2, first lap)",
         "pair 1 of 2, second lap",
         "Pair 2",
     ];
@@ -315,7 +324,7 @@ fn a_new_baseline_is_asked_for_anywhere() {
         "  say \"Go\"\n  ride 1 lap\n  ride 3 laps\n",
     );
     let said = since_baseline(&rides, "12 C\ndone\ndone\ndone\ndone\nbaseline\n20 C\ndone\ndone");
-    assert!(!said.contains("Warm up") && said.contains("Ride: 3 laps"), "{said}");
+    assert!(!said.contains("Warm-up") && said.contains("Ride: 3 laps"), "{said}");
     // a setting that is not fitted yet is fitted before the warm-up
     let said = since_baseline(DAY, "12 C\ndone\ndone\nworse\nworse\nbaseline\n20 C\ndone\ndone");
     assert!(
@@ -335,7 +344,10 @@ fn what_was_found_is_a_place() {
     let said = unbroken(&ran.err);
     holds(
         &said,
-        &["fork rebound: 7 clicks or 12 clicks from closed", "fork rebound: 0 of 1 pairs for 12 clicks."],
+        &[
+            "fork rebound: 7 clicks or 12 clicks from closed",
+            "fork rebound: you chose 12 clicks in 0 of 1 pairs.",
+        ],
     );
     assert_eq!(setting(&ran.out, &["fork", "rebound", "value"]).as_integer(), Some(7));
     assert_eq!(setting(&ran.out, &["shock", "rebound", "value"]).as_integer(), Some(3));
@@ -346,7 +358,7 @@ fn what_was_found_is_a_place() {
         &unbroken(&ran.err),
         &[
             "10 clicks or 12 clicks",
-            "How fork rebound was found is not known, so it goes to its start, 10 clicks from closed.",
+            "You don't know where fork rebound was before, so it goes to its start, 10 clicks from closed.",
         ],
     );
     assert_eq!(setting(&ran.out, &["fork", "rebound", "value"]).as_integer(), Some(10));

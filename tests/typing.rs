@@ -142,19 +142,19 @@ fn two_numbers_at_a_sag_question_are_two_readings() {
 #[test]
 fn two_numbers_are_refused_where_one_is_asked_for() {
     let one = |unit: &str| format!("type `31 {unit}` or `29 {unit}`.");
-    let later = "One answer at a time: type `31` now, and `29` when it is asked for.";
+    let later = "One answer at a time: type `31` now, and `29` when you are asked for it.";
     // 31 and 29 are both within the air's range only from 40 on, so the numbers themselves do not fit
     let psi = one("psi");
     table(
         "as found fork air",
         [
             &psi,
-            "is no position of fork air",
+            "has no `",
             "type `31.29 psi`",
             &psi,
             &psi,
             "`31 mm` or `29 mm`",
-            "has another unit than fork air",
+            "is the wrong unit for fork air",
             "`31 mm` or `29 psi`",
             &psi,
             &psi,
@@ -164,7 +164,7 @@ fn two_numbers_are_refused_where_one_is_asked_for() {
     );
     let clicks = one("clicks");
     // how it was found, then the count; the other way about it cannot be
-    let beyond = "it can't be found at 31 clicks of 29 clicks";
+    let beyond = "it can't be at 31 clicks of 29 clicks";
     table(
         "count shock rebound",
         [
@@ -173,9 +173,9 @@ fn two_numbers_are_refused_where_one_is_asked_for() {
             "type `31 clicks` or `29 clicks`",
             beyond,
             beyond,
-            "`31 mm and 29 mm` does not answer this question",
-            "`31 mm and 29 mm` does not answer this question",
-            "`31 mm and 29 clicks` does not answer this question",
+            "`31 mm and 29 mm` doesn't answer this question",
+            "`31 mm and 29 mm` doesn't answer this question",
+            "`31 mm and 29 clicks` doesn't answer this question",
             &clicks,
             &clicks,
             beyond,
@@ -187,12 +187,12 @@ fn two_numbers_are_refused_where_one_is_asked_for() {
         "in it now front tyre pressure",
         [
             &bar,
-            "is no position of front tyre",
+            "has no `",
             "type `31.29 bar`",
             &bar,
             &bar,
             "`31 mm` or `29 mm`",
-            "has another unit",
+            "` is the wrong unit for",
             "`31 mm` or `29 bar`",
             &bar,
             &bar,
@@ -210,7 +210,7 @@ fn two_numbers_are_refused_where_one_is_asked_for() {
             &kg,
             &kg,
             "`31 mm` or `29 mm`",
-            "does not answer this question",
+            "` doesn't answer this question: type",
             "`31 mm` or `29 kg`",
             &kg,
             &kg,
@@ -231,7 +231,7 @@ fn two_numbers_are_refused_where_one_is_asked_for() {
                 numbers,
                 numbers,
                 "`31 mm` or `29 mm`",
-                "does not answer this question",
+                "` doesn't answer this question: type",
                 "`31 mm` or `29`",
                 numbers,
                 numbers,
@@ -246,18 +246,18 @@ fn two_numbers_are_refused_where_one_is_asked_for() {
 #[test]
 fn turns_are_the_only_numbers_with_fractions() {
     let turns = "type `31 turns` or `29 turns`.";
-    let unfit = "`31 turns and 29 turns` does not answer this question";
+    let unfit = "`31 turns and 29 turns` doesn't answer this question";
     table(
         "count fork compression",
         [
             unfit,
             unfit,
             "type `31 turns` or `29 turns`",
-            "cannot be a count",
+            "` can't be right",
             unfit,
-            "does not answer this question",
-            "does not answer this question",
-            "does not answer this question",
+            "` doesn't answer this question: type",
+            "` doesn't answer this question: type",
+            "` doesn't answer this question: type",
             turns,
             turns,
             unfit,
@@ -336,7 +336,7 @@ fn how_all_adjusters_were_found_is_one_line() {
     assert_eq!(whole("77 , 9,"), "77 psi; 9 clicks");
     let (kept, trouble, _) = said("77, 90, ?, 7, 1.8").unwrap();
     assert_eq!(kept, "77 psi");
-    assert!(trouble.contains("`90 clicks` is no position of fork rebound"), "{trouble}");
+    assert!(trouble.contains("fork rebound has no `90 clicks`"), "{trouble}");
     let (kept, trouble, _) = said("77, 9 7, ?, 7, 1.8").unwrap();
     assert_eq!(kept, "77 psi");
     assert!(trouble.contains("`9 7`"), "{trouble}");
@@ -361,7 +361,7 @@ fn numbers_are_refused_where_none_is_asked_for() {
         "first lap of a pair",
         "which lap was better",
     ] {
-        table(name, ["does not answer this question, it wants"; 12]);
+        table(name, ["` doesn't answer this question: type"; 12]);
     }
 }
 
@@ -393,10 +393,7 @@ fn numbers_are_refused_at_the_rarer_questions() {
         assert_eq!(kind(&session), word);
         for way in WAYS {
             let outcome = outcome(&session, way);
-            assert!(
-                outcome.contains("does not answer this question, it wants"),
-                "{word}, `{way}`: {outcome}"
-            );
+            assert!(outcome.contains("` doesn't answer this question: type"), "{word}, `{way}`: {outcome}");
         }
     }
     assert_eq!(kind(&stopped), "spring not right");
@@ -419,9 +416,9 @@ fn numbers_are_refused_where_a_name_is_asked_for() {
     }
     assert_eq!(outcome(&session, "half"), "taken as half");
     for (line, expected) in [
-        ("open or closed", "is no answer"),
-        ("open and half", "is no answer"),
-        ("open, closed", "is no answer"),
+        ("open or closed", "` is not an answer"),
+        ("open and half", "` is not an answer"),
+        ("open, closed", "` is not an answer"),
     ] {
         assert!(outcome(&session, line).contains(expected), "`{line}`: {}", outcome(&session, line));
     }
@@ -475,7 +472,7 @@ fn every_other_unit_of_the_same_kind_is_converted() {
     for (question, line, expected) in [
         ("in it now front tyre pressure", "28 psi", "taken as 1.9 bar"),
         ("in it now front tyre pressure", "190 kPa", "taken as 1.9 bar"),
-        ("in it now front tyre pressure", "90 psi", "is no position of front tyre"),
+        ("in it now front tyre pressure", "90 psi", "has no `"),
         ("as found fork air", "5.5 bar", "taken as 80 psi"),
         ("as found fork rebound", "9", "taken as 9 clicks"),
         ("record temperature", "68 F", "taken as 68 F"),
@@ -572,7 +569,7 @@ fn a_list_is_read_by_its_question() {
     };
     let (kept, screen) = journal("38 mm, 36 mm\n", 4);
     assert_eq!(kept, "answer = \"38 mm and 36 mm\"");
-    assert!(screen.contains("line 1: Read as 38 mm and 36 mm, so 37 mm (23.1 %)."), "{screen}");
+    assert!(screen.contains("line 1: Understood as 38 mm and 36 mm, so 37 mm (23.1 %)."), "{screen}");
     let (kept, _) = journal("38 mm\n36 mm\n", 4);
     assert_eq!(kept, "answer = \"36 mm\"");
     let (kept, screen) = journal("38 mm, 20 mm\n", 1);
@@ -584,7 +581,7 @@ fn a_list_is_read_by_its_question() {
     assert!(!screen.contains("53 psi"), "{screen}");
     let (_, screen) = journal("2.5 mm\n", 4);
     assert!(
-        screen.contains("line 1: Read as 2.5 mm (1.6 %). That is less than 2 % of the travel."),
+        screen.contains("line 1: Understood as 2.5 mm (1.6 %). That is less than 2 % of the travel."),
         "{screen}"
     );
 }
@@ -601,14 +598,14 @@ fn a_terminal_echoes_asks_again_and_takes_one_answer() {
     let mut session = rexpect::session::spawn_command(command, Some(20_000)).unwrap();
     let mut screen = session.exp_string("> ").unwrap();
     for (typed, expected) in [
-        ("", "Set every adjuster"),
+        ("", "Set the bike"),
         ("", "Sag, reading 1"),
         ("40 mm, keep", "One answer at a time: type `40 mm` now, and `keep`"),
         ("31-29", "type `31 mm and 29 mm` or `30 mm`."),
         ("2.6 mm", "That is less than 2 % of the travel. Press Enter if that is right"),
-        ("110", "Read as 110 mm (68.8 %). That is more than 60 % of the travel."),
-        ("38, 36", "Read as 38 mm and 36 mm, so 37 mm (23.1 %)."),
-        ("u", "Taken back: 38 mm and 36 mm"),
+        ("110", "Understood as 110 mm (68.8 %). That is more than 60 % of the travel."),
+        ("38, 36", "Understood as 38 mm and 36 mm, so 37 mm (23.1 %)."),
+        ("u", "Undone: 38 mm and 36 mm"),
         ("100", "more than 60 %"),
         ("", "Sag, reading 2"),
     ] {

@@ -92,8 +92,9 @@ fn scale(
 fn lone_pressure(value: &ValueNode, span: Span) -> Problem {
     let unit = value.unit.unwrap_or(Unit::Psi);
     let one = format!("{} {}", unit.figure(value.number), unit_word(unit));
-    Problem::new(Code::ScaleUnfit, span, "one pressure alone does not say from where to where it may go").help(format!(
-        "write both ends, the upper one as printed on the part; where {one} is what is in it now, add  start {one}"
+    Problem::pointing(Code::ScaleUnfit, span, "this is one pressure, not a range").help(format!(
+        "write the lowest and highest pressure (the highest is printed on the part); if {one} is in it \
+            now, add `start {one}`"
     ))
 }
 
@@ -115,13 +116,13 @@ fn counted_end(
         ScaleNode::Names(_) | ScaleNode::Values { .. } => None,
     };
     let message = match (node, unit) {
-        (ScaleNode::Names(_), _) => "positions that have names are not counted",
+        (ScaleNode::Names(_), _) => "`counted from` doesn't work with named positions",
         (_, Some(unit)) if !is_counted(knob, unit) => {
-            "only clicks and turns of damping are counted from an end"
+            "`counted from` only works for damping in clicks or turns"
         }
         _ => return found(end, findings).map(|(&end, _)| end),
     };
-    Err(findings.refuse(Problem::new(Code::ClauseUnfit, *place, message).help("leave `counted from` out")))
+    Err(findings.refuse(Problem::new(Code::ClauseUnfit, *place, message).help("take out `counted from`")))
 }
 
 /// What going up is called: on clicks and turns, counted from closed, it opens. Names run from the
@@ -141,10 +142,9 @@ fn step_of(step: clause::Step<'_>, knob: &Knob, scale: &Scale, findings: &mut Fi
         findings.extend(bounds::of_step_clause(knob, size, count, scale.top()));
         return Ok(count);
     }
-    let problem =
-        Problem::new(Code::StepUnusable, *place, "a step of this size cannot be taken on this range");
+    let problem = Problem::pointing(Code::StepUnusable, *place, "this step doesn't fit the range");
     Err(findings.refuse(problem.help(format!(
-        "the smallest is {}, the largest {}",
+        "use {} to {}",
         scale.amount(1),
         scale.amount(scale.top().max(1))
     ))))
@@ -160,9 +160,9 @@ pub(super) fn positions(value: &ValueNode, scale: &Scale, findings: &mut Finding
     }
     let count = if value.number < Number::zero() { Some(0) } else { scale.positions_in(value.number) };
     count.ok_or_else(|| {
-        let problem = Problem::pointing(Code::OffGrid, value.span, "this is no whole number of positions");
+        let problem = Problem::pointing(Code::OffGrid, value.span, "this is not a whole number of positions");
         findings.refuse(if scale.is_list() {
-            problem.help("the listed values do not lie evenly apart by this")
+            problem.help("the listed values are not this far apart; write `1 position`")
         } else {
             problem.help(format!("one position is {}", scale.amount(1)))
         })

@@ -35,7 +35,7 @@ pub(super) fn compression_first(sketch: &Sketch, steps: &PlacedSteps) -> Vec<Pro
         Code::CompressionFirst,
         spans,
         "compression is tuned here before rebound",
-        "tune rebound first: a suspension that returns wrongly hides what compression does",
+        "tune rebound first: if rebound is off, you can't feel what compression does",
     )
 }
 
@@ -153,8 +153,9 @@ impl Advisor<'_> {
         told(
             Code::DampingClosed,
             shut,
-            "sag is read here while compression or lockout is not fully open",
-            "damping holds the suspension up, so the spring seems firmer than it is; write  set every compression to open  and  set every lockout to open  before it",
+            "you measure sag here with compression or lockout not fully open",
+            "add `set every compression to open` and `set every lockout to open` before this line; \
+                otherwise damping holds the bike up and the spring seems too firm",
         )
     }
 
@@ -185,8 +186,9 @@ impl Advisor<'_> {
         pointed(told(
             Code::NotSetBack,
             left.collect(),
-            "this is opened for the sag and never set again",
-            "the laps are then ridden with it fully open; write  set every compression to start  after the measuring",
+            "this is opened to measure sag and not set back",
+            "add `set every compression to start` after measuring; otherwise you ride every lap with it \
+                fully open",
         ))
     }
 
@@ -200,7 +202,7 @@ impl Advisor<'_> {
             Code::TyreLate,
             late.collect(),
             "a tyre is tuned here after damping",
-            "tyres first: the tyre is the first spring on the ground, and another pressure changes what the damping was tuned to",
+            "move it up: tyres come first, because a new tyre pressure changes how the damping feels",
         )
     }
 
@@ -215,13 +217,14 @@ impl Advisor<'_> {
         let mut again: Vec<(Span, Option<String>)> = again.collect();
         again.dedup_by_key(|(span, _)| *span);
         let problem = |(span, close): (Span, Option<String>)| {
-            let close = close.map_or(String::new(), |close| format!("; or  within {close}  behind it"));
+            let close = close.map_or(String::new(), |close| format!("; or add `within {close}`"));
             pointed(told(
                 Code::TunedTwice,
                 vec![span],
-                "this was tuned before, and the whole range is searched again",
+                "this is tuned above already, and here over its whole range again",
                 format!(
-                    "a second look is cheaper: write  revisit  instead of  tune , which looks again close by, and only where something else has moved{close}"
+                    "write `revisit` instead of `tune`: it checks nearby only, and only if something else \
+                        has changed{close}"
                 ),
             ))
         };
@@ -258,8 +261,8 @@ impl Advisor<'_> {
         pointed(told(
             Code::EffortIdle,
             idle.into_iter().chain(facts.no_second_question_at()).collect(),
-            "this matters to the method narrow only, and no tune narrows",
-            "write  method narrow  above it, or take this line out",
+            "this only works with `method narrow`, and no step uses it",
+            "add `method narrow` to the plan, or take out this line",
         ))
     }
 
@@ -312,14 +315,14 @@ impl Advisor<'_> {
         let mut problems = told(
             Code::NotTuned,
             looks,
-            "nothing above this line tunes what it looks at again",
-            "write a  tune  line above it, or leave this line out",
+            "nothing above this line has tuned this yet",
+            "add a `tune` line above it, or take out this line",
         );
         problems.extend(told(
             Code::NotTuned,
             pairs,
-            "nothing above this line changes what it confirms, so start and found are alike",
-            "tune it above, or compare two places of it:  between A and B",
+            "nothing above this line changes this adjuster, so there is nothing to compare",
+            "tune it first, or compare two settings: `between 4 clicks and 8 clicks`",
         ));
         problems
     }
@@ -330,8 +333,8 @@ impl Advisor<'_> {
         told(
             Code::NoWarmUp,
             cold.into_iter().collect(),
-            "the first lap that counts is ridden cold",
-            "oil and tyres change as they warm, and so does the rider, so the first laps would differ from the later ones; write  ride 2 laps  before it",
+            "there is no warm-up before the first lap that counts",
+            "add `ride 2 laps` before this line: oil, tyres and rider all change as they warm up",
         )
     }
 
@@ -353,8 +356,9 @@ impl Advisor<'_> {
         told(
             Code::SpacersUnmeasured,
             moved.collect(),
-            "spacers are changed here and the sag is not measured after",
-            "another number of spacers changes the spring, so the same pressure no longer gives the same sag; write  measure every spring  after it",
+            "spacers change here, and sag is not measured afterwards",
+            "add `measure every spring` after this line: with other spacers the same pressure gives a \
+                different sag",
         )
     }
 
@@ -378,13 +382,14 @@ impl Advisor<'_> {
             self.sketch.declared.iter().filter(|declared| declared.id.is_ok_and(|id| !used(id))).collect();
         let names: Vec<String> =
             idle.iter().map(|declared| format!("{} {}", declared.part, declared.knob.word())).collect();
-        let message = format!("no step of the plan touches {}", names.join(", "));
+        let message = format!("the plan never uses {}", names.join(", "));
         let first = idle.first().map(|declared| declared.span);
         told(
             Code::AdjusterUnused,
             first.into_iter().collect(),
             message,
-            "what no step touches stays at its start for the whole ride",
+            "they stay at their start throughout; add a step such as `tune every compression` if you want \
+                to tune them",
         )
     }
 }

@@ -94,7 +94,7 @@ pub(super) fn sketch(sections: &Sections<'_>, facts: &Facts, findings: &mut Find
                 span,
                 "this bike has more than a hundred adjusters",
             );
-            findings.tell(problem.help("leave out those that are never turned"));
+            findings.tell(problem.help("take out the ones you never turn"));
             break;
         }
         named(part, knob, span, entry, &places, findings);
@@ -140,13 +140,13 @@ fn strange_to(part: Part, knob: &Knob, span: Span) -> Option<Problem> {
     if knob.belongs_to(part) {
         return None;
     }
-    let problem = Problem::new(Code::EntryUnfit, span, format!("a {part} has no `{}`", knob.word()));
+    let problem = Problem::new(Code::EntryUnfit, span, format!("a {part} has no `{}` setting", knob.word()));
     let tyre = matches!(part, Part::FrontTyre | Part::RearTyre);
     Some(if tyre {
-        problem.help(format!("a tyre has a `{}`", Knob::Pressure.word()))
+        problem.help(format!("write `{}`, the only setting of a tyre", Knob::Pressure.word()))
     } else {
         problem
-            .help(format!("the pressure of a {part} is called `{}`", Knob::Air.word()))
+            .help(format!("write `{}`: that is the word for a {part}'s pressure", Knob::Air.word()))
             .fix(Knob::Air.word())
     })
 }
@@ -157,12 +157,8 @@ fn taken_name(knob: &Knob, span: Span) -> Option<Problem> {
     let plain = name.to_lowercase().replace(' ', "-");
     let taken = KNOBS.iter().any(|row| row.word.replace(' ', "-") == plain) || plain.trim().is_empty();
     taken.then(|| {
-        Problem::new(
-            Code::NameReserved,
-            span,
-            format!("`{name}` cannot be the name of an adjuster of your own"),
-        )
-        .help("choose another name, or write the adjuster's own word without quotes")
+        Problem::new(Code::NameReserved, span, format!("you can't name your own adjuster `{name}`"))
+            .help("choose another name, or take out the quotes")
     })
 }
 
@@ -171,11 +167,11 @@ fn plain_beside_split(knob: &Knob, span: Span, place: impl Fn(&Knob) -> Option<S
     let (other, first) = others
         .filter(|other| knob.plain().as_ref() == Some(*other) || other.plain().as_ref() == Some(knob))
         .find_map(|other| place(other).map(|first| (other, first)))?;
-    let message = format!("`{}` and `{}` cannot stand on one part", knob.word(), other.word());
+    let message = format!("a part can't have both `{}` and `{}`", knob.word(), other.word());
     Some(
         Problem::new(Code::PlainBesideSplit, span, message)
-            .also(first, "the other one stands here")
-            .help("name either the plain adjuster or the low-speed and the high-speed one"),
+            .also(first, "the other one is here")
+            .help("keep the plain one, or keep low-speed and high-speed"),
     )
 }
 
@@ -191,7 +187,7 @@ fn facts_of(
         let EntryView::Part(said) = entry.line.view() else { continue };
         let (wanted, length, other, limits) = match said {
             part::Entry::Travel(part::Travel { line: _, length }) => {
-                (Some(Part::Fork), length, "a shock has a `stroke`", &TRAVEL)
+                (Some(Part::Fork), length, "write `stroke` for a shock", &TRAVEL)
             }
             part::Entry::Stroke(part::Stroke { line: _, length }) => {
                 (Some(Part::Shock), length, "a fork has `travel`", &STROKE)
@@ -208,9 +204,9 @@ fn facts_of(
             let Some(told) = Told::among(&findings.problems) else { continue };
             Err(told)
         } else {
-            let help = if suspended { other } else { "leave this line out" };
-            let message = format!("a {part} does not have this");
-            Err(findings.refuse(Problem::new(Code::EntryUnfit, entry.line.word, message).help(help)))
+            let help = if suspended { other } else { "take out this line" };
+            let message = format!("this line doesn't belong to a {part}");
+            Err(findings.refuse(Problem::pointing(Code::EntryUnfit, entry.line.word, message).help(help)))
         };
         match (length, wanted) {
             (Ok(length), Some(_)) => facts.travel = Some(length),

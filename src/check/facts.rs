@@ -166,9 +166,9 @@ impl Facts {
 
 /// Crossing out without a second question.
 pub(super) fn second_question_needed(method: Span, no: Span) -> Problem {
-    Problem::new(Code::SecondQuestionNeeded, method, "cross-out needs a second question on most laps")
-        .also(no, "here it is turned off")
-        .help("take out  second question no , or choose  method bracket , which asks one question a lap")
+    Problem::new(Code::SecondQuestionNeeded, method, "cross-out needs the second question")
+        .also(no, "it is turned off here")
+        .help("take out `second question no`, or use `method bracket`, which asks one question per lap")
 }
 
 /// Whether a spring of the bike is measured before the first lap. Where there are no steps yet nobody

@@ -196,7 +196,7 @@ pub(super) static STROKE: Limits = Limits {
 };
 
 pub(super) static READ_TO: Limits = Limits {
-    what: "how finely sag is read",
+    what: "how finely you can read sag",
     look: "write what the ruler can tell",
     above: "a ruler is rarely read to more than {}",
     below: "a ruler is rarely read to less than {}",

@@ -252,14 +252,14 @@ fn assemble(
 }
 
 /// What a plan without steps lacks.
-const STEPS: &str = "steps: a line  steps  and below it what is done, such as  tune every rebound";
+const STEPS: &str = "steps: a line `steps` and, below it, lines such as `tune every rebound`";
 
 /// What a ride needs and the set does not have.
 fn lacking(sections: &Sections<'_>, sketch: &Sketch, findings: &mut Findings) {
     if sections.bike.is_none() {
-        findings.need("a bike: a file with a line such as  bike \"My bike\"");
+        findings.need("a bike file, with a line such as `bike \"My bike\"`");
     } else if sketch.declared.is_empty() && sketch.unread.is_none() {
-        findings.need("an adjuster on the bike: lines such as  part fork  and  rebound 0 to 18 clicks");
+        findings.need("an adjuster on the bike: lines such as `part fork` and `rebound 0 to 18 clicks`");
     }
     if sections.steps.is_none() {
         findings.need(STEPS);

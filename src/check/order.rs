@@ -29,7 +29,7 @@ pub(super) fn before_unknown(steps: &PlacedSteps) -> Vec<Problem> {
     told(
         Code::BeforeUnknown,
         unknown.map(|(_, (_, span))| *span).collect(),
-        "the plan does not ask how the bike was found, so nobody knows what `before` is",
+        "the plan doesn't ask how the bike is set now, so nobody knows what `before` is",
         "add this line before the first lap:\n  record settings",
     )
 }
@@ -76,7 +76,8 @@ impl Order<'_> {
             Code::SpringLate,
             late.collect(),
             "the spring is changed here after rebound was tuned",
-            "move this line above the rebound, or look at rebound again after it: another spring needs another rebound; write `revisit every rebound`",
+            "move this line above the rebound, or look at rebound again after it: another spring needs \
+                another rebound; write `revisit every rebound`",
         )
     }
 
@@ -89,7 +90,8 @@ impl Order<'_> {
             Code::LockoutClosed,
             shut.collect(),
             "these laps are ridden with a lockout closed",
-            "write `set every lockout to open` above this line: a closed lockout hides what every other adjuster does",
+            "write `set every lockout to open` above this line: a closed lockout hides what every other \
+                adjuster does",
         )
     }
 

@@ -32,7 +32,7 @@ pub(super) fn silent(part: Part) -> (Number, Number) {
 /// The line to add where a part does not say how far it can move.
 pub(super) fn travel_line(part: Part) -> String {
     let (entry, example) = if part == Part::Fork { (Entry::Travel, 150) } else { (Entry::Stroke, 55) };
-    format!("add a line to `part {part}`, such as  {} {example} mm", entry.words())
+    format!("add a line to `part {part}`, such as `{} {example} mm`", entry.words())
 }
 
 /// What the line of an adjuster says of sag; `spoken_of` where the set says something of how far the part
@@ -50,7 +50,7 @@ pub(super) fn declared(
     if !knob.is_spring() {
         return Err(findings.refuse(
             Problem::new(Code::ClauseUnfit, *place, format!("`{}` has no sag", knob.word())).help(format!(
-                "sag belongs to `{}` and `{}`",
+                "only `{}` and `{}` have sag",
                 Knob::Air.word(),
                 Knob::Coil.word()
             )),
@@ -84,21 +84,20 @@ fn window(
     let unit = high.unit.unwrap_or(Unit::Percent);
     let word = unit_word(unit);
     if low.unit.is_some_and(|other| other != unit) {
-        let problem = Problem::pointing(Code::RangeUnits, span, "this window has two units");
-        return Err(Box::new(problem.help("write both ends in the same unit")));
+        let problem = Problem::pointing(Code::RangeUnits, span, "this sag range has two units");
+        return Err(Box::new(problem.help("use one unit for both")));
     }
     if low.number > high.number {
         let right = format!("{} to {} {word}", unit.figure(high.number), unit.figure(low.number));
-        let problem =
-            Problem::pointing(Code::RangeInverted, span, "this window runs from its upper end to its lower");
+        let problem = Problem::pointing(Code::RangeInverted, span, "this sag range is the wrong way round");
         return Err(Box::new(problem.help(format!("write {right}")).fix(right)));
     }
     let travel = facts.and_then(|facts| facts.travel);
     let most = if unit == Unit::Percent { Some(Number::from_integer(100)) } else { travel };
     if low.number <= Number::zero() || most.is_some_and(|most| high.number >= most) {
-        let problem = Problem::new(Code::SagUnusable, span, "no spring can be ridden with this sag");
+        let problem = Problem::new(Code::SagUnusable, span, "you can't ride with this sag");
         return Err(Box::new(problem.help(format!(
-            "write more than nothing and less than the whole travel, such as  18 to 22 {}",
+            "write a range between zero and full travel, such as `18 to 22 {}`",
             unit_word(Unit::Percent)
         ))));
     }
@@ -114,10 +113,10 @@ fn window(
             Ok((share(low.number), share(high.number)))
         }
         (None, facts) => {
-            let problem = Problem::new(
+            let problem = Problem::pointing(
                 Code::TravelMissing,
                 span,
-                "a share of what? The file does not say how far this part can move",
+                "this sag is in %, but the file gives no travel",
             );
             let part = facts.map_or(Part::Fork, |facts| facts.part);
             Err(Box::new(problem.help(travel_line(part))))
@@ -129,13 +128,14 @@ fn window(
 fn single(number: Number, unit: Unit, span: Span) -> Problem {
     let two = Number::from_integer(2);
     let (below, above) = ((number - two).max(Number::from_integer(1)), number + two);
-    Problem::new(Code::SagUnusable, span, "no spring is hit to the point, so sag is aimed at with a window")
-        .help(format!(
-            "write both ends, such as  {} to {} {}",
+    Problem::new(Code::SagUnusable, span, "write sag as a range: you can't hit one exact figure").help(
+        format!(
+            "write both ends, such as `{} to {} {}`",
             unit.figure(below),
             unit.figure(above),
             unit_word(unit)
-        ))
+        ),
+    )
 }
 
 /// What is said of a window that nobody rides with or few do; nothing where it is wrong in another way.
@@ -163,8 +163,10 @@ fn narrow(low: Number, high: Number, facts: &PartFacts, span: Span) -> Option<Pr
         return None;
     }
     let figure = |number| format!("{} {}", Unit::Millimetre.figure(number), unit_word(Unit::Millimetre));
-    let message = format!("this window is {} wide, and sag is read to {}", figure(width), figure(error));
+    let message =
+        format!("this sag range is only {} wide, and you read sag to {}", figure(width), figure(error));
     Some(Problem::pointing(Code::SagNarrow, span, message).help(
-        "a reading can miss so narrow a window by chance; widen it, or read finer and say so with `read to`",
+        "make it wider, or measure more finely and say so with `read to`; otherwise you chase measuring \
+            errors",
     ))
 }

@@ -25,8 +25,8 @@ pub(super) fn names_scale(
             told = Some(
                 findings.refuse(
                     Problem::new(Code::NameTwice, *span, format!("two positions are called `{name}`"))
-                        .also(*first, "the first stands here")
-                        .help("give each position a name of its own"),
+                        .also(*first, "the first is here")
+                        .help("give each position a different name"),
                 ),
             );
         }
@@ -35,12 +35,8 @@ pub(super) fn names_scale(
         if taken || name.trim().is_empty() {
             told = Some(
                 findings.refuse(
-                    Problem::new(
-                        Code::NameReserved,
-                        *span,
-                        format!("`{name}` cannot be the name of a position"),
-                    )
-                    .help("choose another name"),
+                    Problem::new(Code::NameReserved, *span, format!("you can't call a position `{name}`"))
+                        .help("choose another name"),
                 ),
             );
         }
@@ -49,8 +45,9 @@ pub(super) fn names_scale(
         told = Some(findings.refuse(problem));
     }
     let few = |span: Span| {
-        Problem::new(Code::ScaleUnfit, span, "one position alone leaves nothing to choose")
-            .help("write all of them, such as  open or half or closed; or a range such as  0 to 18 clicks")
+        Problem::new(Code::ScaleUnfit, span, "one position leaves nothing to choose").help(
+            "list them all, such as `open or half or closed`, or give a range, such as `0 to 18 clicks`",
+        )
     };
     if let [(_, span)] = names {
         told = Some(findings.refuse(few(*span)));
@@ -72,7 +69,7 @@ fn not_made(reason: NoScale, otherwise: Problem) -> Problem {
 
 fn too_large(span: Span) -> Problem {
     Problem::pointing(Code::RangeTooLarge, span, "this range has more than a thousand positions")
-        .help("let one position be more, with `by`")
+        .help("make each position bigger with `by`, such as `by 1 psi`")
 }
 
 /// The scale of listed values: `last` and those before it.
@@ -86,8 +83,8 @@ pub(super) fn list_scale(
     let values = || rest.iter().chain([last]);
     if let Some(other) = rest.iter().find(|value| value.unit.is_some_and(|other| other != unit)) {
         let problem =
-            Problem::pointing(Code::RangeUnits, other.span.to(last.span), "this list has two units");
-        return Err(findings.refuse(problem.help("write all of them in the same unit")));
+            Problem::pointing(Code::RangeUnits, other.span.to(last.span), "this list mixes two units");
+        return Err(findings.refuse(problem.help("use one unit for all of them")));
     }
     if !knob.kinds().contains(&unit.kind()) {
         return Err(findings.refuse(other_unit(knob, last, unit)));
@@ -97,10 +94,10 @@ pub(super) fn list_scale(
     if let Some(value) = values().find(|value| too_little(value.number)) {
         let problem = |message| Problem::new(Code::ValueUnusable, value.span, message);
         return Err(findings.refuse(if spring {
-            problem("there is no spring of nothing or less".to_owned()).help("write what is printed on it")
+            problem("a spring rate must be above zero".to_owned()).help("write what is printed on it")
         } else {
-            problem(format!("no number of {} is below 0 here", unit_word(unit)))
-                .help("write the values that it shows")
+            problem(format!("{} can't be below 0 here", unit_word(unit)))
+                .help("write the numbers marked on it")
         }));
     }
     Scale::list(unit, values().map(|value| value.number).collect()).map_err(|_| {
@@ -109,11 +106,8 @@ pub(super) fn list_scale(
         right.dedup();
         let right: Vec<_> = right.into_iter().map(|number| unit.figure(number)).collect();
         let right = format!("{} {}", right.join(" or "), unit_word(unit));
-        let problem = Problem::pointing(
-            Code::ListNotRising,
-            span,
-            "this list does not rise from the softest to the firmest",
-        );
+        let problem =
+            Problem::pointing(Code::ListNotRising, span, "this list is not in order, softest first");
         findings.refuse(problem.help(format!("write {right}")).fix(right))
     })
 }
@@ -122,24 +116,26 @@ pub(super) fn list_scale(
 pub(super) fn unfit_scale(knob: &Knob, node: &ScaleNode, span: Span) -> Problem {
     let (word, example) = (knob.word(), knob.example());
     let message = match node {
-        ScaleNode::Unknown { .. } => format!("`{word}` is not counted, so it cannot be `?`"),
+        ScaleNode::Unknown { .. } => format!("`?` is only for adjusters you count, not for `{word}`"),
         ScaleNode::Names(names) if let [(only, _)] = &names[..] => {
-            format!("the range of `{word}` is wanted here, and `{only}` says nothing of it")
+            format!("write the range of `{word}` here, not `{only}`")
         }
-        ScaleNode::Names(_) => format!("`{word}` has numbers, not positions with names"),
-        ScaleNode::Values { .. } => format!("`{word}` has no list of values"),
-        ScaleNode::Range { .. } if *knob == Knob::Lockout => format!("`{word}` has positions with names"),
-        ScaleNode::Range { .. } => format!("`{word}` has no range: each spring is a piece of its own"),
+        ScaleNode::Names(_) => format!("`{word}` needs numbers, not names"),
+        ScaleNode::Values { .. } => format!("`{word}` needs a range, not a list"),
+        ScaleNode::Range { .. } if *knob == Knob::Lockout => {
+            format!("`{word}` needs named positions, not numbers")
+        }
+        ScaleNode::Range { .. } => format!("`{word}` needs a list of springs, not a range"),
     };
     let problem = Problem::new(Code::ScaleUnfit, span, message);
     if let ScaleNode::Values { values, last } = node
         && values.iter().chain([last]).all(|value| value.unit.is_none())
     {
-        problem.help("names of positions that are numbers stand in quotes: \"1\" or \"2\"")
+        problem.help("if a name is a number, put it in quotes: \"1\" or \"2\"")
     } else if *knob == Knob::Lockout {
-        problem.help(format!("write them from open to closed, such as  {example}"))
+        problem.help(format!("list them from open to closed, such as `{example}`"))
     } else {
-        problem.help(format!("write, for example,  {example}"))
+        problem.help(format!("for example: `{example}`"))
     }
 }
 
@@ -155,12 +151,12 @@ pub(super) fn range_scale(
     let lower = low.map_or(Number::zero(), |low| low.number);
     let single = by_of(by, unit, findings)?;
     if lower < Number::zero() || high.number < Number::zero() {
-        let message = format!("no number of {} is below 0 here", unit_word(unit));
+        let message = format!("{} can't be below 0 here", unit_word(unit));
         let problem = Problem::new(Code::ValueUnusable, span, message);
         return Err(findings.refuse(if is_counted(knob, unit) {
-            problem.help("count from fully closed, gently")
+            problem.help("turn it gently to fully closed and count from there")
         } else {
-            problem.help(format!("write, for example,  {}", knob.example()))
+            problem.help(format!("for example: `{}`", knob.example()))
         }));
     }
     let end = is_counted(knob, unit).then_some(end);
@@ -173,9 +169,9 @@ pub(super) fn range_scale(
             Problem::pointing(
                 Code::RangeSingle,
                 span,
-                "this range has one position only, so nothing can be tuned",
+                "this range has only one position, so there is nothing to tune",
             )
-            .help(format!("write both ends, such as  {}", knob.example())),
+            .help(format!("write both ends, such as `{}`", knob.example())),
         );
     }
     Ok(scale)
@@ -192,18 +188,14 @@ fn no_scale(
     match reason {
         NoScale::Inverted => {
             let right = format!("{} to {} {word}", figure(high.number), figure(low));
-            let count =
-                if counted { "; and  counted from open  where the numbers count that way" } else { "" };
-            let problem = Problem::pointing(
-                Code::RangeInverted,
-                span,
-                "this range runs from its upper end to its lower",
-            );
+            let count = if counted { "; if you count from open, add `counted from open`" } else { "" };
+            let problem = Problem::pointing(Code::RangeInverted, span, "this range is the wrong way round");
             // `80 to 1.250` may be a thousand
             if low.is_integer() && !high.number.is_integer() {
                 let thousand = figure(high.number * Number::from_integer(1000));
                 return problem.help(format!(
-                    "a point parts off decimals here: write {thousand} if that many are meant, or else {right}"
+                    "a point parts off decimals here: write {thousand} if that many are meant, or else \
+                        {right}"
                 ));
             }
             problem.help(format!("write {right}{count}")).fix(right)
@@ -214,7 +206,7 @@ fn no_scale(
             } else {
                 format!("{} of a turn", figure(single))
             };
-            let message = format!("this end is no whole number of positions of {one}");
+            let message = format!("this end doesn't fall on a position: each one is {one}");
             Problem::pointing(Code::OffGrid, high.span, message).help(format!(
                 "the nearest are {} and {} {word}",
                 figure(below),
@@ -236,7 +228,7 @@ fn range_unit(
     if let Some((low, other)) =
         low.and_then(|low| Some((low.quantity()?, low.unit?))).filter(|low| low.1 != unit)
     {
-        let message = format!("this range has two units, {} and {}", unit_word(other), unit_word(unit));
+        let message = format!("this range mixes {} and {}", unit_word(other), unit_word(unit));
         let problem = Problem::pointing(Code::RangeUnits, span, message);
         return Err(findings.refuse(problem.help(in_each_unit(low, high, other, unit))));
     }
@@ -249,7 +241,7 @@ fn range_unit(
 /// A range of two units in each of them, where they can be converted.
 fn in_each_unit(low: Quantity, high: &ValueNode, first: Unit, second: Unit) -> String {
     let converted = low.in_unit(second).zip(Quantity { number: high.number, unit: second }.in_unit(first));
-    let Some((low_then, high_then)) = converted else { return "write both ends in the same unit".to_owned() };
+    let Some((low_then, high_then)) = converted else { return "use one unit for both ends".to_owned() };
     let short = |unit: Unit, number: Number| {
         let hundred = Number::from_integer(100);
         unit.figure((number * hundred).round() / hundred)
@@ -276,18 +268,15 @@ fn no_unit(knob: &Knob, value: &ValueNode) -> Problem {
     let listed = units.iter().map(|word| format!("`{word}`")).collect::<Vec<_>>().join(", ");
     let problem = Problem::pointing(Code::UnitMissing, value.span, "this range has no unit");
     match &units[..] {
-        [only] => {
-            problem.help(format!("write {only} behind it")).fix_at(value.span.after(), format!(" {only}"))
-        }
-        _ => problem.help(format!("write one of these behind it: {listed}")),
+        [only] => problem.help(format!("add {only}")).fix_at(value.span.after(), format!(" {only}")),
+        _ => problem.help(format!("add one of these: {listed}")),
     }
 }
 
 /// The problem of a unit that an adjuster does not have.
 fn other_unit(knob: &Knob, value: &ValueNode, unit: Unit) -> Problem {
-    let message = format!("`{}` does not fit `{}`", unit_word(unit), knob.word());
-    Problem::new(Code::UnitUnfit, value.span, message)
-        .help(format!("write, for example,  {}", knob.example()))
+    let message = format!("`{}` can't be in {}", knob.word(), unit_word(unit));
+    Problem::new(Code::UnitUnfit, value.span, message).help(format!("for example: `{}`", knob.example()))
 }
 
 /// How much one position is: what stands after `by`, else one click or a quarter turn.
@@ -296,8 +285,8 @@ fn by_of(by: Option<&ValueNode>, unit: Unit, findings: &mut Findings) -> Result<
     let whole_clicks = !matches!(unit, Unit::Clicks | Unit::Spacers) || by.number.is_integer();
     if by.unit.is_some_and(|other| other != unit) || by.number <= Number::zero() || !whole_clicks {
         return Err(findings.refuse(
-            Problem::new(Code::ValueUnusable, by.span, "one position cannot be this size")
-                .help(format!("write an amount above nothing in {}", unit_word(unit))),
+            Problem::new(Code::ValueUnusable, by.span, "a position can't be this size")
+                .help(format!("write more than 0 {}", unit_word(unit))),
         ));
     }
     Ok(by.number)
@@ -353,9 +342,9 @@ fn wrong_order(names: &[(String, Span)]) -> Option<Problem> {
         let problem = Problem::new(
             Code::NamesOrder,
             span,
-            "positions with names run from open to closed, the softest or fastest first",
+            "list named positions from open to closed, softest or fastest first",
         )
-        .help(format!("write them in that order, perhaps  {right}"));
+        .help(format!("probably: `{right}`"));
         // the other way about is the one repair where it puts both ends in their places
         let reversed: Vec<(String, Span)> = names.iter().rev().cloned().collect();
         if misplaced(&reversed) { problem } else { problem.fix(right) }

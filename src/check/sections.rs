@@ -230,17 +230,13 @@ fn whole(line: &HeadingLine) -> Span {
 }
 
 fn language_later(span: Span) -> Problem {
-    Problem::pointing(
-        Code::LanguageLater,
-        span,
-        "this file is of an edition of the language that is not known here",
-    )
-    .help("this program knows edition 1; a newer program may know more")
+    Problem::pointing(Code::LanguageLater, span, "this file needs a newer version of clickwise")
+        .help("update clickwise: this version knows language 1")
 }
 
 /// The problem of what may stand once and stands twice.
 pub(super) fn told_twice(what: &str, second: Span, first: Span) -> Problem {
-    Problem::new(Code::Twice, second, format!("`{what}` stands here a second time"))
-        .also(first, "the first stands here")
+    Problem::new(Code::Twice, second, format!("`{what}` is here a second time"))
+        .also(first, "the first is here")
         .help("keep one of them")
 }

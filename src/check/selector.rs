@@ -46,8 +46,7 @@ fn none_found(which: &WhichNode, span: Span, sketch: &Sketch) -> Problem {
     let list = if fitted.is_empty() { "no adjuster yet".to_owned() } else { fitted.join(", ") };
     let Some(part) = which.part else {
         let message = format!("this bike has no {asked}, so this step does nothing");
-        return Problem::pointing(Code::SelectsNothing, span, message)
-            .help(format!("the bike file has {list}"));
+        return Problem::pointing(Code::SelectsNothing, span, message).help(format!("this bike has {list}"));
     };
     let problem = Problem::pointing(Code::AdjusterAbsent, span, format!("this bike has no {part} {asked}"));
     let on_part: Vec<&str> = sketch
@@ -65,7 +64,8 @@ fn none_found(which: &WhichNode, span: Span, sketch: &Sketch) -> Problem {
     match nearest(asked, on_part) {
         Some(meant) => problem.help(format!("did you mean `{part} {meant}`?")),
         None => problem.help(format!(
-            "declare it under `part {part}`, such as  {declare}; or write `if fitted` behind the step; the bike file has {list}"
+            "add it under `part {part}`, such as `{declare}`, or add `, if fitted` to the step. This bike \
+                has {list}"
         )),
     }
 }

@@ -43,7 +43,8 @@ pub(super) fn at_weight(
     let first = rows.all().next().unwrap_or(last);
     if facts.rider.is_none() {
         return Err(findings.need(
-            "a rider with a weight, for the starts that depend on it: lines such as  rider \"Mo\"  and  weight 78 kg",
+            "a rider with a weight (some starts depend on it): lines such as `rider \"Mo\"` and `weight 78 \
+                kg`",
         ));
     }
     let weight = facts.weight?.and_then(|weight: Quantity| weight.in_unit(Unit::Kilogram));
@@ -53,9 +54,9 @@ pub(super) fn at_weight(
                 Problem::pointing(
                     Code::WeightMissing,
                     first.span,
-                    "this start depends on the rider's weight, which the set does not say",
+                    "this start depends on the rider's weight, and none is given",
                 )
-                .help("add a line to the rider, such as  weight 78 kg"),
+                .help("add a line to the rider, such as `weight 78 kg`"),
             )
         }));
     };
@@ -84,18 +85,19 @@ fn beyond(
     let limit = kilograms(&end.weight);
     let far = (weight - limit).abs() > limit / Ratio::from_integer(10);
     let problem = |code| {
-        let message = format!("the rider's weight lies outside this table of `{}`", knob.word());
+        let message = format!("the rider is lighter or heavier than the weights given for `{}`", knob.word());
         Problem::new(code, end.span, message)
     };
     if far && !facts.measures_first && !facts.needs_settings {
         return Err(findings.refuse(problem(Code::WeightFarOutside).help(
-            "it is more than a tenth beyond the end row, too far to start from unmeasured; add a row for this weight, or measure the springs before the first lap",
+            "add a start for this weight, or measure sag before the first lap: it is more than 10 % beyond \
+                the last weight, too far to ride unmeasured",
         )));
     }
     findings.tell(problem(Code::WeightOutside).help(if far {
-        "the end row is used, though the weight is more than a tenth beyond it: what is not measured may start far off"
+        "the nearest start is used, but it may be far off: this weight is more than 10 % beyond it"
     } else {
-        "the end row is used; a row for this weight would be surer"
+        "the nearest start is used; add one for this weight to be surer"
     }));
     Ok(end.value.number)
 }
@@ -148,7 +150,7 @@ fn row_on_scale(row: RowNode, scale: &Scale, findings: &mut Findings) -> Result<
         return on_scale(&row.value, scale, findings).map(|_| row);
     };
     if let Err(Off::Outside(near)) = scale.position(number) {
-        let message = format!("this lies outside the range, {}", scale.said_range());
+        let message = format!("this is outside the range, {}", scale.said_range());
         let thousand = Ratio::from_integer(1000);
         let said = unit.figure((number * thousand).round() / thousand);
         let help = format!("it is {said} {}; the nearest is {}", unit_word(unit), scale.said(near));
@@ -170,7 +172,7 @@ pub(super) fn position(
     findings: &mut Findings,
 ) -> Result<u32, Told> {
     if let (PlaceNode::Word(PlaceWord::End(end)), Family::Spring | Family::Tyre) = (place, knob.family()) {
-        let message = format!("`{}` is not opened or closed, so it is never `{}`", knob.word(), end.word());
+        let message = format!("`{}` can't be `{}`", knob.word(), end.word());
         let help = format!("write a value from {}", scale.said_range());
         return Err(findings.refuse(Problem::new(Code::PlaceUnfit, span, message).help(help)));
     }
@@ -188,8 +190,8 @@ pub(super) fn position(
 
 /// The problem of a word that names no place by itself.
 fn no_start(span: Span) -> Problem {
-    Problem::pointing(Code::PlaceUnfit, span, "this cannot be where the start is")
-        .help("name a value, `open`, `closed` or `middle`")
+    Problem::new(Code::PlaceUnfit, span, "`start` can't be its own start")
+        .help("write a value, `open`, `closed` or `middle`")
 }
 
 fn no_such_place(name: &str, names: &[String], span: Span) -> Problem {
@@ -212,7 +214,7 @@ pub(super) fn on_scale(value: &ValueNode, scale: &Scale, findings: &mut Findings
     scale.position(value.number).map_err(|off| {
         findings.refuse(match off {
             Off::Outside(near) => {
-                let message = format!("this lies outside the range, {}", scale.said_range());
+                let message = format!("this is outside the range, {}", scale.said_range());
                 let near = scale.said(near);
                 Problem::pointing(Code::PlaceOutside, value.span, message)
                     .help(format!("the nearest is {near}"))
@@ -221,7 +223,7 @@ pub(super) fn on_scale(value: &ValueNode, scale: &Scale, findings: &mut Findings
             Off::Between(below, above) => Problem::pointing(
                 Code::OffGrid,
                 value.span,
-                "this lies between two positions",
+                "this is between two positions",
             )
             .help(format!("the nearest are {} and {}", scale.said(below), scale.said(above))),
         })

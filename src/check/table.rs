@@ -59,18 +59,18 @@ pub(super) fn table(adjuster: &part::Adjuster<'_>, findings: &mut Findings) -> R
     if let ([first, ..], None) = (rows.as_slice(), adjuster.start) {
         // a clause that could not be read may have been the start
         return Err(lost.unwrap_or_else(|| {
-            let message = "this row goes on from a `start` that does not stand here";
+            let message = "this weight has no `start` before it";
             let problem = Problem::pointing(Code::PhraseUnexpected, first.span, message);
-            findings.refuse(problem.help("write `start` before the first row"))
+            findings.refuse(problem.help("write `start` before the first value"))
         }));
     }
     match (place, rows.as_slice()) {
         (None, []) => Ok(Table::Absent),
         (Some((place, span)), []) => Ok(Table::Place(place, span)),
         (Some((_, span)), [first, ..]) => Err(findings.refuse(
-            unexpected(first, "a start for a weight stands beside a start for every weight")
-                .also(span, "which stands here")
-                .help("give each start a weight, or keep one start alone"),
+            unexpected(first, "this line mixes a start for one weight with a start for everyone")
+                .also(span, "that one is here")
+                .help("give every start a weight, or keep just one start without"),
         )),
         // another row may be the clause that could not be read
         (None, [only]) => Err(lost.unwrap_or_else(|| {
@@ -78,7 +78,7 @@ pub(super) fn table(adjuster: &part::Adjuster<'_>, findings: &mut Findings) -> R
                 Problem::new(
                     Code::TableOneRow,
                     only.span,
-                    "one row alone does not say what other weights start at",
+                    "one weight is not enough: other riders would have no start",
                 )
                 .help(second_row(only)),
             )
@@ -97,8 +97,8 @@ fn second_row(only: &RowNode) -> String {
     let (value, weight) = (decimal(only.value.number), kilograms(&only.weight));
     let other = if weight < Number::from_integer(75) { 90 } else { 60 };
     format!(
-        "add a row behind a comma for another weight, with the value that is right there, such as  \
-         {value}{unit} at {other} kg; or leave the weight out"
+        "add a comma and a second weight with the right value, such as `{value}{unit} at {other} kg`; or \
+            take out the weight"
     )
 }
 
@@ -111,10 +111,10 @@ pub(super) fn kilograms(weight: &ValueNode) -> Number {
 fn not_rising(rows: &Rows) -> Option<Problem> {
     let falls = |(one, next): &(&RowNode, &RowNode)| kilograms(&next.weight) <= kilograms(&one.weight);
     let (one, next) = rows.pairs().find(falls)?;
-    let message = "this weight is not above the one before it";
+    let message = "this weight is not heavier than the one before";
     Some(
         Problem::pointing(Code::TableNotRising, next.weight.span, message)
-            .also(one.weight.span, "which stands here")
-            .help("put the rows in order, the lightest rider first, each weight once"),
+            .also(one.weight.span, "that one is here")
+            .help("list each weight once, lightest rider first"),
     )
 }

@@ -25,7 +25,7 @@ pub(super) fn whole(value: &ValueNode, low: u32, high: u32, findings: &mut Findi
     number.filter(|number| (low..=high).contains(number)).ok_or_else(|| {
         let unit = value.unit.map_or("", unit_word);
         findings.refuse(
-            Problem::pointing(Code::ValueUnusable, value.span, "this number cannot be used here")
+            Problem::pointing(Code::ValueUnusable, value.span, "this number doesn't work here")
                 .help(format!("write a whole number from {low} to {high} {unit}").trim_end().to_owned()),
         )
     })
@@ -35,14 +35,16 @@ pub(super) fn whole(value: &ValueNode, low: u32, high: u32, findings: &mut Findi
 pub(super) fn wrong_unit(value: &ValueNode, unit: Option<Unit>) -> Problem {
     match (value.unit, unit) {
         (None, Some(unit)) => Problem::pointing(Code::UnitMissing, value.span, "this has no unit")
-            .help(format!("write `{}` behind it", unit_word(unit)))
+            .help(format!("add `{}`", unit_word(unit)))
             .fix_at(value.span.after(), format!(" {}", unit_word(unit))),
-        (_, Some(unit)) => Problem::pointing(Code::UnitUnfit, value.span, "this unit is not the adjuster's")
-            .help(format!("this adjuster has {}", unit_word(unit))),
+        (_, Some(unit)) => {
+            Problem::pointing(Code::UnitUnfit, value.span, "this is the wrong unit for this adjuster")
+                .help(format!("use {}", unit_word(unit)))
+        }
         (_, None) => Problem::pointing(
             Code::UnitUnfit,
             value.span,
-            "this adjuster's positions have names, not numbers of a unit",
+            "this adjuster has named positions, so no unit works",
         )
         .help("write how many positions, without a unit"),
     }
@@ -53,7 +55,7 @@ pub(super) fn wrong_amount(value: &ValueNode, unit: Option<Unit>) -> Problem {
     let problem = wrong_unit(value, unit);
     match (value.unit, unit) {
         (Some(_), Some(unit)) => problem.help(format!(
-            "this adjuster has {}; a plan for any bike can say `{}`",
+            "use {}; in a plan for any bike, use `{}`",
             unit_word(unit),
             unit_word(Unit::Positions)
         )),

@@ -6,17 +6,19 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use crate::record::{DateTime, NotADateTime};
 
-const EXAMPLES: &str = "\
-Examples:
+const EXAMPLES: &str = "Examples:
   clickwise demo
   clickwise new
-  clickwise check plan.tune bike.tune rider.tune
+  clickwise check plan.tune bike.tune \
+    rider.tune
   clickwise ride plan.tune bike.tune rider.tune
-  clickwise rehearse plan.tune bike.tune rider.tune
+  clickwise rehearse plan.tune bike.tune \
+    rider.tune
   clickwise pressure 80 psi --at 20C,0m --then 5C,2000m
-The folder plans/ has files to begin with.";
+The folder plans/ has files to \
+    begin with.";
 
-/// Tunes a bike's suspension by disciplined comparison: write a plan, check it, ride it.
+/// Set up mountain-bike suspension by comparing laps: write a plan, check it, ride it.
 #[derive(Debug, Parser)]
 #[command(version, about, max_term_width = 80, after_help = EXAMPLES)]
 pub(super) struct Arguments {
@@ -28,54 +30,54 @@ pub(super) struct Arguments {
 // only the options of the command that is called are prepared
 #[command(defer = true)]
 pub(super) enum Command {
-    /// Ask for a bike and write its file
+    /// Answer questions about your bike and save its file
     New(NewOptions),
-    /// Say everything that is wrong with a set of files
+    /// Find every problem in your files
     Check(CheckOptions),
-    /// Set files in the one layout
+    /// Tidy the layout of your files
     Format(FormatOptions),
-    /// Walk through a plan: ask, keep the journal, write the settings
+    /// Ride a plan lap by lap, and save your answers and settings
     Ride(RideOptions),
-    /// Ride a plan with simulated riders: laps, minutes, how near the best they end
+    /// Try a plan on simulated riders: laps, time, how close they get
     Rehearse(RehearseOptions),
-    /// Say what a problem means, with a bad and a good example
+    /// Explain a problem, with a wrong and a right example
     Explain(ExplainOptions),
-    /// Print the words of the language
+    /// List every word you can use in a file
     Words,
-    /// Play the built-in plan with a simulated rider
+    /// Watch a simulated rider work through a plan
     Demo(DemoOptions),
-    /// Say what an untouched gauge will read at another temperature or altitude
+    /// Work out what a gauge will read at another temperature or altitude
     Pressure(PressureOptions),
 }
 
 #[derive(Debug, Args)]
 pub(super) struct NewOptions {
-    /// Write the bike to this file, which is not there yet; - prints it on standard output
+    /// Save the bike as this new file; - prints it to standard output
     #[arg(short, long, value_name = "FILE")]
     pub output: Option<PathBuf>,
 }
 
 #[derive(Debug, Args)]
 pub(super) struct ExplainOptions {
-    /// The code that stands beside a problem, such as range-inverted
+    /// The code shown with a problem, such as range-inverted
     pub code: String,
 }
 
 #[derive(Debug, Args)]
 pub(super) struct CheckOptions {
-    /// The files of the set, or some of them; a folder, or files of many sets; - is standard input
+    /// Your plan, bike and rider files, or any of them; a folder, or files of many bikes; - is standard input
     #[arg(required = true)]
     pub files: Vec<PathBuf>,
-    /// Write every repair that is offered into its file
+    /// Make every fix that is offered
     #[arg(long)]
     pub fix: bool,
-    /// Check again whenever one of the files changes, until Ctrl-C
+    /// Check again each time a file changes; Ctrl-C stops
     #[arg(long, conflicts_with_all = ["fix", "message_format"])]
     pub watch: bool,
-    /// End with status 1 if there are warnings, too
+    /// Exit with status 1 if there are warnings, too
     #[arg(long, value_name = "SEVERITY")]
     pub deny: Option<Deny>,
-    /// How the problems are reported; json and sarif go to standard output
+    /// Report as text, JSON or SARIF; JSON and SARIF go to standard output
     #[arg(long, value_name = "FORMAT", default_value = "human")]
     pub message_format: MessageFormat,
 }
@@ -96,50 +98,50 @@ pub(super) enum MessageFormat {
 
 #[derive(Debug, Args)]
 pub(super) struct FormatOptions {
-    /// The files, each by itself; - sets standard input and prints it
+    /// The files to tidy; - tidies standard input and prints it
     #[arg(required = true)]
     pub files: Vec<PathBuf>,
-    /// Write nothing; show what would change and end with status 1 if anything would
+    /// Change nothing; show what would change and exit with status 1 if anything would
     #[arg(long)]
     pub diff: bool,
-    /// Write nothing; name the files that would change and end with status 1 if there are any
+    /// Change nothing; list the files that need tidying and exit with status 1 if there are any
     #[arg(long)]
     pub check: bool,
 }
 
 #[derive(Debug, Clone, Args)]
 pub(super) struct RideOptions {
-    /// The files of the set: plan, bike and rider; without any, those of the open ride in this folder
+    /// Your plan, bike and rider files; without any, those of the unfinished session in this folder
     pub files: Vec<PathBuf>,
-    /// Keep the journal in this file instead of rides/ beside the bike's file
+    /// Save the journal in this file (default: in rides/ next to the bike's file)
     #[arg(long, value_name = "FILE")]
     pub journal: Option<PathBuf>,
-    /// Write the settings to this file; - prints them on standard output
+    /// Save the settings in this file; - prints them to standard output
     #[arg(long, value_name = "FILE")]
     pub settings: Option<PathBuf>,
-    /// Start from these recorded settings instead of the files' starts
+    /// Start from these saved settings, not from the starts in the files
     #[arg(long, value_name = "SETTINGS")]
     pub from: Option<PathBuf>,
-    /// Have every count made again, as after a service
+    /// Count all clicks and turns again, for example after a service
     #[arg(long)]
     pub recount: bool,
-    /// Take the answers from this file, the whole ride from its first question
+    /// Read your answers from this file, starting with the first question
     #[arg(long, value_name = "FILE")]
     pub answers: Option<PathBuf>,
-    /// The seed for what is drawn by lot, the order of pairs; drawn itself where it is not given
+    /// Seed for the random order of pairs (default: a new one each time)
     #[arg(long, value_name = "NUMBER", value_parser = clap::value_parser!(u64).range(..=LARGEST_SEED))]
     pub seed: Option<u64>,
-    /// Write the order of blind pairs to this file, for the second person alone
+    /// Write the order of the blind pairs to this file, for your helper only
     #[arg(long, value_name = "FILE")]
     pub sheet: Option<PathBuf>,
-    /// Write this date and time instead of the clock's, such as 2026-05-16T14:05:00+02:00
+    /// Use this date and time instead of now, such as 2026-05-16T14:05:00+02:00
     #[arg(long, value_name = "DATE-TIME", value_parser = moment)]
     pub as_of: Option<DateTime>,
 }
 
 fn moment(text: &str) -> Result<DateTime, String> {
     text.parse()
-        .map_err(|NotADateTime| "write a date and a time, such as 2026-05-16T14:05:00+02:00".to_owned())
+        .map_err(|NotADateTime| "give a date and a time, such as 2026-05-16T14:05:00+02:00".to_owned())
 }
 
 /// The largest whole number that every reader of TOML takes.
@@ -147,19 +149,19 @@ const LARGEST_SEED: u64 = i64::MAX.cast_unsigned();
 
 #[derive(Debug, Args)]
 pub(super) struct RehearseOptions {
-    /// The files of the set: plan, bike and rider
+    /// Your plan, bike and rider files
     #[arg(required = true)]
     pub files: Vec<PathBuf>,
-    /// How many rides, shared among five kinds of riders
+    /// How many sessions to simulate, split between five kinds of rider
     #[arg(long, value_name = "NUMBER", default_value_t = 10_000, value_parser = clap::value_parser!(u64).range(5..=10_000_000))]
     pub rides: u64,
-    /// The seed for what is drawn by lot
+    /// Seed for the random numbers
     #[arg(long, value_name = "NUMBER", default_value_t = 1)]
     pub seed: u64,
-    /// How much adjusters lean on each other, two and two as they are tuned: from 0 to 0.9
+    /// How much adjusters affect each other, in pairs in the order you tune them, from 0 to 0.9
     #[arg(long, value_name = "SHARE", default_value_t = 0.0, value_parser = coupling)]
     pub coupling: f64,
-    /// How it is reported
+    /// Report as text or JSON
     #[arg(long, value_name = "FORMAT", default_value = "human")]
     pub message_format: ReportFormat,
 }
@@ -172,26 +174,26 @@ pub(super) enum ReportFormat {
 }
 
 fn coupling(text: &str) -> Result<f64, String> {
-    let coupling: f64 = text.parse().map_err(|_| "it is a number such as 0.3".to_owned())?;
-    if (0.0..=0.9).contains(&coupling) { Ok(coupling) } else { Err("it is from 0 to 0.9".to_owned()) }
+    let coupling: f64 = text.parse().map_err(|_| "give a number such as 0.3".to_owned())?;
+    if (0.0..=0.9).contains(&coupling) { Ok(coupling) } else { Err("give a number from 0 to 0.9".to_owned()) }
 }
 
 #[derive(Debug, Args)]
 pub(super) struct DemoOptions {
-    /// At a pace to watch
+    /// Pause at each question so you can follow
     #[arg(long)]
     pub slowly: bool,
 }
 
 #[derive(Debug, Args)]
 pub(super) struct PressureOptions {
-    /// What the gauge reads now: a number and psi, bar or kPa
+    /// What the gauge reads now, such as 80 psi
     #[arg(required = true, value_name = "GAUGE", allow_negative_numbers = true)]
     pub gauge: Vec<String>,
-    /// Where it reads so: 20C,0m or one of the two, in C or F, m or ft
+    /// Temperature and altitude now, such as 20C,0m (one is enough; C or F, m or ft)
     #[arg(long, value_name = "PLACE", allow_hyphen_values = true)]
     pub at: String,
-    /// Where it will be read, written in the same way
+    /// Temperature and altitude later, written the same way
     #[arg(long, value_name = "PLACE", allow_hyphen_values = true)]
     pub then: String,
 }

@@ -18,11 +18,11 @@ pub(super) fn from(options: &RideOptions, screen: Screen) -> Result<BeginFrom, E
         None => None,
         Some(path) => {
             let bytes = disk::read(path).map_err(|error| {
-                screen.say(&format!("{}: cannot be read: {}", path.display(), disk::in_words(&error)));
+                screen.say(&format!("Can't read {}: {}", path.display(), disk::in_words(&error)));
                 Exit::Disk
             })?;
             let text = String::from_utf8(bytes).map_err(|_| {
-                screen.say(&format!("{}: it is not UTF-8 text", path.display()));
+                screen.say(&format!("{} is not plain text. Save it again as UTF-8 text", path.display()));
                 Exit::Errors
             })?;
             Some((plain_name(path), text))

@@ -54,7 +54,7 @@ pub(super) fn checked(options: &CheckOptions, screen: Screen) -> Result<(Exit, V
     let paths = sets.iter().flat_map(|told| told.set.paths().map(Path::to_owned)).collect();
     match print(&report) {
         Err(error) => {
-            screen.say(&format!("The result cannot be printed: {}", disk::in_words(&error)));
+            screen.say(&format!("Can't print the result: {}", disk::in_words(&error)));
             Err(Exit::Disk)
         }
         Ok(()) if denied => Ok((Exit::Errors, paths)),
@@ -148,11 +148,11 @@ fn result(set: &Set, problems: &[Problem]) -> String {
     if !set.holds().is_empty() {
         lines.push(set.holds().join(", "));
     }
-    lines.push(if warnings > 0 { counted(0, warnings) } else { "No problem found.".to_owned() });
-    lines.extend(set.needs().iter().map(|need| format!("To ride it, add {need}")));
+    lines.push(if warnings > 0 { counted(0, warnings) } else { "No problems found.".to_owned() });
+    lines.extend(set.needs().iter().map(|need| format!("Before you ride, add {need}")));
     if let Some(plan) = set.plan() {
         let from = if plan.parts().needs_settings {
-            " It starts from recorded settings: --from SETTINGS."
+            " Add --from SETTINGS: this plan starts from saved settings."
         } else {
             ""
         };

@@ -30,7 +30,7 @@ const PACE: Duration = Duration::from_millis(700);
 pub(super) fn run(options: &DemoOptions, screen: Screen) -> Exit {
     let set = Set::gather(&InMemory::of(FILES), &FILES.map(|(name, _)| name));
     let Some(plan) = set.ok().and_then(|set| set.plan().cloned()) else {
-        screen.say("The built-in plan cannot be read.");
+        screen.say("Can't read the built-in plan. This is a fault in clickwise; please report it.");
         return Exit::Errors;
     };
     let mut rider = Rider::new(Kind::Standard, SEED, 0);
@@ -45,7 +45,9 @@ pub(super) fn run(options: &DemoOptions, screen: Screen) -> Exit {
         let answer = rider.answer(ride.session(), &ask);
         screen.raw(&format!("> {}\n", if answer.informs() { answer.to_string() } else { String::new() }));
         if ride.take(Said::answer(answer), &Clock::Running.now()).is_err() {
-            screen.say("The simulated rider gave an answer that does not fit.");
+            screen.say(
+                "The simulated rider gave a wrong answer. This is a fault in clickwise; please report it.",
+            );
             return Exit::Errors;
         }
         screen.news(ride.session());

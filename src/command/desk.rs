@@ -87,7 +87,8 @@ pub(super) fn tell(not_taken: &NotTaken<io::Error>, session: &Session, said: &Sa
         }
         NotTaken::OtherInJournal { recorded } => {
             screen.say(&format!(
-                "The journal has `{recorded}` here, not `{}`: the answers must begin with those that are kept.",
+                "Your answers differ from the journal: it has `{recorded}` here, you give `{}`. Start your \
+                    list with the answers already saved.",
                 in_words(said)
             ));
             Exit::Errors

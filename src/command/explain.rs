@@ -15,7 +15,7 @@ pub(super) fn run(options: &ExplainOptions, screen: Screen) -> Exit {
     let Some((code, explanation)) = found else {
         let near = nearest(&name, Code::ALL.iter().map(|code| code.name()));
         let near = near.map_or(String::new(), |near| format!("; did you mean `{near}`?"));
-        screen.say(&format!("There is no problem called `{}`{near}", options.code));
+        screen.say(&format!("`{}` is not a problem code{near}", options.code));
         return Exit::Usage;
     };
     tell(&(show::explained(code, &explanation, screen.width()).join("\n") + "\n"), screen)
@@ -29,7 +29,7 @@ fn tell(text: &str, screen: Screen) -> Exit {
     match print(text) {
         Ok(()) => Exit::Done,
         Err(error) => {
-            screen.say(&format!("It cannot be printed: {}", disk::in_words(&error)));
+            screen.say(&format!("Can't print it: {}", disk::in_words(&error)));
             Exit::Disk
         }
     }

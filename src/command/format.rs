@@ -43,7 +43,7 @@ pub(super) fn run(options: &FormatOptions, screen: Screen) -> Exit {
                 if options.diff {
                     said.push_str(&difference(&name.to_string(), &before, &after));
                 } else if options.check {
-                    said.push_str(&format!("{name}: would change\n"));
+                    said.push_str(&format!("{name}: needs tidying\n"));
                 } else if is_input(path) {
                     said.push_str(&after);
                 } else if write(path, &after, screen) {
@@ -54,7 +54,7 @@ pub(super) fn run(options: &FormatOptions, screen: Screen) -> Exit {
             }
             Outcome::Refused => {
                 refused = true;
-                screen.say(&format!("{}: left as it is", path.display()));
+                screen.say(&format!("{}: not changed; fix the errors first", path.display()));
             }
             Outcome::Failed => failed = true,
         }
@@ -63,7 +63,7 @@ pub(super) fn run(options: &FormatOptions, screen: Screen) -> Exit {
         said.push_str("Nothing to change.\n");
     }
     if let Err(error) = print(&said) {
-        screen.say(&format!("The result cannot be printed: {}", disk::in_words(&error)));
+        screen.say(&format!("Can't print the result: {}", disk::in_words(&error)));
         failed = true;
     }
     if failed {
@@ -90,7 +90,7 @@ fn write(path: &Path, text: &str, screen: Screen) -> bool {
     let place = path.canonicalize().unwrap_or_else(|_| path.to_owned());
     let written = disk::write_whole(&place, text.as_bytes());
     if let Err(error) = &written {
-        screen.say(&format!("{}: cannot be written: {}", path.display(), disk::in_words(error)));
+        screen.say(&format!("Can't save {}: {}", path.display(), disk::in_words(error)));
     }
     written.is_ok()
 }
@@ -100,7 +100,7 @@ fn one(path: &Path, screen: Screen) -> Outcome {
     let bytes = match bytes {
         Ok(bytes) => bytes,
         Err(error) => {
-            screen.say(&format!("{}: cannot be read: {}", path.display(), disk::in_words(&error)));
+            screen.say(&format!("Can't read {}: {}", path.display(), disk::in_words(&error)));
             return Outcome::Failed;
         }
     };

@@ -102,7 +102,8 @@ impl<'a> Interactive<'a> {
         let Some(ahead) = self.ahead.take().or_else(keys::typed_ahead) else { return self.read() };
         let ahead = ahead.trim();
         self.screen.say(&format!(
-            "You typed `{ahead}` before you were asked this. Press Enter to answer with it, or type your answer."
+            "You typed `{ahead}` before you were asked this. Press Enter to answer with it, or type your \
+                answer."
         ));
         let line = self.read()?;
         Some(if line.trim().is_empty() { ahead.to_owned() } else { line })
@@ -123,7 +124,7 @@ impl<'a> Interactive<'a> {
             let note = Said { what: What::Note, note: Some(note) };
             return match self.desk.take(note.clone()) {
                 Ok(()) => {
-                    self.screen.say("Kept as a note. Now the answer:");
+                    self.screen.say("Saved as a note. Now your answer:");
                     Next::Again
                 }
                 Err(not_taken) => Next::End(tell(&not_taken, self.desk.session(), &note, self.screen)),
@@ -141,7 +142,7 @@ impl<'a> Interactive<'a> {
     fn hear_read(&mut self, ask: &Ask, read: Line, doubted: Option<&Said>) -> Next {
         match read {
             Line::Blank => {
-                self.screen.say(&format!("Type {}. h helps.", self.wanted(ask)));
+                self.screen.say(&format!("Type {}, or h for help.", self.wanted(ask)));
                 Next::Again
             }
             Line::Enter if self.second.tell(self.desk.session(), ask, true, self.screen) => {
@@ -153,7 +154,7 @@ impl<'a> Interactive<'a> {
             Line::Answer { said, .. } if doubted == Some(&said) => self.take(&said),
             Line::Answer { said, full } => self.take_unless_odd(&said, full),
             Line::Noted(said) => {
-                self.screen.say(&format!("Read as: {}", in_words(&said)));
+                self.screen.say(&format!("Understood as: {}", in_words(&said)));
                 self.take(&said)
             }
             Line::Unfit { why, note } => self.refuse(&show::mismatch(self.desk.session(), &why), note),
@@ -219,7 +220,7 @@ impl<'a> Interactive<'a> {
     fn refuse(&mut self, reason: &str, note: Option<String>) -> Next {
         self.screen.say(&show::refused(reason));
         if note.is_some() {
-            self.screen.say("Type the answer, or y to keep that text as a note.");
+            self.screen.say("Type your answer, or y to save that as a note.");
         }
         self.held = note;
         Next::Again
@@ -230,7 +231,7 @@ impl<'a> Interactive<'a> {
         match self.desk.take(said.clone()) {
             Ok(()) => {
                 if let Some(answer) = taken_back {
-                    self.screen.say(&format!("Taken back: {answer}, and what followed it."));
+                    self.screen.say(&format!("Undone: {answer}, and everything after it."));
                 }
                 self.screen.news(self.desk.session());
                 Next::Question
@@ -244,10 +245,10 @@ impl<'a> Interactive<'a> {
         let Some(ask @ (Ask::Reference(_) | Ask::Lap { .. } | Ask::Sag { .. } | Ask::Stop { .. })) =
             self.desk.ride.ask()
         else {
-            self.screen.say("There is no setting to be fitted here.");
+            self.screen.say("There is no setting to change here.");
             return Next::Again;
         };
-        self.screen.say("Which setting was fitted? A number or a name; Enter goes back.");
+        self.screen.say("Which setting did you ride? Type a number or a name, or press Enter to go back.");
         let Some(which) = self.read() else { return Next::End(Exit::Stopped) };
         if which.trim().is_empty() {
             return Next::Again;
@@ -263,7 +264,7 @@ impl<'a> Interactive<'a> {
                 let read = self.desk.ride.heard(heard, &line);
                 return self.hear_read(&ask, read, None);
             }
-            Ok(_) => self.screen.say("That is no setting."),
+            Ok(_) => self.screen.say("That is not a setting."),
             Err(reason) => self.screen.say(&show::not_read(self.desk.session(), &reason)),
         }
         Next::Again

@@ -198,7 +198,7 @@ impl Opening<'_> {
     fn not_begun(&self, why: &NotBegun) -> Exit {
         match why {
             NotBegun::NeedsSettings => {
-                self.screen.say("This plan starts from recorded settings: name them with --from SETTINGS.");
+                self.screen.say("Add --from SETTINGS: this plan starts from saved settings.");
                 return Exit::Usage;
             }
             NotBegun::NoPlan | NotBegun::NotSettings { .. } | NotBegun::Refused { .. } => {}
@@ -206,7 +206,7 @@ impl Opening<'_> {
         for reason in show::not_begun(why) {
             self.screen.say(&reason);
         }
-        self.screen.say("No ride was begun.");
+        self.screen.say("Nothing has been started.");
         Exit::Errors
     }
 
@@ -255,14 +255,15 @@ impl Opening<'_> {
         let recorded = answers_of(journal);
         if is_finished(journal) && self.options.answers.is_none() {
             let told = path.display();
-            self.screen.say(&format!("{told}: this ride is finished. Its settings are saved again."));
-            self.screen.say("To begin a new ride, run the same command without `--journal`.");
+            self.screen.say(&format!("{told}: this session is finished. Its settings are saved again."));
+            self.screen.say("To start a new session, run the same command without `--journal`.");
             return self.over(&path, journal, recorded);
         }
         let (begin, changed) = self.begin.going_on(journal);
         if changed {
             let name = begin.name().unwrap_or_default();
-            self.screen.say(&format!("{name} has changed since; the ride keeps the starts it began with."));
+            self.screen
+                .say(&format!("{name} has changed since; this session keeps the starts it began with."));
         }
         let resuming = Resuming::of(self.set, journal, begin).map_err(|why| match why {
             NotResumed::NotBegun(why) => self.not_begun(&why),
@@ -278,15 +279,17 @@ impl Opening<'_> {
         let mut desk = Desk::new(ride, pen, self.clock.clone());
         if let Some(change) = change {
             desk.change(&change).map_err(unwritable)?;
-            self.screen.say("The files have changed since; every answer so far still fits.");
+            self.screen.say("Your files have changed since last time, but every answer still fits.");
         }
         let count = recorded.len();
         let answers = if count == 1 { "answer" } else { "answers" };
-        self.screen.say(&format!("Going on with {}: {count} {answers} kept.", path.display()));
+        self.screen.say(&format!("Carrying on with {}: {count} {answers} saved.", path.display()));
         let last = recorded.last().and_then(|(_, time)| time.parse().ok());
         if last.is_some_and(|last| self.clock.now().is_before(&last)) {
-            self.screen
-                .say("The clock stands before the last answer's time; the laps' numbers keep the order.");
+            self.screen.say(
+                "This computer's clock is behind your last answer. That's fine: laps are kept in order by \
+                    number.",
+            );
         }
         Ok(Opened { desk, path, recorded, again: false })
     }
@@ -306,23 +309,21 @@ impl Opening<'_> {
     /// was.
     fn follow<'j>(&self, path: &Path, resuming: Resuming<'j>) -> Result<Resuming<'j>, Exit> {
         let Follows::Differs(differs) = resuming.follows() else { return Ok(resuming) };
-        self.screen.say("The plan has changed since this ride began, and an answer no longer fits.");
+        self.screen.say("The plan has changed since you started, and one of your answers no longer fits.");
         let (recorded, now) = show::differs(differs);
-        self.screen.say(&format!("Recorded: {recorded}"));
-        self.screen.say(&format!("Would now ask: {now}"));
+        self.screen.say(&format!("It asked: {recorded}"));
+        self.screen.say(&format!("It would now ask: {now}"));
         if self.at_terminal
             && let Some(as_it_was) = resuming.as_it_was()
         {
-            self.screen
-                .say("Go on with the plan as it was? y goes on; Enter stops here and changes nothing.");
+            self.screen.say(
+                "Carry on with the old plan? Type y to carry on, or press Enter to stop. Nothing changes.",
+            );
             self.screen.raw("> ");
             if read_line().is_some_and(|line| is_yes(&line)) {
                 return Ok(as_it_was);
             }
         }
-        Err(self.refuse(
-            path,
-            "not gone on with; --journal names another file to begin anew with the changed plan",
-        ))
+        Err(self.refuse(path, "stopped. To start afresh with the new plan, give a new file with --journal"))
     }
 }

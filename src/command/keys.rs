@@ -43,7 +43,7 @@ pub(super) fn read_all() -> io::Result<Vec<u8>> {
     let mut bytes = Vec::new();
     io::stdin().lock().take(LARGEST + 1).read_to_end(&mut bytes)?;
     if bytes.len() as u64 > LARGEST {
-        return Err(io::Error::new(io::ErrorKind::FileTooLarge, "it is larger than 16 MiB"));
+        return Err(io::Error::new(io::ErrorKind::FileTooLarge, "it is bigger than 16 MB"));
     }
     Ok(bytes)
 }

@@ -67,7 +67,10 @@ impl Named {
             Some("Each file is checked by itself, with those that it uses.".to_owned())
         } else {
             repeated(&found).map(|(count, what)| {
-                format!("{count} of the files have a {what}, so each is checked by itself, with those that it uses.")
+                format!(
+                    "{count} of the files have a {what}, so each is checked by itself, with those that it \
+                        uses."
+                )
             })
         };
         Ok(Named { files: found, apart, overlay })
@@ -80,7 +83,7 @@ impl Named {
 /// If it cannot be read, or is too long.
 pub(super) fn bytes_of_input(screen: Screen) -> Result<Vec<u8>, Exit> {
     super::keys::read_all().map_err(|error| {
-        screen.say(&format!("standard input: cannot be read: {}", disk::in_words(&error)));
+        screen.say(&format!("Can't read standard input: {}", disk::in_words(&error)));
         Exit::Disk
     })
 }

@@ -62,10 +62,12 @@ pub(super) fn run(options: &NewOptions, screen: Screen) -> Exit {
 
 impl Asking<'_> {
     fn open(&self) {
-        self.screen.say("This asks for a bike and writes its file. Type a line, then Enter.");
+        self.screen.say(
+            "A few questions about your bike; then its file is saved. Type each answer and press Enter.",
+        );
         if let Some(path) = self.output.filter(|path| path.exists() && !is_standard_output(path)) {
             self.screen.say(&format!(
-                "{} is there already and stays as it is: another name is asked for at the end.",
+                "{} already exists and won't be changed. You can choose another name at the end.",
                 path.display()
             ));
         }
@@ -86,7 +88,7 @@ impl Asking<'_> {
                             self.screen.say(news);
                         }
                     }
-                    Err(refusal) => self.screen.say(&format!("Not taken. {refusal}")),
+                    Err(refusal) => self.screen.say(&format!("That doesn't work. {refusal}")),
                 },
             }
         }
@@ -100,13 +102,13 @@ impl Asking<'_> {
         }
         self.screen.lines(&self.shown());
         if !self.interview.has_adjusters() {
-            self.screen.say("A ride needs an adjuster, and this bike has none yet.");
+            self.screen.say("This bike has no adjusters yet. You need at least one to ride a plan.");
         }
         loop {
             let silent = self.silent_path();
             self.put(
-                "Where is it written?",
-                &[Line::text("Another name may be typed.")],
+                "Where should the file go?",
+                &[Line::text("Type another name if you like.")],
                 &silent.display().to_string(),
             );
             match self.hear() {
@@ -141,7 +143,7 @@ impl Asking<'_> {
                 page.extend(wrapped(example, width, "    ", ""));
             }
         }
-        page.extend(wrapped(&format!("Enter: {enter}"), width, "  ", "  "));
+        page.extend(wrapped(&format!("Enter alone: {enter}"), width, "  ", "  "));
         let keys = [AnswerWord::Undo, AnswerWord::Quit, AnswerWord::Help];
         let keys = keys.map(|word| format!("{} {}", word.key(), word.label()));
         page.extend(wrapped(&keys.join("  "), width, "  ", ""));
@@ -168,12 +170,12 @@ impl Asking<'_> {
 
     fn take_back(&mut self) {
         match self.interview.undo() {
-            None => self.screen.say("There is nothing to take back."),
+            None => self.screen.say("There is nothing to undo."),
             Some((before, line)) => {
                 self.interview = before;
                 let line = line.trim();
                 let line = if line.is_empty() { "Enter" } else { line };
-                self.screen.say(&format!("Taken back: {line}"));
+                self.screen.say(&format!("Undone: {line}"));
             }
         }
     }
@@ -187,7 +189,7 @@ impl Asking<'_> {
 
     /// The file, no line wider than the screen.
     fn shown(&self) -> Vec<String> {
-        let mut lines = vec![String::new(), "This is the bike's file:".to_owned(), String::new()];
+        let mut lines = vec![String::new(), "Here is the bike's file:".to_owned(), String::new()];
         for line in self.interview.text().lines() {
             let indent: String = line.chars().take_while(|c| *c == ' ').collect();
             // a line that goes on is indented far, which a narrow screen has no room for
@@ -211,33 +213,35 @@ impl Asking<'_> {
         let path = match line.trim() {
             "" => silent,
             typed if typed.chars().any(is_harmful) => {
-                return Written::Taken("A name cannot hold characters that are not seen.".to_owned());
+                return Written::Taken(
+                    "A name can't contain invisible characters. Type it again.".to_owned(),
+                );
             }
             typed => with_ending(typed),
         };
         let name = path.display();
         match disk::write_new(&path, self.interview.text().as_bytes()) {
             Ok(()) => {
-                self.screen.say(&format!("Written: {name}"));
+                self.screen.say(&format!("Saved: {name}"));
                 let quoted = in_a_command(&path);
-                self.screen.say(&format!("To check it:  clickwise check {quoted}"));
+                self.screen.say(&format!("Check it: `clickwise check {quoted}`"));
                 self.screen.say(&format!(
-                    "To ride it, name it with a plan and a rider:  clickwise ride plan.{ENDING} {quoted} rider.{ENDING}"
+                    "Ride it with a plan and a rider: `clickwise ride plan.{ENDING} {quoted} rider.{ENDING}`"
                 ));
                 Written::Done
             }
             Err(_) if path.symlink_metadata().is_ok() => {
-                Written::Taken(format!("{name} is there already and stays as it is. Type another name."))
+                Written::Taken(format!("{name} already exists and was not changed. Type another name."))
             }
             Err(error) => {
-                self.screen.say(&format!("{name}: cannot be written: {}.", disk::in_words(&error)));
+                self.screen.say(&format!("Can't save {name}: {}.", disk::in_words(&error)));
                 Written::Failed
             }
         }
     }
 
     fn stop(&self) -> Exit {
-        self.screen.say("Stopped; no file was written. The text so far goes to standard output.");
+        self.screen.say("Stopped. No file was saved; here is what you have so far.");
         self.print_out(Exit::Stopped)
     }
 
@@ -246,7 +250,7 @@ impl Asking<'_> {
         match print(&self.interview.text()) {
             Ok(()) => exit,
             Err(error) => {
-                self.screen.say(&format!("The text cannot be printed: {}", disk::in_words(&error)));
+                self.screen.say(&format!("Can't print it: {}", disk::in_words(&error)));
                 Exit::Disk
             }
         }
@@ -259,9 +263,9 @@ fn is_standard_output(path: &Path) -> bool {
 
 fn file_help() -> Vec<String> {
     vec![
-        "A file that is there already is never written over.".to_owned(),
-        format!("A name without an ending gets  .{ENDING}"),
-        "A folder may stand before it:  bikes/mine".to_owned(),
+        "Existing files are never overwritten.".to_owned(),
+        format!(".{ENDING} is added if you leave it off"),
+        "You can put a folder in front: `bikes/mine`".to_owned(),
     ]
 }
 

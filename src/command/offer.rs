@@ -28,17 +28,20 @@ pub(super) fn counts(set: &Set, session: &Session, screen: Screen) {
     let source = set.sources().get(first.span.source);
     screen.say("");
     for count in &counts {
-        screen.say(&format!("Counted: {}, {}.", count.name, count.now));
+        screen.say(&format!("You counted {}: {}.", count.name, count.now));
     }
-    screen.say(&format!("Write this into {}? y writes it; Enter leaves the file as it is.", source.name()));
+    screen.say(&format!(
+        "Save this in {}? Type y to save it, or press Enter to leave the file alone.",
+        source.name()
+    ));
     screen.raw("> ");
     let Some(line) = read_line() else { return };
     if !is_yes(&line) {
         return;
     }
     match write(set, &counts) {
-        Ok(()) => screen.say(&format!("Written: {}", source.name())),
-        Err(reason) => screen.say(&format!("{}: left as it is: {reason}", source.name())),
+        Ok(()) => screen.say(&format!("Saved: {}", source.name())),
+        Err(reason) => screen.say(&format!("{} was not changed: {reason}", source.name())),
     }
 }
 
@@ -73,13 +76,13 @@ fn counted(set: &Set, session: &Session) -> Vec<Count> {
 }
 
 fn write(set: &Set, counts: &[Count]) -> Result<(), String> {
-    let Some(id) = set.bike_source() else { return Err("it is not known which file it is".to_owned()) };
+    let Some(id) = set.bike_source() else { return Err("the bike's file can't be found".to_owned()) };
     let source = set.sources().get(id);
     let path = Path::new(source.name());
     let before = disk::read(path).map_err(|error| disk::in_words(&error))?;
-    let mut text = String::from_utf8(before).map_err(|_| "it is no longer UTF-8 text".to_owned())?;
+    let mut text = String::from_utf8(before).map_err(|_| "it is no longer plain text".to_owned())?;
     if text != source.text() {
-        return Err("it has changed since the ride began".to_owned());
+        return Err("it has changed since you started".to_owned());
     }
     let mut counts: Vec<&Count> = counts.iter().collect();
     counts.sort_by_key(|count| std::cmp::Reverse(count.span.start));
@@ -93,7 +96,7 @@ fn write(set: &Set, counts: &[Count]) -> Result<(), String> {
     let checked = check(&sources);
     if let Some(problem) = checked.problems.iter().find(|problem| problem.is_error()) {
         let line = sources.get(problem.span.source).place(problem.span.start).line;
-        return Err(format!("line {line} would then be wrong: {}. Write it in by hand", problem.message));
+        return Err(format!("line {line} would no longer work: {}. Change it by hand", problem.message));
     }
     disk::write_whole(path, text.as_bytes()).map_err(|error| disk::in_words(&error))
 }

@@ -33,7 +33,7 @@ pub(super) fn run(options: &PressureOptions, screen: Screen) -> Exit {
         }
     };
     if let Err(error) = print(&format!("{result}\n")) {
-        screen.say(&format!("The result cannot be printed: {}", disk::in_words(&error)));
+        screen.say(&format!("Can't print the result: {}", disk::in_words(&error)));
         return Exit::Disk;
     }
     screen.lines(&untouched_cautions(screen.width()));
@@ -46,7 +46,7 @@ fn reading(options: &PressureOptions) -> Result<String, String> {
     let (at, then) = (place(&options.at, "--at")?, place(&options.then, "--then")?);
     both_or_neither(at.temperature, then.temperature, "temperature")?;
     both_or_neither(at.altitude, then.altitude, "altitude")?;
-    let cannot = || "This cannot be reckoned.".to_owned();
+    let cannot = || "This can't be worked out from those numbers.".to_owned();
     let kilopascals = gauge.float_in(Unit::Kilopascal).ok_or_else(cannot)?;
     let (before, after) = at.surroundings().zip(then.surroundings()).ok_or_else(cannot)?;
     let found = untouched_gauge(kilopascals, before, after).and_then(nearest).ok_or_else(cannot)?;
@@ -73,7 +73,7 @@ fn both_or_neither(at: Option<Quantity>, then: Option<Quantity>, what: &str) -> 
         (None, Some(_)) => ("--then", "--at"),
         _ => return Ok(()),
     };
-    Err(format!("{with} has the {what}, {without} has none: write it in both or in neither."))
+    Err(format!("{with} gives the {what} but {without} doesn't. Give it in both or in neither."))
 }
 
 /// Reads a temperature, an altitude, or both with a comma between them.
@@ -87,7 +87,7 @@ fn place(text: &str, option: &str) -> Result<Conditions, String> {
             _ => (&mut place.altitude, "altitudes"),
         };
         if slot.replace(found).is_some() {
-            return Err(format!("{option}: {text} has two {what}; write one."));
+            return Err(format!("{option}: {text} has two {what}; give one."));
         }
     }
     Ok(place)
@@ -100,18 +100,18 @@ fn amount(text: &str, kinds: &[Kind]) -> Result<Quantity, String> {
     let begin = text.find(|c: char| !(c.is_ascii_digit() || c == '.' || c == '-')).unwrap_or(text.len());
     let (digits, word) = (&text[..begin], text[begin..].trim_start());
     if text.is_empty() {
-        return Err(format!("An amount is missing beside a comma: write a number, then {units}."));
+        return Err(format!("Something is missing next to a comma: give a number and {units}."));
     }
     let Some(number) = parse_decimal(digits).filter(|_| !word.starts_with(',')) else {
-        return Err(format!("`{text}` is no amount: write a number with a point, then {units}."));
+        return Err(format!("`{text}` is not a number with a unit: give a number, then {units}."));
     };
     if word.is_empty() {
-        return Err(format!("`{text}` has no unit: write {units} behind it."));
+        return Err(format!("`{text}` has no unit: add {units}."));
     }
     let Some(unit) = unit_named(word).filter(|unit| kinds.contains(&unit.kind())) else {
         let spaced = word.contains(char::is_whitespace);
-        let quotes = if spaced { " A place with spaces in it stands in quotes." } else { "" };
-        return Err(format!("`{word}` is no unit that fits here: write {units}.{quotes}"));
+        let quotes = if spaced { " If it has spaces, put it in quotes." } else { "" };
+        return Err(format!("`{word}` doesn't work here: use {units}.{quotes}"));
     };
     let quantity = Quantity { number, unit };
     within_range(quantity).map_or(Ok(quantity), Err)
@@ -132,11 +132,7 @@ fn within_range(quantity: Quantity) -> Option<String> {
     let word = unit_word(quantity.unit);
     let given = decimal(quantity.number);
     (quantity.number < low || quantity.number > high).then(|| {
-        format!(
-            "{given} {word} is out of range: from {} to {} {word} can be reckoned with.",
-            decimal(low),
-            decimal(high)
-        )
+        format!("{given} {word} is out of range: give {} to {} {word}.", decimal(low), decimal(high))
     })
 }
 

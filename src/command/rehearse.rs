@@ -21,7 +21,7 @@ pub(super) fn run(options: &RehearseOptions, screen: Screen) -> Exit {
     tell_what_matters(&set, screen);
     let Some(plan) = set.plan().cloned() else {
         for need in set.needs() {
-            screen.say(&format!("To rehearse it, add {need}"));
+            screen.say(&format!("Before you rehearse, add {need}"));
         }
         return Exit::Errors;
     };
@@ -44,7 +44,7 @@ pub(super) fn run(options: &RehearseOptions, screen: Screen) -> Exit {
     match print(&text) {
         Ok(()) => exit,
         Err(error) => {
-            screen.say(&format!("It cannot be printed: {}", disk::in_words(&error)));
+            screen.say(&format!("Can't print it: {}", disk::in_words(&error)));
             Exit::Disk
         }
     }

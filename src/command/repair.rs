@@ -29,7 +29,7 @@ fn write(repaired: &RepairedSet, screen: Screen) -> Result<(), Exit> {
         let source = set.sources().get(file.source);
         let name = source.name();
         let failed = |reason: &str| {
-            screen.say(&format!("{name}: cannot be written: {reason}"));
+            screen.say(&format!("Can't save {name}: {reason}"));
             Exit::Disk
         };
         let path = Path::new(name);

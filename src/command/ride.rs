@@ -56,9 +56,9 @@ fn ride(options: &RideOptions, screen: Screen) -> Result<Exit, Exit> {
     tell_what_matters(&set, screen);
     let Some(plan) = set.plan().cloned() else {
         for need in set.needs() {
-            screen.say(&format!("To ride it, add {need}"));
+            screen.say(&format!("Before you ride, add {need}"));
         }
-        screen.say("No ride was begun.");
+        screen.say("Nothing has been started.");
         return Err(Exit::Errors);
     };
     let source = source_of(options, screen)?;
@@ -119,7 +119,7 @@ fn answered(
 fn source_of(options: &RideOptions, screen: Screen) -> Result<Source, Exit> {
     if let Some(path) = &options.answers {
         let bytes = disk::read(path).map_err(|error| {
-            screen.say(&format!("{}: cannot be read: {}", path.display(), disk::in_words(&error)));
+            screen.say(&format!("Can't read {}: {}", path.display(), disk::in_words(&error)));
             Exit::Disk
         })?;
         return Ok(Source::Text(String::from_utf8_lossy(&bytes).into_owned()));
@@ -131,7 +131,7 @@ fn source_of(options: &RideOptions, screen: Screen) -> Result<Source, Exit> {
 fn go_on(desk: &mut Desk, recorded: Recorded, screen: Screen) -> Result<Cautions, Exit> {
     let fresh = recorded.is_empty();
     desk.ride.go_on(recorded).map_err(|mismatch| {
-        screen.say("The journal does not follow this plan.");
+        screen.say("The journal doesn't match this plan.");
         tell(&NotTaken::Unfit(mismatch), desk.session(), &Said::answer(Answer::Done), screen)
     })?;
     screen.lines(&show::standing(desk.session(), screen.width()));

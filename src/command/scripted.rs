@@ -47,7 +47,8 @@ impl Scripted<'_> {
                 Some((_, Typed::Quit)) if !going_on => Some(Exit::Done),
                 Some((line, _)) if !going_on => {
                     self.screen.say(&format!(
-                        "line {line}: the ride is over; this answer and what follows it were not used."
+                        "line {line}: the session has already finished. This answer and the rest were not \
+                            used."
                     ));
                     Some(Exit::Errors)
                 }
@@ -58,7 +59,10 @@ impl Scripted<'_> {
                 Some((line, Typed::Said(said))) => self.one(line, &said, full),
                 Some((line, Typed::Help | Typed::Another)) => {
                     self.put();
-                    self.screen.say(&format!("line {line}: this is no answer for a list; another setting is written  used 6: better"));
+                    self.screen.say(&format!(
+                        "line {line}: this doesn't work in a list. For another setting, write `used 6: \
+                            better`"
+                    ));
                     Some(self.stop(line))
                 }
             };
@@ -134,7 +138,8 @@ impl Scripted<'_> {
 
     fn stop(&self, line: usize) -> Exit {
         self.screen.say(&format!(
-            "The ride stops here; every answer before line {line} is kept. Go on with the rest on standard input, or with the whole list in --answers."
+            "Stopped at line {line}. Correct it and run again: the rest on standard input, or the whole \
+                list with --answers. Earlier answers are saved."
         ));
         Exit::Errors
     }
@@ -143,7 +148,8 @@ impl Scripted<'_> {
     fn behind_the_journal(&self) -> Option<Exit> {
         let words = in_words(self.desk.ride.next_expected()?);
         self.screen.say(&format!(
-            "The answers end before the journal does, which goes on with `{words}`: they must begin with those that are kept."
+            "Your list is too short: the journal's next answer is `{words}`. Start your list with all the \
+                answers already saved."
         ));
         Some(Exit::Errors)
     }
@@ -167,7 +173,7 @@ impl Scripted<'_> {
                 let next = show::asked(&open, &ask);
                 self.screen.say("");
                 self.screen.say(&format!(
-                    "The answers end here. Next is asked: {next}; it wants {}",
+                    "No answers left. The next question is: {next}. Answer with {}",
                     show::wanted(&open, &open.wanted(&ask))
                 ));
                 Some(Exit::Stopped)

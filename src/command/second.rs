@@ -44,13 +44,10 @@ impl SecondPerson {
         let text = show::sheet(session).join("\n") + "\n";
         if let Err(error) = disk::write_whole(path, text.as_bytes()) {
             let reason = disk::in_words(&error);
-            screen.say(&format!(
-                "{}: cannot be written: {reason}. Every answer so far is kept.",
-                path.display()
-            ));
+            screen.say(&format!("Can't save {}: {reason}. Your answers so far are saved.", path.display()));
             return Err(Exit::Disk);
         }
-        screen.say(&format!("For the second person alone: {}", path.display()));
+        screen.say(&format!("For your helper only: {}", path.display()));
         self.written = Some(session.step());
         Ok(())
     }
@@ -73,7 +70,7 @@ impl SecondPerson {
         };
         screen.raw(&hide);
         screen.lines(&lines);
-        screen.say("Enter when it is set; the rider looks again then.");
+        screen.say("Press Enter when it is set, then call the rider back.");
         screen.raw("> ");
         let read = read_line();
         screen.raw(&back);

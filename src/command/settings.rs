@@ -61,7 +61,7 @@ impl SettingsFiles<'_> {
             done = done.and(self.write_one(path, existing, carried.as_ref()));
             told = true;
             if done.is_ok() {
-                self.screen.say(&format!("Settings: {}", path.display()));
+                self.screen.say(&format!("Settings saved: {}", path.display()));
             }
             if *path == own {
                 return done;
@@ -94,7 +94,7 @@ impl SettingsFiles<'_> {
                 Some(Err(reason)) => {
                     if finished {
                         self.screen.say(&format!(
-                            "{}: left as it is, {}.",
+                            "{} was not changed: {}.",
                             path.display(),
                             show::not_ours(reason)
                         ));
@@ -108,7 +108,7 @@ impl SettingsFiles<'_> {
 
     fn read(&self, path: &Path) -> Result<Existing, Exit> {
         let bytes = disk::read_if_there(path).map_err(|error| {
-            self.screen.say(&format!("{}: cannot be read: {}", path.display(), disk::in_words(&error)));
+            self.screen.say(&format!("Can't read {}: {}", path.display(), disk::in_words(&error)));
             Exit::Disk
         })?;
         let text = bytes.map(|bytes| {
@@ -163,7 +163,7 @@ impl SettingsFiles<'_> {
     fn print(&self, earlier: Option<&Earlier>) -> Result<(), Exit> {
         let text = self.text(Path::new(""), None, earlier).unwrap_or_default();
         print(&text).map_err(|error| {
-            self.screen.say(&format!("The settings cannot be printed: {}", disk::in_words(&error)));
+            self.screen.say(&format!("Can't print the settings: {}", disk::in_words(&error)));
             Exit::Disk
         })
     }
@@ -175,12 +175,13 @@ impl SettingsFiles<'_> {
             None => self.text(path, None, earlier),
         };
         let text = text.map_err(|reason| {
-            self.screen.say(&format!("{}: left as it is, {}.", path.display(), show::not_ours(&reason)));
+            self.screen.say(&format!("{} was not changed: {}.", path.display(), show::not_ours(&reason)));
             Exit::Disk
         })?;
         disk::write_whole(path, text.as_bytes()).map_err(|error| {
             self.screen.say(&format!(
-                "{}: cannot be written: {}. Your answers are safe in the journal; run the same command again to write it.",
+                "Can't save {}: {}. Your answers are safe in the journal; run the same command again to \
+                    write it.",
                 path.display(),
                 disk::in_words(&error)
             ));

@@ -151,7 +151,7 @@ pub fn read(path: &Path) -> io::Result<Vec<u8>> {
     let mut file = open(&place_of(path)?, OpenOptions::new().read(true))?.take(LARGEST + 1);
     file.read_to_end(&mut bytes)?;
     if bytes.len() as u64 > LARGEST {
-        return Err(io::Error::new(io::ErrorKind::FileTooLarge, "it is larger than 16 MiB"));
+        return Err(io::Error::new(io::ErrorKind::FileTooLarge, "it is bigger than 16 MB"));
     }
     Ok(bytes)
 }

@@ -68,14 +68,15 @@ impl Interview {
     pub fn answer(&self, line: &str) -> Result<Self, Refusal> {
         let mut next = self.clone();
         next.news.clear();
-        let ask = next.agenda.pop_front().ok_or_else(|| Refusal("Nothing more is asked.".to_owned()))?;
+        let ask =
+            next.agenda.pop_front().ok_or_else(|| Refusal("There are no more questions.".to_owned()))?;
         next.take(&ask, line)?;
         let (before, now) = (judged(&self.text()), judged(&next.text()));
         if let Some(reason) = now.error {
             return Err(Refusal(reason));
         }
         let warnings = now.warnings.into_iter().filter(|warning| !before.warnings.contains(warning));
-        next.news.extend(warnings.map(|warning| format!("Taken, but: {warning}")));
+        next.news.extend(warnings.map(|warning| format!("OK, but: {warning}")));
         next.answers.push(line.to_owned());
         Ok(next)
     }

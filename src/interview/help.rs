@@ -15,21 +15,23 @@ impl Interview {
     pub fn help(&self) -> Vec<String> {
         let mut help = self.ask().map_or(Vec::new(), |ask| match ask {
             Topic::Name => vec![
-                "The name stands in the file, and the file is called by it. A name that is one of the keys goes in quotes."
+                "The name goes in the file and becomes the file's name. If it is also a key, such as h, \
+                    put it in quotes."
                     .to_owned(),
             ],
             Topic::Travel(part) => travel(*part),
             Topic::Spring(part) => springs(*part),
             Topic::Adjusters(part) => adjusters(*part),
             Topic::Counted => vec![
-                "Close an adjuster gently. Where your numbers are then 0, they count from closed; where they are at their most, from open."
+                "Turn an adjuster gently to fully closed. If you call that 0, you count from closed; if it \
+                    is your highest number, you count from open."
                     .to_owned(),
-                "All numbers of clicks and turns are then read so, unless a line says otherwise.".to_owned(),
+                "All clicks and turns are then counted that way, unless a line says otherwise.".to_owned(),
             ],
             Topic::Range(_, knob) => range(knob),
             Topic::Sag(..) => vec![
-                "Sag is how far the part sinks under the rider, ready to ride and standing on the pedals.".to_owned(),
-                "It is aimed at with a window, since no spring is hit to the point.".to_owned(),
+                "Sag is how far it sinks under your weight, in full kit, standing on the pedals.".to_owned(),
+                "Give a range: you can't hit one exact figure.".to_owned(),
             ],
             Topic::Start(_, knob) => start(knob),
         });
@@ -44,7 +46,7 @@ fn keys() -> Vec<String> {
     let rows = ANSWERS.iter().filter(|row| keys.contains(&row.answer));
     rows.map(|row| {
         let meaning = match row.answer {
-            AnswerWord::Quit => "stops here; the text so far is printed",
+            AnswerWord::Quit => "stop here and print what you have so far",
             _ => row.meaning,
         };
         format!("{} {}: {meaning}", row.key, row.label)
@@ -55,32 +57,32 @@ fn keys() -> Vec<String> {
 fn travel(part: Part) -> Vec<String> {
     let what = match travel_entry(part) {
         Entry::Stroke => {
-            "The stroke is how far the shock itself can be pressed together. It is printed on the shock or in the manual."
+            "The stroke is how far the shock itself compresses. It is printed on the shock or in the manual."
         }
-        _ => "The travel stands in the manual of the fork or of the bike.",
+        _ => "You'll find the travel in the manual of the fork or bike.",
     };
     let unknown = AnswerWord::Unknown.word();
     vec![
         what.to_owned(),
-        "Sag in % is a share of it.".to_owned(),
-        format!("{unknown}: the part is asked about all the same. {NONE}: there is none."),
+        "Sag in % is worked out from it.".to_owned(),
+        format!("{unknown}: go on without it. {NONE}: the bike has none."),
     ]
 }
 
 fn springs(part: Part) -> Vec<String> {
     let mut lines = meanings(|knob| knob.is_spring() && knob.belongs_to(part));
-    lines.push("The most air is the limit printed on the part.".to_owned());
-    lines.push("Of coils name the one fitted and those that you can get.".to_owned());
-    lines.push(format!("{} alone: its range is asked next.", Knob::Air.word()));
+    lines.push("The highest pressure is the limit printed on the part.".to_owned());
+    lines.push("For coils, list the one on the bike and any others you can get.".to_owned());
+    lines.push(format!("Just {}: you'll be asked for its range next.", Knob::Air.word()));
     lines
 }
 
 fn adjusters(part: Part) -> Vec<String> {
     let mut lines = meanings(|knob| !knob.is_spring() && knob.belongs_to(part));
-    lines.push("A split one has two knobs, one inside or under the other.".to_owned());
+    lines.push("High- and low-speed damping has two knobs, often one inside the other.".to_owned());
     let clicks = unit_word(Unit::Clicks);
-    lines.push(format!("A range may follow a name:  {} 18 {clicks}, start 9", Knob::Rebound.word()));
-    lines.push(format!("{NONE}: it has no adjuster."));
+    lines.push(format!("You can add a range after a name: `{} 18 {clicks}, start 9`", Knob::Rebound.word()));
+    lines.push(format!("{NONE}: it has no adjusters."));
     lines
 }
 
@@ -98,14 +100,17 @@ fn range(knob: &Knob) -> Vec<String> {
     let mut lines = Vec::new();
     if knob.may_be_counted() {
         let (clicks, turns) = (unit_word(Unit::Clicks), unit_word(Unit::Turns));
-        lines.push("Close it gently, then count out to fully open.".to_owned());
-        lines.push(format!("{NOT_COUNTED} {clicks}, {NOT_COUNTED} {turns}: counted when the ride begins."));
-        lines.push(format!("Parts of a turn:  2 1/2 {turns}"));
+        lines.push("Turn it gently to fully closed, then count the clicks to fully open.".to_owned());
+        lines.push(format!(
+            "`{NOT_COUNTED} {clicks}`, `{NOT_COUNTED} {turns}`: you count them when you start riding the \
+                plan."
+        ));
+        lines.push(format!("Parts of a turn: `2 1/2 {turns}`"));
     }
     if *knob == Knob::Lockout {
-        lines.push("Name the positions as the lever or the manual does, the softest first.".to_owned());
+        lines.push("Use the names on the lever or in the manual, softest first.".to_owned());
     }
-    lines.push("More may follow behind a comma:".to_owned());
+    lines.push("You can add more after a comma:".to_owned());
     let clauses = adjuster_clauses().filter(|clause| match clause {
         Clause::Sag => knob.is_spring(),
         Clause::Counted => knob.may_be_counted(),
@@ -113,14 +118,14 @@ fn range(knob: &Knob) -> Vec<String> {
     });
     let rows = clauses.map(Clause::row).filter(|row| !row.words.is_empty());
     lines.extend(rows.map(|row| format!("{}: {}", row.words, row.meaning)));
-    lines.push(format!("{NONE}: it is left out."));
+    lines.push(format!("{NONE}: the bike hasn't got one."));
     lines
 }
 
 fn start(knob: &Knob) -> Vec<String> {
     let mut lines = vec![
-        "Where the ride begins: what the manual says, or what is fitted now.".to_owned(),
-        "By rider weight it takes two rows or more, the lightest first; between them it is reckoned."
+        "The setting to start from: what the manual says, or what is on the bike now.".to_owned(),
+        "To start by rider weight, give two or more weights, lightest first. In between, it is worked out."
             .to_owned(),
     ];
     if !matches!(knob.family(), Family::Spring | Family::Tyre) {

@@ -81,8 +81,10 @@ impl Interview {
             typed.strip_prefix('"').and_then(|rest| rest.strip_suffix('"')).unwrap_or(&typed).trim();
         let name = if unquoted.is_empty() { silent_name() } else { unquoted };
         if name.contains('"') {
-            self.news
-                .push("A name stands in double quotes, so those inside it became single ones.".to_owned());
+            self.news.push(
+                "Names are kept in double quotes, so the ones inside were changed to single quotes."
+                    .to_owned(),
+            );
         }
         self.draft.name = Some(name.replace('"', "'"));
     }
@@ -160,7 +162,7 @@ impl Interview {
                 let known = [End::Open, End::Closed].into_iter().find(|end| end.word() == said);
                 known.ok_or_else(|| {
                     let reason = judge::clause(Part::Fork, &Knob::Rebound, Clause::Counted, said);
-                    Refusal(reason.unwrap_or(format!("`{said}` is more than one end.")))
+                    Refusal(reason.unwrap_or(format!("`{said}` names both ends. Choose one.")))
                 })?
             }
             _ => End::Closed,
@@ -267,6 +269,7 @@ fn no_adjuster(part: Part, typed: &str) -> Refusal {
     let named = first_word(typed).is_some();
     let reason = if named { judge::unnamed(part, typed) } else { None };
     Refusal(reason.unwrap_or(format!(
-        "`{typed}` is no adjuster of this language. One of your own stands in quotes, such as \"bottom-out\"."
+        "clickwise doesn't know an adjuster called `{typed}`. Put your own name in quotes, such as \
+            \"bottom-out\"."
     )))
 }

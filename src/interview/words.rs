@@ -38,7 +38,7 @@ impl Line {
     }
 
     fn such_as(example: impl Into<String>) -> Self {
-        Line::with("Such as", example)
+        Line::with("For example:", example)
     }
 }
 
@@ -62,16 +62,19 @@ impl Interview {
             Topic::Travel(part) => travel(*part),
             Topic::Spring(part) => {
                 let lines = [
-                    Line::with("Air, least to most:", line_of(Knob::Air)),
-                    Line::with("Coil, the springs there are:", line_of(Knob::Coil)),
+                    Line::with("Air, lowest to highest:", line_of(Knob::Air)),
+                    Line::with("Coil, the springs you have:", line_of(Knob::Coil)),
                 ];
-                Question::new(format!("{part}: what is its spring?"), lines, "left out")
+                Question::new(format!("{part}: air or coil spring?"), lines, "skip this")
             }
             Topic::Adjusters(part) => adjusters(*part),
             Topic::Counted => {
                 let lines = [
-                    end(End::Closed, "turn it in gently to the end, then count out. Most manuals do."),
-                    end(End::Open, "turn it out to the end, then count in."),
+                    end(
+                        End::Closed,
+                        "turn it in gently until it stops, then count out. Most manuals do this.",
+                    ),
+                    end(End::Open, "turn it out until it stops, then count in."),
                 ];
                 Question::new("From which end do you count?", lines, End::Closed.word())
             }
@@ -83,30 +86,31 @@ impl Interview {
 
     fn range_question(&self, part: Part, knob: &Knob) -> Question {
         let enter = match self.silent_range(part, knob) {
-            Some(_) if *knob == Knob::Pressure => format!("as the {}; or type {NONE}", Part::FrontTyre),
-            Some(says) if knob.may_be_counted() => format!("{says}, the ride counts"),
+            Some(_) if *knob == Knob::Pressure => format!("same as the {}; or type {NONE}", Part::FrontTyre),
+            Some(says) if knob.may_be_counted() => format!("{says}, you count when you ride"),
             Some(says) => says,
-            None => "left out".to_owned(),
+            None => "skip this".to_owned(),
         };
         let (clicks, turns) = (unit_word(Unit::Clicks), unit_word(Unit::Turns));
         let example = || Line::such_as(knob.example());
         let or_turns = |number| Line::with("or", format!("{number} {turns}"));
         let (asked, lines) = match knob {
-            Knob::Air => {
-                ("least and most pressure?", vec![example(), Line::text("Most is the limit printed on it.")])
-            }
-            Knob::Coil => ("which springs are there?", vec![example()]),
+            Knob::Air => (
+                "lowest and highest pressure?",
+                vec![example(), Line::text("The highest is the limit printed on the part.")],
+            ),
+            Knob::Coil => ("which springs do you have?", vec![example()]),
             Knob::Preload => ("how far does it go?", vec![example(), or_turns("2")]),
-            Knob::Spacers => ("how many fit in?", vec![example()]),
+            Knob::Spacers => ("how many can it take?", vec![example()]),
             Knob::Lockout => ("which positions?", vec![Line::with("From open to closed:", knob.example())]),
-            Knob::Pressure => ("least and most pressure?", vec![example()]),
+            Knob::Pressure => ("lowest and highest pressure?", vec![example()]),
             _ => {
                 let mut lines = vec![
                     Line::such_as(format!("18 {clicks}  or  3 {turns}")),
-                    Line::with("With its start:", format!("18 {clicks}, start 9")),
+                    Line::with("With a start setting:", format!("18 {clicks}, start 9")),
                 ];
                 if matches!(knob, Knob::Own(_)) {
-                    lines.push(Line::with("With names, softest first:", "soft or firm"));
+                    lines.push(Line::with("Or named positions, softest first:", "soft or firm"));
                 }
                 ("how many clicks?", lines)
             }
@@ -120,7 +124,7 @@ impl Interview {
                 let percent = unit_word(Unit::Percent);
                 format!("{} to {} {percent}, common practice", decimal(low), decimal(high))
             }
-            None => "left open".to_owned(),
+            None => "decide later".to_owned(),
         };
         let (share, length) =
             if part == Part::Shock { ("28 to 33 %", "15 to 18 mm") } else { ("18 to 22 %", "27 to 33 mm") };
@@ -130,10 +134,10 @@ impl Interview {
             let moves = travel_entry(part).words();
             vec![
                 Line::such_as(length),
-                Line::text(format!("A share in % needs the {moves}, which is not known.")),
+                Line::text(format!("You can't use % because the {moves} isn't known.")),
             ]
         };
-        Question::new(format!("{}: how much sag?", title(part, knob)), lines, enter)
+        Question::new(format!("{}: what target sag?", title(part, knob)), lines, enter)
     }
 
     fn start_question(&self, part: Part, knob: &Knob) -> Question {
@@ -144,14 +148,14 @@ impl Interview {
         let names = setup.as_ref().and_then(Setup::scale).is_some_and(|scale| scale.unit().is_none());
         let mut lines = vec![Line::such_as(example)];
         if !names {
-            lines.push(Line::with("or by rider weight:", rows));
+            lines.push(Line::with("or, by rider weight:", rows));
         }
-        let enter = setup.map_or("left open".to_owned(), |setup| silent_start(knob, &setup));
+        let enter = setup.map_or("decide later".to_owned(), |setup| silent_start(knob, &setup));
         let asked = match knob {
-            Knob::Air | Knob::Pressure => "how much is in it at first?",
-            Knob::Coil => "which one is in it at first?",
-            Knob::Spacers => "how many are in it at first?",
-            _ => "where does it start?",
+            Knob::Air | Knob::Pressure => "what pressure to start with?",
+            Knob::Coil => "which spring to start with?",
+            Knob::Spacers => "how many to start with?",
+            _ => "what setting to start with?",
         };
         Question::new(format!("{}: {asked}", title(part, knob)), lines, enter)
     }
@@ -169,11 +173,11 @@ fn travel(part: Part) -> Question {
     if part == Part::Shock {
         let lines = [
             Line::such_as(format!("{example}  or  {unknown}")),
-            Line::text("It is the shock's own, not the travel of the wheel."),
+            Line::text("This is the shock's own stroke, not the rear wheel travel."),
         ];
-        Question::new(format!("{part}: how long is its stroke?"), lines, format!("there is no {part}"))
+        Question::new(format!("{part}: how long is its stroke?"), lines, format!("no {part}"))
     } else {
-        let lines = [Line::such_as(example), Line::text(format!("or {NONE}, where it is rigid"))];
+        let lines = [Line::such_as(example), Line::text(format!("or {NONE} for a rigid fork"))];
         Question::new(format!("{part}: how much travel?"), lines, "not known")
     }
 }
@@ -188,13 +192,13 @@ fn adjusters(part: Part) -> Question {
     let example = format!("{rebound}, {}, {lockout}", short(&Knob::Compression).join(", "));
     let lines = [
         Line::such_as(example),
-        Line::text("There are:"),
+        Line::text("Choose from:"),
         split(&Knob::Rebound),
         split(&Knob::Compression),
         Line::text(format!("{lockout}, {}, {}", Knob::Preload.word(), Knob::Spacers.word())),
-        Line::with("others in quotes:", "\"bottom-out\""),
+        Line::with("your own, in quotes:", "\"bottom-out\""),
     ];
-    Question::new(format!("{part}: which adjusters?"), lines, format!("{rebound} alone"))
+    Question::new(format!("{part}: which adjusters?"), lines, format!("just {rebound}"))
 }
 
 /// Three places on an adjuster as they could be typed: one, and those for a light and a heavy rider.
@@ -223,7 +227,7 @@ fn examples(knob: &Knob, setup: Option<&Setup>) -> (String, String, String) {
 fn silent_start(knob: &Knob, setup: &Setup) -> String {
     let damps = !matches!(knob.family(), Family::Spring | Family::Tyre);
     match setup {
-        Setup::Unstarted(_) => "the ride asks".to_owned(),
+        Setup::Unstarted(_) => "you'll be asked when you ride".to_owned(),
         Setup::Uncounted(uncounted) => uncounted_start(uncounted),
         Setup::Known(dial) => {
             let (at, said) = (dial.start(), dial.scale().said_in_full(dial.start()));
@@ -241,7 +245,7 @@ fn silent_start(knob: &Knob, setup: &Setup) -> String {
 fn uncounted_start(uncounted: &Uncounted) -> String {
     match uncounted.start_rule() {
         StartRule::End(end) => fully(end),
-        _ => "the middle, once counted".to_owned(),
+        _ => "the middle, when you have counted".to_owned(),
     }
 }
 

@@ -71,7 +71,7 @@ fn unit_words(kinds: &[Kind]) -> Vec<&'static str> {
 fn unit_help(number: Number, kinds: &[Kind]) -> String {
     match &unit_words(kinds)[..] {
         [only] => format!("write {} {only}", decimal(number)),
-        several => format!("the units here are {}", listed(several.iter().copied())),
+        several => format!("use {}", listed(several.iter().copied())),
     }
 }
 
@@ -88,7 +88,7 @@ pub(super) fn value(reader: &mut Reader<'_>, wanted: &str, kinds: &[Kind]) -> Re
                 Problem::new(
                     Code::UnitUnknown,
                     token.span,
-                    "`#` begins a comment, so this spring has no unit",
+                    "`#` starts a comment, so this spring has no unit",
                 )
                 .help("write lb/in")
                 .fix(" lb/in"),
@@ -182,13 +182,10 @@ pub(super) fn converted_alike(reader: &mut Reader<'_>, before: &mut [ValueNode],
 /// Two numbers side by side: a thousands mark, or a word left out between them.
 fn two_numbers(reader: &Reader<'_>, both: Span, second: Span) -> Box<Problem> {
     let digits = reader.raw(second);
-    let problem = Problem::new(
-        Code::NumberUnusable,
-        both,
-        format!("`{}` are two numbers side by side", reader.raw(both)),
-    );
+    let problem =
+        Problem::new(Code::NumberUnusable, both, format!("`{}` is two numbers in a row", reader.raw(both)));
     Box::new(if digits.len() == 3 && digits.bytes().all(|byte| byte.is_ascii_digit()) {
-        problem.help("write one number without a gap, if it is in the thousands; or put `to` between two")
+        problem.help("if it is one number, take out the space; if it is a range, put `to` in between")
     } else {
         problem.help("put `to`, `or` or a comma between them, or take one out")
     })
@@ -214,7 +211,7 @@ pub(super) fn unknown_unit(
         return (in_another_unit(word, figure.to(span), number, unit), Some((number, unit)));
     }
     let problem =
-        Problem::new(Code::UnitUnknown, span, format!("`{}` is no unit that fits here", brief(word)));
+        Problem::new(Code::UnitUnknown, span, format!("`{}` is not a unit you can use here", brief(word)));
     match nearest(word, unit_words(kinds)) {
         Some(meant) => (
             problem.help(format!("did you mean `{meant}`?")).fix(meant),
@@ -230,7 +227,7 @@ pub(super) fn unknown_unit(
 /// The problem of an amount in a unit that is known elsewhere; as so many of this unit it is right.
 fn in_another_unit(word: &str, span: Span, number: Number, unit: Unit) -> Problem {
     let right = format!("{} {}", decimal(number), unit_word(unit));
-    let message = format!("`{}` is no unit of this language", brief(word));
+    let message = format!("`{}` is not a unit clickwise uses", brief(word));
     Problem::new(Code::UnitUnknown, span, message).help(format!("write {right}")).fix(right)
 }
 
@@ -240,12 +237,8 @@ pub(super) fn value_of(reader: &mut Reader<'_>, wanted: &str, kinds: &[Kind]) ->
     let (value, span) = value(reader, wanted, kinds)?;
     match value.unit {
         Some(unit) if !kinds.contains(&unit.kind()) => Err(Box::new(
-            Problem::new(
-                Code::UnitUnfit,
-                span,
-                format!("`{}` has a unit that does not fit here", reader.raw(span)),
-            )
-            .help(unit_help(value.number, kinds)),
+            Problem::new(Code::UnitUnfit, span, format!("`{}` has the wrong kind of unit", reader.raw(span)))
+                .help(unit_help(value.number, kinds)),
         )),
         None if !kinds.contains(&Kind::Clicks) => {
             let problem =

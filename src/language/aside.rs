@@ -34,12 +34,11 @@ impl Parser<'_> {
         self.aside.count -= 1;
         self.aside.first = self.aside.first.filter(|_| self.aside.count > 0);
         self.lost = true;
-        let message =
-            format!("`{}` is set aside by the # before it, and the lines below are not", brief(&heading));
+        let message = format!("`{}` is switched off by #, but the lines below it are not", brief(&heading));
         Some(
             self.problems.refuse(
                 Problem::new(Code::HeadingAside, span, message)
-                    .help("take out the #, or put # before each line that belongs to it"),
+                    .help("take out the #, or put # in front of its lines too"),
             ),
         )
     }
@@ -48,13 +47,13 @@ impl Parser<'_> {
     pub(super) fn told_aside(&mut self) {
         let Some(span) = self.aside.first else { return };
         let problem = match self.aside.count {
-            1 => Problem::pointing(Code::LineAside, span, "this line is set aside by the # before it"),
+            1 => Problem::new(Code::LineAside, span, "# switches this line off"),
             count => {
-                let message = format!("{count} lines are set aside by a # before them; this is the first");
+                let message = format!("{count} lines are switched off by #; this is the first");
                 Problem::new(Code::LineAside, span, message)
             }
         };
-        self.problems.push(problem.help("take out the # to use a line again"));
+        self.problems.push(problem.help("take out the # to use the line again"));
     }
 
     /// What a comment would open if it were a line, where it can be read as one, or could with a first
@@ -100,12 +99,8 @@ impl Parser<'_> {
         let span = Span { end: comment.span.start + 1, ..comment.span };
         Some(
             self.problems.refuse(
-                Problem::new(
-                    Code::CommentGlued,
-                    span,
-                    "a comment begins at this #, so what follows is not read",
-                )
-                .help("put a space on both sides of the # if that is meant, else take it out"),
+                Problem::new(Code::CommentGlued, span, "everything after this # is ignored")
+                    .help("if you meant that, put a space before and after the #; if not, take it out"),
             ),
         )
     }

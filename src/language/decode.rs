@@ -35,12 +35,8 @@ pub fn take_in(sources: &mut Sources, name: &str, bytes: &[u8]) -> (SourceId, Ve
     {
         let span = Span { source: id, start: at, end: at + 1 };
         problems.push(
-            Problem::new(
-                Code::LineEnd,
-                span,
-                "a carriage return stands here without a line feed, so lines run together",
-            )
-            .help("save the file with the usual line ends"),
+            Problem::new(Code::LineEnd, span, "the line ends are in an old style, so lines run together")
+                .help("save it again with a text editor of today"),
         );
     }
     if text
@@ -49,7 +45,7 @@ pub fn take_in(sources: &mut Sources, name: &str, bytes: &[u8]) -> (SourceId, Ve
     {
         let span = Span { source: id, start: 0, end: 0 };
         problems.push(
-            Problem::new(Code::FileEmpty, span, "nothing is in this file yet")
+            Problem::new(Code::FileEmpty, span, "this file is empty")
                 .help("the smallest bike is:\n\nbike \"My bike\"\npart fork\n  rebound 0 to 18 clicks"),
         );
     }
@@ -61,17 +57,17 @@ const PICTURES: [&[u8]; 6] = [b"\x89PNG", b"\xFF\xD8\xFF", b"GIF8", b"II*\0", b"
 
 /// What bytes that are no UTF-8 from `at` on seem to be, and what to do.
 fn guess(bytes: &[u8], at: usize) -> (String, &'static str) {
-    let no_text = "a plan is plain text: write it with a text editor and save it as UTF-8";
-    let encoded = "save the file again and choose the encoding UTF-8";
+    let no_text = "write your plan in a plain text editor and save it as UTF-8";
+    let encoded = "save it again with UTF-8 encoding";
     if bytes.starts_with(b"PK\x03\x04") {
-        let what = "this is a zip archive, or a document of an office program, so it cannot be read as text";
+        let what = "this is a zip file or a word-processor document, not plain text";
         (what.to_owned(), no_text)
     } else if bytes.starts_with(b"%PDF-") {
-        ("this is a PDF document, so it cannot be read as text".to_owned(), no_text)
+        ("this is a PDF document, not a text file".to_owned(), no_text)
     } else if bytes.starts_with(b"\xFF\xFE") || bytes.starts_with(b"\xFE\xFF") {
-        ("this is UTF-16, so it cannot be read as UTF-8 text".to_owned(), encoded)
+        ("this file is UTF-16, not UTF-8".to_owned(), encoded)
     } else if PICTURES.iter().any(|begin| bytes.starts_with(begin)) {
-        ("this is a picture, so it cannot be read as text".to_owned(), no_text)
+        ("this is a picture, not text".to_owned(), no_text)
     } else {
         let byte = bytes.get(at).copied().unwrap_or(0);
         // in Windows-1252 the bytes from A0 on are the characters of the same number
@@ -80,6 +76,6 @@ fn guess(bytes: &[u8], at: usize) -> (String, &'static str) {
         } else {
             String::new()
         };
-        (format!("the byte {byte:02X} that stands here is no UTF-8 text{alike}"), encoded)
+        (format!("this is not UTF-8 text (byte {byte:02X}){alike}"), encoded)
     }
 }

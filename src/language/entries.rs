@@ -27,7 +27,8 @@ impl Parser<'_> {
             told = self.problems.len();
             let more = row.words.split_once(' ').map(|(_, more)| reader.take_or_guess(more));
             if let Some(Err(problem)) = more {
-                broken = Some(self.problems.refuse(problem.help(format!("the line begins `{}`", row.words))));
+                broken =
+                    Some(self.problems.refuse(problem.help(format!("start the line with `{}`", row.words))));
             }
         }
         let mut entry = EntryLine {
@@ -74,7 +75,7 @@ impl Parser<'_> {
                     let own =
                         fields.first::<Knob>().map(|(knob, _)| format!("{} {}", knob.word(), knob.example()));
                     let example = own.unwrap_or_else(|| example.to_owned());
-                    problem.help = problem.help.or_else(|| Some(format!("for example:  {example}").into()));
+                    problem.help = problem.help.or_else(|| Some(format!("for example: `{example}`").into()));
                     return (fields, Some(self.problems.refuse(*problem)));
                 }
             }
@@ -93,7 +94,7 @@ impl Parser<'_> {
                 Some((clause, span)) => {
                     if commas == 0 && clause != Clause::IfFitted {
                         self.problems.push(
-                            Problem::new(Code::CommaMissing, span, "a comma is missing before this")
+                            Problem::new(Code::CommaMissing, span, "put a comma before this")
                                 .fix_at(before.after(), ","),
                         );
                     }
@@ -150,8 +151,8 @@ impl Parser<'_> {
         let twice = entry.clause(clause).filter(|_| clause != Clause::Row).map(|first| first.span);
         match twice {
             Some(first) => self.problems.push(
-                Problem::new(Code::ClauseTwice, span, format!("`{}` stands twice in this line", row.words))
-                    .also(first, "here first")
+                Problem::new(Code::ClauseTwice, span, format!("`{}` is in this line twice", row.words))
+                    .also(first, "the first is here")
                     .help("keep one of them"),
             ),
             None => entry.clauses.push(ClauseLine { clause, span, fields, broken }),
@@ -165,19 +166,18 @@ impl Parser<'_> {
         let code =
             if token.kind == TokenKind::Junk { Code::CharacterUnknown } else { Code::PhraseUnexpected };
         let problem =
-            Problem::new(code, token.span, format!("{} is not expected here", reader.describe(token)));
+            Problem::new(code, token.span, format!("{} doesn't belong here", reader.describe(token)));
         let counted = row.clauses.contains(&Clause::Counted);
         let way = reader.word().is_some_and(|word| matches!(word.as_ref(), "out" | "in" | "from"));
         Some(self.problems.refuse(if counted && way {
             let from = format!("{} {}", Clause::Counted.row().words, End::Open.word());
             problem.help(format!(
-                "numbers count from {}, out from fully closed; where they count the other way, say it once:  {from}",
-                End::Closed.word()
+                "take it out: numbers are counted out from fully closed; if you count from open, add `{from}`"
             ))
         } else if words.is_empty() {
-            problem.help("nothing more is wanted on this line")
+            problem.help("this line is complete; take out the rest")
         } else {
-            problem.help(format!("after this may follow {}", listed(words)))
+            problem.help(format!("you can add {}", listed(words)))
         }))
     }
 

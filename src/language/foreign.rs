@@ -56,7 +56,7 @@ const ENDINGS: [(&str, &str); 25] = [
 
 /// What a text begins with, without the blank at its beginning, where that tells what it is.
 const BEGINNINGS: [(&str, &str); 7] = [
-    ("PK\u{3}\u{4}", "a zip archive, or a document of an office program"),
+    ("PK\u{3}\u{4}", "a zip file or a word-processor document"),
     ("{\\rtf", "a document of a word processor"),
     ("%PDF-", "a PDF document"),
     ("<", "a web page, or another file with tags"),
@@ -140,7 +140,7 @@ mod tests {
             ("notes.TOML", "x = 1\n", "a TOML file"),
             ("a.tune", "[bike]\nname = \"B\"\n", "a configuration file"),
             ("a.tune", "bike: B\npart:\n  - fork:\n      rebound: 0 to 18 clicks\n", "a YAML file"),
-            ("a.tune", "PK\u{3}\u{4}\u{14}", "a zip archive, or a document of an office program"),
+            ("a.tune", "PK\u{3}\u{4}\u{14}", "a zip file or a word-processor document"),
         ] {
             assert_eq!(foreign(name, text).map(|foreign| foreign.what), Some(what), "{name}: {text}");
         }

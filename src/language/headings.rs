@@ -15,13 +15,9 @@ impl Parser<'_> {
         let word = reader.peek().map_or(reader.here(), |token| token.span);
         let raw = reader.raw(word).to_lowercase();
         self.problems.push(
-            Problem::new(
-                Code::WordMissing,
-                word,
-                format!("`{raw}` is a part of the bike, and the word for that is missing"),
-            )
-            .help(format!("write part {raw}"))
-            .fix_at(Span { end: word.start, ..word }, "part "),
+            Problem::new(Code::WordMissing, word, format!("`part` is missing before `{raw}`"))
+                .help(format!("write part {raw}"))
+                .fix_at(Span { end: word.start, ..word }, "part "),
         );
         let row = Heading::Part.row();
         let (fields, broken) = self.phrases(reader, row.form, row.example);
@@ -56,9 +52,9 @@ impl Parser<'_> {
                         Problem::pointing(
                             Code::PhraseUnexpected,
                             span,
-                            format!("this is not expected behind `{}`", row.example),
+                            format!("this doesn't belong after `{}`", row.example),
                         )
-                        .help("put what follows on a line of its own"),
+                        .help("start a new line here"),
                     ),
                 );
             }

@@ -42,7 +42,7 @@ fn parse_lines(source: SourceId, text: &str) -> (Tree, Vec<Problem>) {
     let mut earlier: Option<Earlier> = None;
     let text_read = first_lines(text);
     let mut cut = LogicalLines::of(text_read).peekable();
-    let (mut end, mut why) = (0, "this file has more than 100,000 lines, so what follows is not read");
+    let (mut end, mut why) = (0, "this file has more than 100,000 lines; the rest is not read");
     while let Some(line) = cut.next() {
         if parser.problems.len() >= MOST_PROBLEMS {
             why = "this file has more than 100,000 problems, so what follows is not read";
@@ -140,7 +140,7 @@ impl Parser<'_> {
         let begin = start + rest.len() - rest.trim_start().len();
         let problem = Problem::new(Code::FileTooLong, Span { start: begin, ..whole }.first(self.text), why);
         let told =
-            self.problems.refuse(problem.help("a plan has some dozens of lines; look whether this is one"));
+            self.problems.refuse(problem.help("a plan has a few dozen lines; is this the right file?"));
         Some(Line { span: whole, kind: LineKind::Unread(told), doubtful_from: None })
     }
 
@@ -158,9 +158,9 @@ impl Parser<'_> {
             let problem = Problem::pointing(
                 Code::LineTooLong,
                 span.first(self.text),
-                "this line is longer than 10,000 characters, so it is not read",
+                "this line has more than 10,000 characters and is not read",
             )
-            .help("break it into lines");
+            .help("split it into shorter lines");
             let told = self.problems.refuse(problem);
             return Line { span, kind: LineKind::Unread(told), doubtful_from: None };
         }
@@ -277,7 +277,7 @@ impl Parser<'_> {
             Problem::new(
                 Code::EntryMisplaced,
                 span,
-                format!("`{word}` belongs under `{heading}`, which does not stand above it"),
+                format!("`{word}` belongs under `{heading}`, and there is none above it"),
             )
             .help(format!("put a line `{line}` above it")),
         );
@@ -291,13 +291,14 @@ impl Parser<'_> {
         }
         let here = stands.map_or(String::new(), |heading| format!(" under `{}`", heading.row().word));
         let (code, message) = match token.kind {
-            TokenKind::Text | TokenKind::BentText | TokenKind::OpenText => {
-                (Code::LineUnknown, "a text stands alone here; a line begins with a word".to_owned())
-            }
+            TokenKind::Text | TokenKind::BentText | TokenKind::OpenText => (
+                Code::LineUnknown,
+                "there is only text in quotes here; start the line with a word".to_owned(),
+            ),
             TokenKind::Junk => {
-                (Code::CharacterUnknown, format!("{} has no meaning here", reader.describe(token)))
+                (Code::CharacterUnknown, format!("{} means nothing here", reader.describe(token)))
             }
-            _ => (Code::LineUnknown, format!("{} begins no line{here}", reader.describe(token))),
+            _ => (Code::LineUnknown, format!("a line{here} can't start with {}", reader.describe(token))),
         };
         let problem = Problem::new(code, token.span, message).help(opening_words(stands));
         LineKind::Unread(self.problems.refuse(problem))
@@ -310,12 +311,9 @@ impl Parser<'_> {
         }
         if self.merge_told.is_none() {
             self.merge_told = Some(self.problems.refuse(
-                Problem::new(
-                    Code::MergeUnfinished,
-                    span,
-                    "a merge of two versions of this file is not finished",
-                )
-                .help("keep the lines of one side, and take out the lines with <<<<<<<, ======= and >>>>>>>"),
+                Problem::new(Code::MergeUnfinished, span, "there is an unfinished merge here").help(
+                    "keep the lines of one side, and take out the lines with <<<<<<<, ======= and >>>>>>>",
+                ),
             ));
         }
         self.merge_told
@@ -332,7 +330,7 @@ fn entry_row(under: Heading, word: &str) -> Option<&'static EntryRow> {
 /// What a line under a heading begins with, for a message; long, and the same for many problems.
 fn opening_words(stands: Option<Heading>) -> &'static str {
     static WORDS: LazyLock<Vec<(Option<Heading>, String)>> = LazyLock::new(|| {
-        let begins = |words: String| format!("a line here begins with {words}");
+        let begins = |words: String| format!("start the line with {words}");
         let headings = HEADINGS.iter().filter(|row| row.heading.has_entries());
         let mut words: Vec<_> =
             headings.map(|row| (Some(row.heading), begins(listed(entry_words(row.heading))))).collect();

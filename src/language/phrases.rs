@@ -23,7 +23,7 @@ pub(super) fn read_slot(reader: &mut Reader<'_>, slot: Slot) -> Read<Node> {
         read.map(|(value, span)| (wrap(value), span))
     }
     match slot {
-        Slot::Text => node(reader.text("a text in quotes"), Node::Text),
+        Slot::Text => node(reader.text("text in quotes"), Node::Text),
         Slot::Number => node(reader.number("a number"), |number| Node::Number(Box::new(number))),
         Slot::Value(kinds) => node(value_of(reader, "a number", kinds), |value| Node::Value(Box::new(value))),
         Slot::PartName => node(part(reader), Node::PartName),
@@ -160,8 +160,8 @@ fn start(reader: &mut Reader<'_>) -> Read<StartNode> {
             row(reader, (value, span)).map(|(row, span)| (StartNode::Row(row), span))
         }
         PlaceNode::Word(word) if !word.can_start() => Err(Box::new(
-            Problem::pointing(Code::PlaceUnfit, span, "this cannot be where the start is")
-                .help("name a value, `open`, `closed` or `middle`"),
+            Problem::new(Code::PlaceUnfit, span, "`start` can't be its own start")
+                .help("write a value, `open`, `closed` or `middle`"),
         )),
         place => Ok((StartNode::Place(place), span)),
     }
@@ -176,13 +176,13 @@ fn row(reader: &mut Reader<'_>, (value, begin): (ValueNode, Span)) -> Read<RowNo
 
 fn window(reader: &mut Reader<'_>) -> Read<WindowNode> {
     let kinds = &[Kind::Share, Kind::Length];
-    let (mut low, begin) = value(reader, "a sag window such as `18 to 22 %`", kinds)?;
+    let (mut low, begin) = value(reader, "a sag range such as `18 to 22 %`", kinds)?;
     if low.unit.is_some_and(|unit| kinds.contains(&unit.kind())) && reader.word().is_none() {
         // one value alone; the check asks for a window
         return Ok((WindowNode { low, high: low }, begin));
     }
     expect(reader, "to")?;
-    let (high, end) = value_of(reader, "the upper end of the window", kinds)?;
+    let (high, end) = value_of(reader, "the top of the sag range", kinds)?;
     converted_alike(reader, std::slice::from_mut(&mut low), "to", begin.to(end));
     Ok((WindowNode { low, high }, begin.to(end)))
 }
@@ -246,7 +246,7 @@ fn target(reader: &mut Reader<'_>) -> Read<TargetNode> {
     if reader.take_word("to").is_some() {
         return place(reader).map(|(place, span)| (TargetNode::To(place), span));
     }
-    let wanted = "`to` and a place, or a change such as `2 clicks faster`,";
+    let wanted = "`to` and a setting, or a change such as `2 clicks faster`";
     let (amount, begin) = value(reader, wanted, POSITIONS)?;
     let (way, end) = way(reader)?;
     Ok((TargetNode::By(amount, way), begin.to(end)))

@@ -162,25 +162,25 @@ impl<'a> Reader<'a> {
         match self.peek() {
             Some(token) if matches!(self.raw(token.span), ":" | "=") => {
                 let mark = self.raw(token.span);
-                let message = format!("no `{mark}` is needed here: what follows says it");
+                let message = format!("take out the `{mark}`");
                 let problem = Problem::new(Code::PhraseUnexpected, token.span, message);
                 Box::new(if wanted.starts_with("`to`") {
                     problem.help("write `to`").fix("to")
                 } else {
-                    problem.help("leave it out").fix("")
+                    problem.help("take it out").fix("")
                 })
             }
             Some(token) => Box::new(Problem::new(
                 code_for(token),
                 token.span,
-                format!("{wanted} is wanted here, but here stands {}", self.describe(token)),
+                format!("write {wanted} here, not {}", self.describe(token)),
             )),
             None => {
                 let last = self.here();
                 Box::new(Problem::new(
                     Code::PhraseMissing,
                     last,
-                    format!("{wanted} is wanted after `{}`, but the line ends", brief(self.raw(last))),
+                    format!("write {wanted} after `{}`; the line stops too soon", brief(self.raw(last))),
                 ))
             }
         }
@@ -234,7 +234,7 @@ impl<'a> Reader<'a> {
         match token.kind {
             TokenKind::Text => {}
             TokenKind::BentText if hidden.is_none() => self.noticed.push(
-                Problem::new(Code::QuotesBent, token.span, "these quotes are not straight ones")
+                Problem::new(Code::QuotesBent, token.span, "these are curly quotes")
                     .help(format!("write {fixed}"))
                     .fix(fixed.clone()),
             ),
@@ -242,8 +242,8 @@ impl<'a> Reader<'a> {
             TokenKind::OpenText => {
                 let open = self.mark_of(token);
                 self.noticed.push(
-                    Problem::new(Code::QuoteOpen, open, "a text opens here and is not closed on its line")
-                        .help("put a straight double quote \" where the text ends"),
+                    Problem::new(Code::QuoteOpen, open, "the closing quote is missing")
+                        .help("put \" at the end of the text"),
                 );
             }
             _ => return Err(self.wants(wanted)),
@@ -257,7 +257,7 @@ impl<'a> Reader<'a> {
                 format!("this text has a {name} in it (U+{:04X}), which nobody can see", u32::from(c)),
             );
             self.noticed.push(match token.kind {
-                TokenKind::OpenText => problem.help("take it out; retyping the text by hand does it"),
+                TokenKind::OpenText => problem.help("type the text again by hand"),
                 _ => problem.help(format!("write {fixed}")).fix(fixed),
             });
         }
@@ -274,9 +274,9 @@ impl<'a> Reader<'a> {
                 Problem::new(
                     Code::DecimalComma,
                     token.span,
-                    format!("`{raw}` has a comma where the point belongs"),
+                    format!("`{raw}` has a comma instead of a point"),
                 )
-                .help(format!("write {pointed}; or put a space behind the comma if these are two numbers"))
+                .help(format!("write {pointed}; if these are two numbers, put a space after the comma"))
                 .fix(pointed),
             ));
         }
@@ -300,8 +300,12 @@ impl<'a> Reader<'a> {
                 Ok((number, token.span))
             }
             None => Err(Box::new(
-                Problem::new(Code::NumberUnusable, token.span, format!("`{raw}` cannot be used as a number"))
-                    .help("write up to a million, with a point and at most six decimals, like 4.5, or a fraction like 1/4"),
+                Problem::new(
+                    Code::NumberUnusable,
+                    token.span,
+                    format!("`{raw}` is not a number clickwise can use"),
+                )
+                .help("write a number such as 4.5 or 1/4 (up to a million, six decimals)"),
             )),
         }
     }
@@ -325,12 +329,12 @@ pub(super) fn brief(raw: &str) -> String {
 
 /// The problem of a word that is nearly one of the language.
 pub(super) fn misspelt(word: &str, meant: &str, span: Span) -> Problem {
-    Problem::new(Code::WordMisspelt, span, format!("`{}` is no word that may stand here", brief(word)))
+    Problem::new(Code::WordMisspelt, span, format!("`{}` is not a word you can use here", brief(word)))
         .help(format!("did you mean `{meant}`?"))
         .fix(meant)
 }
 
 /// The problem of a comma that parts nothing.
 pub(super) fn comma_extra(span: Span) -> Problem {
-    Problem::pointing(Code::CommaExtra, span, "this comma parts nothing").fix("")
+    Problem::new(Code::CommaExtra, span, "take out this extra comma").fix("")
 }

@@ -38,7 +38,7 @@ fn measured(reader: &mut Reader<'_>) -> Read<ScaleNode> {
         converted_alike(reader, std::slice::from_mut(&mut first), "to", begin.to(end));
         let mut by = None;
         if reader.take_word("by").is_some() {
-            let (size, by_end) = value(reader, "how much one position is", POSITIONS)?;
+            let (size, by_end) = value(reader, "the size of one position", POSITIONS)?;
             (by, end) = (Some(size), by_end);
         }
         return Ok((ScaleNode::Range { low: Some(first), high, by }, begin.to(end)));
@@ -51,7 +51,7 @@ fn measured(reader: &mut Reader<'_>) -> Read<ScaleNode> {
     }
     let mut values = vec![first];
     loop {
-        let (last, end) = value(reader, "one more value", POSITIONS)?;
+        let (last, end) = value(reader, "another value", POSITIONS)?;
         converted_alike(reader, &mut values, "or", begin.to(end));
         if reader.take_joint("or").is_none() {
             return Ok((ScaleNode::Values { values, last }, begin.to(end)));
@@ -74,7 +74,7 @@ fn values_parted_wrongly(reader: &mut Reader<'_>, first: &ValueNode, begin: Span
     let noticed = reader.noticed.len();
     while is_listed(reader) {
         reader.skip();
-        let (_, span) = value(reader, "one more value", POSITIONS).ok()?;
+        let (_, span) = value(reader, "another value", POSITIONS).ok()?;
         values.push(reader.raw(span).to_owned());
         end = span;
     }
@@ -89,15 +89,15 @@ fn named(reader: &mut Reader<'_>) -> Read<ScaleNode> {
     let (first, begin) = name(reader, "the name of a position")?;
     let (mut names, mut end) = (vec![(first, begin)], begin);
     while reader.take_joint("or").is_some() {
-        let (next, span) = name(reader, "the name of one more position")?;
+        let (next, span) = name(reader, "the name of another position")?;
         names.push((next, span));
         end = span;
     }
     match reader.word() {
         Some(word) if unit_named(&word).is_some() => {
             let span = begin.to(reader.peek().map_or(end, |token| token.span));
-            let problem = Problem::new(Code::NumberUnusable, span, "a number stands here in words");
-            Err(Box::new(problem.help(format!("write it in figures, such as  12 {word}"))))
+            let problem = Problem::pointing(Code::NumberUnusable, span, "this number is written in words");
+            Err(Box::new(problem.help(format!("write it in figures, such as `12 {word}`"))))
         }
         Some(word) if !opens_a_clause(&word) => Err(or_missing(reader)),
         _ => match parted_wrongly(reader, &names, begin.to(end)) {
@@ -125,7 +125,7 @@ fn parted_wrongly(reader: &mut Reader<'_>, names: &[(String, Span)], span: Span)
     (0..pieces).for_each(|_| reader.skip());
     let right = all.join(" or ");
     let problem =
-        Problem::new(Code::PhraseUnexpected, span.to(end), "the names of positions are parted by `or`");
+        Problem::new(Code::PhraseUnexpected, span.to(end), "put `or` between the names of positions");
     Some(Box::new(problem.help(format!("write {right}")).fix(right)))
 }
 
@@ -135,7 +135,7 @@ fn opens_a_clause(word: &str) -> bool {
 
 fn or_missing(reader: &Reader<'_>) -> Box<Problem> {
     Box::new(
-        reader.wants("`or` between the names of positions").help("write them like  open or half or closed"),
+        reader.wants("`or` between the names of positions").help("for example: `open or half or closed`"),
     )
 }
 

@@ -77,11 +77,9 @@ fn told(kind: &Strange, c: char, span: Span, word: &str) -> Problem {
         Strange::Glued => Problem::new(
             Code::FilesGlued,
             span,
-            format!(
-                "two files seem to be glued together at this line: a byte order mark ({point}) stands here"
-            ),
+            format!("two files seem to be joined here: there is a byte order mark ({point})"),
         )
-        .help("take it out, and see whether both files belong together"),
+        .help("take it out, and check that the two files belong together"),
         Strange::Hidden => Problem::new(
             Code::CharacterHidden,
             span,
@@ -91,13 +89,13 @@ fn told(kind: &Strange, c: char, span: Span, word: &str) -> Problem {
         Strange::Wide(_) => Problem::new(
             Code::CharacterAlike,
             span,
-            format!("`{c}` is a wide character ({point}), not the plain one"),
+            format!("`{c}` is a wide character ({point}), not a normal one"),
         )
         .help(format!("write {word}")),
         Strange::Alike(plain) => Problem::new(
             Code::CharacterAlike,
             span,
-            format!("`{c}` looks like `{plain}` and is a letter of another script ({point})"),
+            format!("`{c}` looks like `{plain}` but comes from another alphabet ({point})"),
         )
         .help(format!("write {word}")),
     }

@@ -143,12 +143,12 @@ impl Parser<'_> {
         let line = above.rsplit('\n').next().unwrap_or(above);
         let last = tokens(self.source, line, 0).pop();
         let in_text = last.is_some_and(|token| token.kind == TokenKind::OpenText);
-        let problem = Problem::new(Code::LineTorn, first, "the line above breaks off and goes on here")
-            .also(Span { end: gap.start, ..gap }, "it breaks off here");
+        let problem = Problem::new(Code::LineTorn, first, "the line above is cut off and carries on here")
+            .also(Span { end: gap.start, ..gap }, "cut off here");
         if in_text {
-            return problem.help("write both on one line: a text in quotes stands on one line");
+            return problem.help("join the two lines: text in quotes must be on one line");
         }
-        let problem = problem.help("write both on one line");
+        let problem = problem.help("join the two lines");
         let Some((span, meant)) = &whole.misspelt else { return problem.fix_at(gap, between) };
         // from the text put together back to the file
         let place = |at: usize| {

@@ -39,10 +39,10 @@ impl Kind {
     #[must_use]
     pub fn words(self) -> &'static str {
         match self {
-            Kind::Standard => "feels 1 to 3 clicks",
-            Kind::Difficult => "feels as much, but slips, forgets and feels one side more",
-            Kind::Insensitive => "feels only 4 to 8 clicks",
-            Kind::AlwaysSame => "always says same",
+            Kind::Standard => "notices 1 to 3 clicks",
+            Kind::Difficult => "notices as much, but makes slips, forgets, and notices one direction more",
+            Kind::Insensitive => "notices only 4 to 8 clicks",
+            Kind::AlwaysSame => "always says \"same\"",
             Kind::Contradicting => "answers at random",
         }
     }

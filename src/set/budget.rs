@@ -24,17 +24,17 @@ pub fn over_budget(plan: &Arc<Plan>, proof: &Proof, allowed: Allowed) -> Vec<Pro
     let Some(Excess { laps, minutes, share }) = excess(plan, proof) else { return Vec::new() };
     let help = match share {
         Some(laps) => format!(
-            "with  at most {}  on every tune each adjuster gets its turn",
+            "add `at most {}` to every `tune` line, so each adjuster gets its turn",
             several(laps as usize, "lap")
         ),
-        None => "tune fewer adjusters, or allow more".to_owned(),
+        None => "tune fewer adjusters or allow more laps".to_owned(),
     };
     let mut helps = match longest(plan, proof) {
-        Some(longest) => vec![help.clone(), format!("{help}\nthe longest ride: {longest}")],
+        Some(longest) => vec![help.clone(), format!("{help}\nthe longest session: {longest}")],
         None => vec![help.clone()],
     };
     let mut worst = |span: Span, takes: &str, more: &str, most: &str| {
-        let message = format!("in the worst case this plan takes {takes}, {more} than {most}");
+        let message = format!("this plan can take {takes}, {more} than the {most} it allows");
         // the answers are told once
         Problem::new(Code::OverBudget, span, message).help(helps.pop().unwrap_or_else(|| help.clone()))
     };

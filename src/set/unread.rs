@@ -8,7 +8,7 @@ use super::files::Unreadable;
 /// A file that is named and cannot be read, by its path.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum Unread {
-    #[error("{}: cannot be read: {}", .0.display(), .1)]
+    #[error("Can't read {}: {}", .0.display(), .1)]
     Unreadable(PathBuf, Unreadable),
     /// With it the set would be larger than 64 mebibytes; the files after it were not looked at.
     #[error("{}: not read: these files together are larger than 64 MiB", .0.display())]

@@ -16,19 +16,20 @@ pub fn untouched(reading: Number, unit: Unit) -> String {
     let rounded = (reading * parts).round() / parts;
     let word = unit_word(unit);
     if reading < Number::from_integer(0) {
-        return format!("An untouched gauge will read 0 {word}: the air outside will press more.");
+        return format!("The gauge will read 0 {word}: the air pressure outside is higher than inside.");
     }
-    format!("An untouched gauge will read {} {word}.", decimal(rounded))
+    format!("If you leave the air alone, the gauge will read {} {word}.", decimal(rounded))
 }
 
 /// What is said beside such a reading; common practice, no source.
 #[must_use]
 pub fn untouched_cautions(width: usize) -> Vec<String> {
     const CAUTIONS: [&str; 4] = [
-        "Reckoned for sealed air that keeps its room, in the standard atmosphere; the weather moves it a little.",
-        "What to set is another question: measure sag again.",
+        "Worked out for sealed air at constant volume in a standard atmosphere. The weather shifts it \
+            slightly.",
+        "This is not a pressure to set. For that, measure sag again.",
         "Never let air out because a gauge reads high at altitude.",
-        "Stay within the limit printed on the part; this program cannot see it.",
+        "Stay within the limit printed on the part: clickwise doesn't know it.",
     ];
     CAUTIONS.iter().flat_map(|caution| wrapped(&format!("- {caution}"), width, "", "  ")).collect()
 }
@@ -41,10 +42,10 @@ mod tests {
     #[test]
     fn readings_are_rounded_as_gauges_are_read() {
         let said = |reading, unit| untouched(nearest(reading).unwrap(), unit);
-        assert_eq!(said(75.154_565, Unit::Psi), "An untouched gauge will read 75.2 psi.");
-        assert_eq!(said(5.0, Unit::Bar), "An untouched gauge will read 5 bar.");
-        assert_eq!(said(5.126, Unit::Bar), "An untouched gauge will read 5.13 bar.");
-        assert_eq!(said(551.4, Unit::Kilopascal), "An untouched gauge will read 551 kPa.");
+        assert_eq!(said(75.154_565, Unit::Psi), "If you leave the air alone, the gauge will read 75.2 psi.");
+        assert_eq!(said(5.0, Unit::Bar), "If you leave the air alone, the gauge will read 5 bar.");
+        assert_eq!(said(5.126, Unit::Bar), "If you leave the air alone, the gauge will read 5.13 bar.");
+        assert_eq!(said(551.4, Unit::Kilopascal), "If you leave the air alone, the gauge will read 551 kPa.");
         assert!(said(-0.01, Unit::Psi).contains("will read 0 psi:"));
     }
 }

@@ -17,8 +17,8 @@ pub fn explained(code: Code, explanation: &Explanation, width: usize) -> Vec<Str
         lines.extend(text.trim_end().lines().map(|line| format!("    {line}")));
     };
     if let Some(bad) = &explanation.bad {
-        example("With the problem:", bad);
+        example("Wrong:", bad);
     }
-    example("Without it:", &explanation.good);
+    example("Right:", &explanation.good);
     lines
 }

@@ -11,7 +11,7 @@ use super::wanted;
 pub(super) fn found(session: &Session, id: AdjusterId, page: &mut Page) {
     let all: Vec<AdjusterId> = session.plan().bike().ids().collect();
     if all.len() == 1 || all.first() != Some(&id) {
-        page.head(&format!("As found: {}", session.adjuster(id).name()));
+        page.head(&format!("Now: {}", session.adjuster(id).name()));
         let printed = session.adjuster(id).knob == Knob::Coil;
         let printed = if printed { " It is printed on the spring." } else { "" };
         let named = session.adjuster(id).setup.unit().is_none();
@@ -80,15 +80,15 @@ pub(super) fn count(session: &Session, id: AdjusterId, page: &mut Page) {
         page.text(if from_open {
             "Open it fully, gently, then count in to fully closed. How many are there?"
         } else {
-            "Close it gently, then count out to fully open. How many are there?"
+            "Turn it gently to fully closed, then count the clicks to fully open. How many?"
         });
         page.text(&format!("For example: {}", wanted::example(session, id)));
         return;
     }
     page.text(if from_open {
-        "Open it fully, gently, counting: that's how it was found. Then count in to fully closed."
+        "Open it fully, gently, counting: that's where it is now. Then count in to fully closed."
     } else {
-        "Close it gently, counting: that's how it was found. Then count out to fully open."
+        "Close it gently, counting: that's where it is now. Then count out to fully open."
     });
     let [found, count] = wanted::example_of_two(session, id);
     let one = count.rsplit(' ').next().unwrap_or(count);

@@ -33,13 +33,13 @@ pub fn read_as(session: &Session, answer: &Answer, full: Full) -> String {
             Stated::Value(number, _) => Stated::Value(*number, None).to_string(),
             Stated::Name(name) => name.clone(),
         };
-        return format!("Read as found at {}, {} in all.", bare(found), bare(count));
+        return format!("Understood as: at {} now, {} in all.", bare(found), bare(count));
     }
     match sag {
-        Some(sag) if two => format!("Read as {answer}, so {sag}{nearest}."),
-        Some(sag) if sag.starts_with(&answer.to_string()) => format!("Read as {sag}."),
-        Some(sag) => format!("Read as {answer}, so {sag}{nearest}."),
-        None => format!("Read as {answer}{nearest}."),
+        Some(sag) if two => format!("Understood as {answer}, so {sag}{nearest}."),
+        Some(sag) if sag.starts_with(&answer.to_string()) => format!("Understood as {sag}."),
+        Some(sag) => format!("Understood as {answer}, so {sag}{nearest}."),
+        None => format!("Understood as {answer}{nearest}."),
     }
 }
 

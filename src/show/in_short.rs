@@ -17,7 +17,7 @@ pub fn in_short(sources: &Sources, problems: &[Problem], width: usize) -> Vec<St
         lines.extend(wrapped(&text, width, "", "  "));
     }
     if problems.len() > MOST {
-        lines.push(format!("and {} more; check shows them", problems.len() - MOST));
+        lines.push(format!("and {} more: run `clickwise check` to see them", problems.len() - MOST));
     }
     lines
 }

@@ -12,46 +12,47 @@ use super::wanted::wanted;
 #[must_use]
 pub fn mismatch(session: &Session, mismatch: &Mismatch) -> String {
     match mismatch {
-        Mismatch::Over => "the ride is over; nothing is asked".to_owned(),
-        Mismatch::NothingToTakeBack => "there is no answer to take back".to_owned(),
+        Mismatch::Over => "the session is finished; there are no more questions".to_owned(),
+        Mismatch::NothingToTakeBack => "there is nothing to undo".to_owned(),
         Mismatch::Unfit { answer, wanted: want } => {
             let near = nearly(answer).map_or(String::new(), |near| format!("; did you mean `{near}`?"));
-            format!("`{answer}` does not answer this question, it wants {}{near}", wanted(session, want))
+            format!("`{answer}` doesn't answer this question: type {}{near}", wanted(session, want))
         }
-        Mismatch::NoLapYet => "no lap is ridden yet, so there is no baseline to ride again".to_owned(),
+        Mismatch::NoLapYet => {
+            "you have not ridden a lap yet, so there is no baseline to ride again".to_owned()
+        }
         Mismatch::TooFewLaps { wanted, left } => format!(
-            "a new baseline takes {wanted} laps: the warm-up, the best so far and one to compare; {left} are left. Carry on, or end this adjuster with `{}`",
+            "a new baseline takes {wanted} laps: the warm-up, the best so far and one to compare; {left} \
+                are left. Carry on, or end this adjuster with `{}`",
             AnswerWord::Keep.word()
         ),
         Mismatch::NoPosition { adjuster, told, why } => no_position(session, *adjuster, told, *why),
-        Mismatch::NoSag { told, why } => format!("`{told}` cannot be a sag{}", no_sag(*why)),
-        Mismatch::NotCounted => "this adjuster is not counted yet".to_owned(),
-        Mismatch::CountedAlready => "this adjuster is counted already".to_owned(),
-        Mismatch::StartedAlready => "this adjuster has a start already".to_owned(),
+        Mismatch::NoSag { told, why } => format!("`{told}` is not a sag reading{}", no_sag(*why)),
+        Mismatch::NotCounted => "count this adjuster first".to_owned(),
+        Mismatch::CountedAlready => "you have already counted this adjuster".to_owned(),
+        Mismatch::StartedAlready => "this adjuster already has a start".to_owned(),
         Mismatch::FoundAlready(answer) => {
-            format!("`{answer}`: how it was found is known already; type only how many there are")
+            format!("`{answer}`: you have already said where it was; type only how many there are")
         }
         Mismatch::NoCount { adjuster, told } => {
-            format!("`{told}` cannot be a count{}", counts(session, *adjuster))
+            format!("`{told}` can't be right{}", counts(session, *adjuster))
         }
         Mismatch::FoundBeyond { found, count } => {
             let both = Answer::Two((**found).clone(), (**count).clone());
             format!(
-                "`{both}`: it can't be found at {found} of {count}; type how it was found first, then how many there are"
+                "`{both}`: it can't be at {found} of {count}; type where it is first, then how many there are"
             )
         }
         Mismatch::CountBelowFound { found, count } => format!(
-            "it was found at {found}, which a count of {count} does not reach; count again, or u takes back what was found"
+            "count again: it was at {found}, which is more than {count}. If {found} was wrong, type u"
         ),
         Mismatch::CountBelowPlan { adjuster, wanted, count } => {
             let unit = session.adjuster(*adjuster).setup.unit();
             let wanted = unit.map_or(String::new(), |unit| unit.figure(**wanted));
-            format!(
-                "the plan sets this adjuster to {wanted}, which a count of {count} does not reach; count again"
-            )
+            format!("count again: the plan needs {wanted}, which is more than {count}")
         }
         Mismatch::NoCondition { condition, answer } => {
-            format!("`{answer}` cannot be the {}", condition.name())
+            format!("`{answer}` doesn't work as the {}", condition.name())
         }
     }
 }
@@ -64,36 +65,32 @@ fn nearly(answer: &Answer) -> Option<&'static str> {
 
 fn no_position(session: &Session, id: AdjusterId, told: &Stated, why: OffScale) -> String {
     let name = session.adjuster(id).name();
-    let Some(scale) = session.scale(id) else { return format!("`{told}` is no position of {name}") };
+    let Some(scale) = session.scale(id) else { return format!("{name} has no `{told}`") };
     match why {
         OffScale::NotOne => {
             let named = !scale.all_names().is_empty();
             let positions = if named { scale.listed_names() } else { scale.said_range() };
-            format!("`{told}` is no position of {name}: {positions}")
+            format!("{name} has no `{told}`: use {positions}")
         }
         OffScale::OtherUnit => {
-            let has = scale.unit().map_or(String::new(), |unit| format!(": it has {}", unit_word(unit)));
-            format!("`{told}` has another unit than {name}{has}")
+            let has = scale.unit().map_or(String::new(), |unit| format!(": use {}", unit_word(unit)));
+            format!("`{told}` is the wrong unit for {name}{has}")
         }
-        OffScale::Between(below, above) => format!(
-            "`{told}` lies between two positions of {name}: {} and {}",
-            scale.said(below),
-            scale.said(above)
-        ),
+        OffScale::Between(below, above) => {
+            format!("{name} has no `{told}`; the nearest are {} and {}", scale.said(below), scale.said(above))
+        }
     }
 }
 
 /// Why what was told is no sag, behind that it is none.
 fn no_sag(why: NoSag) -> String {
     match why {
-        NoSag::NoNumber => ": it is a number, such as 32 mm or 20 %".to_owned(),
-        NoSag::NoUnit => " without its unit: mm or %".to_owned(),
-        NoSag::TravelUnknown => {
-            ": the file does not say how far the part can move, so read it in mm".to_owned()
-        }
-        NoSag::OtherUnit => ": it is read in mm or %".to_owned(),
-        NoSag::Outside(None) => ": it is 0 mm or more".to_owned(),
-        NoSag::Outside(Some(most)) => format!(": it is 0 mm or more and at most {}", mm(most)),
+        NoSag::NoNumber => ": give a number, such as 32 mm or 20 %".to_owned(),
+        NoSag::NoUnit => ": add mm or %".to_owned(),
+        NoSag::TravelUnknown => ": give it in mm, because the bike's file has no travel".to_owned(),
+        NoSag::OtherUnit => ": give it in mm or %".to_owned(),
+        NoSag::Outside(None) => ": give 0 mm or more".to_owned(),
+        NoSag::Outside(Some(most)) => format!(": give 0 mm to {}", mm(most)),
     }
 }
 
@@ -103,7 +100,7 @@ fn counts(session: &Session, id: AdjusterId) -> String {
         Setup::Uncounted(uncounted) => {
             let most = uncounted.by() * Number::from_integer(Uncounted::MOST.into());
             let figure = |number| uncounted.unit().figure(number);
-            format!(": it is from {} to {}", figure(uncounted.by()), figure(most))
+            format!(": give a count from {} to {}", figure(uncounted.by()), figure(most))
         }
         Setup::Known(_) | Setup::Unstarted(_) => String::new(),
     }

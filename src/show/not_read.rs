@@ -10,12 +10,13 @@ use super::wanted::wanted;
 pub fn not_read(session: &Session, reason: &NotRead) -> String {
     match reason {
         NotRead::CommaInNumber(text) => format!(
-            "`{text}` has a comma between two digits; write it with a point, like 27.5, or put a space behind the comma"
+            "`{text}` has a comma: write a point, like 27.5, or put a space after the comma if these are \
+                two answers"
         ),
-        NotRead::OpenQuote(text) => format!("a quote opens here and is not closed: {text}"),
+        NotRead::OpenQuote(text) => format!("the closing quote is missing: {text}"),
         NotRead::Unknown { text, near } => {
             let near = near.map_or(String::new(), |near| format!("; did you mean `{near}`?"));
-            format!("`{text}` is no answer{near}")
+            format!("`{text}` is not an answer{near}")
         }
         NotRead::Unclear { text, ways } => format!("`{text}` is not clear here: type {}.", or(ways)),
         NotRead::OneNumber { text, ways } => {
@@ -29,11 +30,11 @@ pub fn not_read(session: &Session, reason: &NotRead) -> String {
             format!("A sag is one reading, or two of the same setting: type `{pair}`, not `{text}`.{next}")
         }
         NotRead::Unwanted { text, wanted: want } => {
-            format!("`{text}` does not answer this question, it wants {}", wanted(session, want))
+            format!("`{text}` doesn't answer this question: type {}", wanted(session, want))
         }
         NotRead::Between { text, ways } => format!("`{text}` is between two settings: type {}.", or(ways)),
         NotRead::OneAtATime { first, next } => {
-            format!("One answer at a time: type `{first}` now, and `{next}` when it is asked for.")
+            format!("One answer at a time: type `{first}` now, and `{next}` when you are asked for it.")
         }
     }
 }

@@ -18,20 +18,22 @@ use super::wrap::wrapped;
 #[must_use]
 pub fn help(ask: &Ask, width: usize) -> Vec<String> {
     let mut page = Page::new(width);
-    page.head("What can be answered");
+    page.head("What you can type");
     let keys = keys(ask);
     for row in ANSWERS.iter().filter(|row| keys.contains(&row.answer)) {
         page.item(format!("{} {}: {}", row.key, row.label, row.meaning).trim_start());
     }
-    page.item("Words behind an answer become its note: worse harsh in the rocks");
+    page.item("Add words after an answer to save a note: `worse harsh in the rocks`");
     if matches!(ask, Ask::Sag { .. } | Ask::Stop { .. }) {
         springs::procedure(&mut page);
-        page.item("A reading in mm or %; or two of the same setting: 31/33, 31 33, 31 mm and 33 mm");
-        page.item("Read at another setting than asked: used 72 psi: 40 mm");
+        page.item("Type a reading in mm or %, or two at the same setting: `31 mm and 33 mm`, or `31/33`");
+        page.item("If you read it at a different setting: `used 72 psi: 40 mm`");
     }
     if matches!(ask, Ask::Lap { round: Round::First | Round::Again, .. }) {
-        page.item("Another setting than asked: used 6: better");
-        page.item("The line of points is the range: > this lap, = what it is compared with, s the start.");
+        page.item("If you rode a different setting: `used 6: better`");
+        page.item(
+            "The dotted line is the range: `>` is this lap, `=` the lap you compare with, `s` the start.",
+        );
     }
     page.lines
 }
@@ -52,51 +54,45 @@ fn told(session: &Session, news: &News) -> String {
     match news {
         News::Settled { adjuster, at, how } => teller.settled(*adjuster, *at, *how),
         News::KeptForLaps(adjuster) => {
-            format!("The plan's laps are used up: {} is kept as it stands.", name(adjuster))
+            format!("The plan has no laps left, so {} stays where it is.", name(adjuster))
         }
         News::RideCut { asked, ridden } => {
-            format!("The plan's laps are used up: {ridden} of {asked} laps are ridden.")
+            format!("The plan is short of laps: ride only {ridden} of these {asked}.")
         }
         News::StoppedAtEnd { adjuster, at } => {
-            format!("{} stops at its end, {}.", name(adjuster), said(adjuster, *at))
+            format!("{} is at the end of its range, {}.", name(adjuster), said(adjuster, *at))
         }
         News::BeforeUnknown { adjuster, at } => {
             let (name, at) = (name(adjuster), said(adjuster, *at));
-            format!("How {name} was found is not known, so it goes to its start, {at}.")
+            format!("You don't know where {name} was before, so it goes to its start, {at}.")
         }
         News::NotAgain { adjuster, why } => teller.not_again(*adjuster, *why),
         News::Bracketed(adjuster) => {
-            format!("{} has too few positions for crossing out, so it goes by the bracket.", name(adjuster))
+            format!("{} has too few positions for cross-out, so bracket is used.", name(adjuster))
         }
         News::NothingToCompare(adjusters) => teller.nothing_to_compare(adjusters),
         News::PairsDoNotFit { pairs, left } => {
             let (pairs, laps) = (several(*pairs as usize, "pair"), pairs * 2);
-            format!(
-                "The plan's laps do not suffice for {pairs} ({laps} laps, {left} left), so they are left out."
-            )
+            format!("{pairs} need {laps} laps and only {left} are left, so they are skipped.")
         }
         News::Compared { compared, better, pairs } => pairs::outcome(session, compared, *better, *pairs),
         News::StartCut { adjuster, at } => {
             let (name, at) = (name(adjuster), said(adjuster, *at));
-            format!("The start of {name} in the file lies beyond this count; it starts at {at}.")
+            format!("The file's start for {name} is more than you counted, so it starts at {at}.")
         }
-        News::TimeUsedUp => {
-            "By the plan's own times for laps and changes, its time is used up. The ride goes on.".to_owned()
-        }
+        News::TimeUsedUp => "By the plan's lap times, its time is up. Carry on if you like.".to_owned(),
         News::Measured { adjuster, at, how, sag } => teller.measured(*adjuster, *at, *how, *sag),
         News::SagShort { adjuster, short } => stops::near(session, *adjuster, *short),
         News::RiddenAnyway { adjuster, at, sag } => teller.ridden_anyway(*adjuster, *at, *sag),
         News::SagContradicts { adjuster } => format!(
-            "{}: a firmer spring cannot sag further than a softer one, so this reading is set aside. Read the same setting again.",
+            "Read {} again at the same setting: a firmer spring can't sag more than a softer one, so this \
+                reading is ignored.",
             name(adjuster)
         ),
-        News::EarlierSagSetAside { adjuster } => format!(
-            "{}: the second reading says the same, so the earlier reading that it contradicts is set aside.",
-            name(adjuster)
-        ),
-        News::LapVoid => {
-            "That lap cannot be compared, since its setting was not the one asked for: it is void.".to_owned()
+        News::EarlierSagSetAside { adjuster } => {
+            format!("{}: the second reading agrees, so the earlier one is ignored.", name(adjuster))
         }
+        News::LapVoid => "That lap doesn't count: it was ridden at a different setting.".to_owned(),
     }
 }
 
@@ -128,11 +124,11 @@ impl Teller<'_> {
             How::FeltBest => {
                 let means = ends::settled(self.session, id, at);
                 let means = means.map_or(String::new(), |means| format!(" {means}"));
-                format!("{name} settles at {said}.{means}")
+                format!("{name} is done: {said}.{means}")
             }
-            How::Kept => format!("{name} is kept at {said}."),
+            How::Kept => format!("{name} stays at {said}."),
             How::Set | How::Measured | How::NotFinished => {
-                format!("{name}: {said} is taken; its search is not finished.")
+                format!("{name}: set to {said}; you stopped before it was finished.")
             }
         }
     }
@@ -142,10 +138,10 @@ impl Teller<'_> {
         match why {
             WhyNot::NothingMoved => {
                 let said = self.said(id, self.session.stands_at(id));
-                format!("Nothing else has moved enough: {name} stays at {said}.")
+                format!("Nothing else has changed enough, so {name} stays at {said}.")
             }
             WhyNot::NotTuned => {
-                format!("{name} was not tuned in this ride, so it is not looked at again.")
+                format!("{name} was not tuned this time, so there is nothing to check again.")
             }
         }
     }
@@ -153,16 +149,16 @@ impl Teller<'_> {
     fn nothing_to_compare(self, adjusters: &[AdjusterId]) -> String {
         let names: Vec<String> = adjusters.iter().map(|id| self.name(*id)).collect();
         let what = if names.is_empty() { String::new() } else { format!(" for {}", names.join(", ")) };
-        format!("No pairs{what}: there are no two settings to compare, start and found are alike.")
+        format!("No pairs{what}: the start and new settings are the same, so there is nothing to compare.")
     }
 
     fn measured(self, id: AdjusterId, at: u32, how: How, sag: Option<Number>) -> String {
         let (name, said, sag) = (self.name(id), self.said(id, at), self.sag(id, sag));
         match how {
-            How::Measured => format!("{name} is right at {said}{sag}."),
-            How::Kept => format!("{name} is kept at {said}, not measured."),
+            How::Measured => format!("{name} is on target at {said}{sag}."),
+            How::Kept => format!("{name} stays at {said}; not measured."),
             How::FeltBest | How::Set | How::NotFinished => {
-                format!("{name}: {said} is taken{sag}; the aim was not reached.")
+                format!("{name}: set to {said}{sag}; the target was not reached.")
             }
         }
     }
@@ -196,8 +192,8 @@ pub fn cautions(width: usize) -> Vec<String> {
 /// The cautions for those who have read them on an earlier day.
 #[must_use]
 pub fn cautions_in_short(width: usize) -> Vec<String> {
-    let text = "Cautions as before: the limits on the part, bolts to the printed torque, the first lap after a change \
-                slow. Stop when tired or when something leaks or knocks.";
+    let text = "As before: stay within the printed limits, check bolt torques, take the first lap after a \
+        change slowly. Stop when you are tired or something leaks or knocks.";
     let mut lines = vec![String::new()];
     lines.extend(wrapped(text, width, "", ""));
     lines
@@ -214,7 +210,7 @@ pub fn standing(session: &Session, width: usize) -> Vec<String> {
         .collect();
     let mut page = Page::new(width);
     if !known.is_empty() {
-        page.head("Before you go on, check that the bike stands so");
+        page.head("Before you carry on, check the bike is set like this:");
     }
     for (id, at, dial) in known {
         page.item(&format!("{}: {}", bike.get(id).name(), dial.scale().said_in_full(at)));
@@ -228,10 +224,10 @@ pub fn parting(session: &Session, truth: &Truth, width: usize) -> Vec<String> {
     let outcome = session.so_far();
     let mut page = Page::new(width);
     if outcome.finished {
-        page.head("Finished. The bike stands as listed.");
+        page.head("Finished. The bike is set as listed.");
         return page.lines;
     }
-    page.head("Stopped before the end; everything is kept. The same command goes on from here.");
+    page.head("Stopped early. Everything is saved; run the same command to carry on.");
     for settled in &outcome.adjusters {
         let at = truth.may_be(settled.adjuster).or(session.fitted_at(settled.adjuster));
         let (Some(dial), Some(at)) = (&settled.dial, at) else { continue };
@@ -240,13 +236,13 @@ pub fn parting(session: &Session, truth: &Truth, width: usize) -> Vec<String> {
             let (name, place) =
                 (session.adjuster(settled.adjuster).name(), dial.scale().said_in_full(settled.at));
             page.item(&format!(
-                "{name} stands as the second person set it last; to ride on without the pairs, set it to {place}."
+                "{name} is still where your helper last set it. To ride without the test, set it to {place}."
             ));
         } else if at != settled.at {
             let name = session.adjuster(settled.adjuster).name();
             let (now, then) = (dial.scale().said_in_full(at), dial.scale().said(settled.at));
             let is = if truth.may_be(settled.adjuster).is_some() { "may be" } else { "is" };
-            page.item(&format!("Not turned yet: {name} {is} at {now}. Set it to {then}."));
+            page.item(&format!("Still to do: set {name} to {then} (it {is} at {now})."));
         }
     }
     page.lines

@@ -10,7 +10,7 @@ use super::prompt::{astray, keys};
 use super::wrap::wrapped;
 
 /// The first line of a sheet for the second person.
-pub const SHEET_TITLE: &str = "For the second person only. Do not show this to the rider.";
+pub const SHEET_TITLE: &str = "For your helper only. Don't show this to the rider.";
 
 /// The names of what is compared, with both settings: `fork rebound: 9 clicks or 12 clicks from closed`.
 fn compared_in_words(session: &Session, compared: &Compared) -> String {
@@ -27,20 +27,21 @@ fn compared_in_words(session: &Session, compared: &Compared) -> String {
 /// What so many pairs can and cannot show, in sentences.
 fn can_show(pairs: u32, sides: Sides) -> Vec<String> {
     let either = match sides {
-        Sides::One => "for the found setting",
-        Sides::Two => "the same way",
+        Sides::One => "for the new setting",
+        Sides::Two => "for the same setting",
     };
     let often = |agreeing| in_hundred(by_chance(agreeing, pairs, sides));
     let mut said = Vec::new();
     match fewest_agreeing(pairs, sides) {
         None => said.push(format!(
-            "So few pairs can show nothing: chance alone gives even {pairs} of {pairs} {either} in {} of 100 tries.",
+            "That is too few pairs to show anything: guessing would get {pairs} of {pairs} {either} {} \
+                times in 100.",
             often(pairs)
         )),
         Some(least) => {
-            let only = if least == pairs { "Only" } else { "At least" };
             said.push(format!(
-                "{only} {least} of {pairs} {either} would show a difference: chance alone gives that in {} of 100 tries, {} of {pairs} in {}.",
+                "You need {least} of {pairs} {either} to show a difference: guessing gets that {} times in \
+                    100, and {} of {pairs} {} times.",
                 often(least),
                 least - 1,
                 often(least - 1)
@@ -48,7 +49,7 @@ fn can_show(pairs: u32, sides: Sides) -> Vec<String> {
         }
     }
     if pairs < 8 {
-        said.push("8 pairs are wiser.".to_owned());
+        said.push("8 pairs would be better.".to_owned());
     }
     said
 }
@@ -56,13 +57,15 @@ fn can_show(pairs: u32, sides: Sides) -> Vec<String> {
 /// Before the first pair.
 pub(super) fn begin(session: &Session, ask: &Ask, pairs: u32, blind: bool, page: &mut Page) {
     let Some(compared) = session.comparing() else { return };
-    let what = if compared.found { "start against found" } else { "one place against another" };
-    page.head(&format!("Pairs: {what}"));
+    let what =
+        if compared.found { "start setting against new setting" } else { "one setting against another" };
+    page.head(&format!("Back-to-back test: {what}"));
     for line in compared_in_words(session, &compared).split("; ") {
         page.item(line);
     }
     page.text(&format!(
-        "{}, {}. After each pair say which lap was better; guess where you cannot tell. No setting is changed by it.",
+        "{}, {}. After each pair, say which lap was better. If you can't tell, guess. Your answers change \
+            no settings.",
         several(pairs as usize, "pair"),
         several(pairs as usize * 2, "lap")
     ));
@@ -70,9 +73,9 @@ pub(super) fn begin(session: &Session, ask: &Ask, pairs: u32, blind: bool, page:
         page.text(&said);
     }
     if blind {
-        page.text("A second person turns every knob away and back before each lap, where you do not see or hear it.");
+        page.text("Your helper turns every knob away and back before each lap, where you can't see or hear.");
     }
-    page.text("Enter begins; skip leaves the pairs out.");
+    page.text("Press Enter to begin, or type skip to leave this out.");
     page.keys(&keys(ask));
 }
 
@@ -90,9 +93,9 @@ pub(super) fn swap(
     fits: &[Fit],
     page: &mut Page,
 ) {
-    page.head(&format!("Pair {pair}, {}: the setting", of_pair(lap)));
+    page.head(&format!("Pair {pair}, {}: set the bike", of_pair(lap)));
     if blind {
-        page.text("The second person sets the bike now, and you look away. Enter is for the second person.");
+        page.text("Look away while your helper sets the bike. Helper: press Enter.");
     } else {
         settings(session, fits, page);
         page.text("Press Enter when done.");
@@ -112,9 +115,9 @@ fn settings(session: &Session, fits: &[Fit], page: &mut Page) {
 pub fn for_the_second_person(session: &Session, ask: &Ask, width: usize) -> Vec<String> {
     let Ask::Swap { pair, lap, fits, blind: true } = ask else { return Vec::new() };
     let mut page = Page::new(width);
-    page.head(&format!("For the second person only. Pair {pair}, {}", of_pair(*lap)));
+    page.head(&format!("Helper only. Pair {pair}, {}", of_pair(*lap)));
     settings(session, fits, &mut page);
-    page.text("Turn each knob well away first and then there, also where it stands there already.");
+    page.text("Turn each knob well away first, then to this setting, even if it is there already.");
     page.lines
 }
 
@@ -127,7 +130,8 @@ pub fn sheet(session: &Session) -> Vec<String> {
     page.lines.push(String::new());
     page.lines.push(compared_in_words(session, &compared));
     page.lines.extend(wrapped(
-        "Turn each knob well away first and then there, also where it stands there already. Say nothing of it.",
+        "Turn each knob well away first, then to the setting shown, even if it is there already. Don't \
+            tell the rider.",
         72,
         "",
         "",
@@ -143,13 +147,13 @@ pub fn sheet(session: &Session) -> Vec<String> {
 
 /// The first lap of a pair.
 pub(super) fn first(session: &Session, truth: &Truth, (ask, pair, pairs): (&Ask, u32, u32), page: &mut Page) {
-    page.head(&format!("Lap {}: pair {pair} of {pairs}, first lap", session.laps().len() + 1));
+    page.head(&format!("Lap {} (pair {pair} of {pairs}, first lap)", session.laps().len() + 1));
     astray(session, truth, ask, page);
     if truth.is_ridden(session, ask) {
         page.text("You have ridden it already: press Enter.");
     } else {
-        page.text("Ride it, and keep how it felt in mind.");
-        page.text("Enter when it is ridden.");
+        page.text("Ride it and remember how it felt.");
+        page.text("Press Enter after the lap.");
     }
     page.keys(&keys(ask));
 }
@@ -158,9 +162,7 @@ pub(super) fn first(session: &Session, truth: &Truth, (ask, pair, pairs): (&Ask,
 pub(super) fn which(session: &Session, truth: &Truth, (ask, pair, pairs): (&Ask, u32, u32), page: &mut Page) {
     page.head(&format!("Lap {}: pair {pair} of {pairs}, second lap", session.laps().len() + 1));
     let ride = if truth.is_ridden(session, ask) { "You have ridden it already." } else { "Ride it." };
-    page.text(&format!(
-        "{ride} Which lap of the two was better, the first or the second? Guess where you cannot tell."
-    ));
+    page.text(&format!("{ride} Which lap was better, the first or the second? If you can't tell, guess."));
     page.keys(&keys(ask));
 }
 
@@ -169,7 +171,7 @@ pub(super) fn outcome(session: &Session, compared: &Compared, better: u32, pairs
     let sides = compared.sides();
     let often = in_hundred(by_chance(better, pairs, sides));
     let (for_what, other) = if compared.found {
-        ("the found setting".to_owned(), "the start")
+        ("the new setting".to_owned(), "the start")
     } else {
         let second = |&(id, _, second): &(crate::plan::AdjusterId, u32, u32)| {
             session.dial(id).map(|dial| dial.scale().said(second))
@@ -177,19 +179,21 @@ pub(super) fn outcome(session: &Session, compared: &Compared, better: u32, pairs
         (compared.places.iter().find_map(second).unwrap_or_default(), "the other")
     };
     let names: Vec<String> = compared.places.iter().map(|place| session.adjuster(place.0).name()).collect();
-    let mut said = format!("{}: {better} of {pairs} pairs for {for_what}.", names.join(", "));
+    let mut said = format!("{}: you chose {for_what} in {better} of {pairs} pairs.", names.join(", "));
     said += &match (sides, fewest_agreeing(pairs, sides)) {
-        (_, None) => " So few pairs can show nothing.".to_owned(),
+        (_, None) => " That is too few pairs to show anything.".to_owned(),
         (Sides::One, Some(least)) if better >= least => format!(
-            " Chance alone gives so many in {often} of 100 tries, so the difference is likely real, on this loop today."
+            " Guessing would do that {often} times in 100, so the difference is probably real, on this \
+                loop today."
         ),
         (Sides::Two, Some(least)) if better.max(pairs - better) >= least => format!(
-            " Chance alone gives as clear an outcome in {often} of 100 tries, so the difference is likely real, on this loop today."
+            " Guessing would be that clear {often} times in 100, so the difference is probably real, on \
+                this loop today."
         ),
-        _ => format!(" Chance alone gives as many in {often} of 100 tries, so it shows no difference."),
+        _ => format!(" Guessing would do that {often} times in 100, so this shows no difference."),
     };
     if compared.found && better * 2 < pairs {
-        said += &format!(" More pairs were for {other}: think of going back, or tune again.");
+        said += &format!(" You chose {other} more often: think about going back to it, or tune again.");
     }
     said
 }

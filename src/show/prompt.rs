@@ -72,5 +72,5 @@ pub(super) fn change(dial: &Dial, place: &Fit, may_be: Option<u32>) -> String {
         });
     }
     let change = place.from.and_then(|from| dial.change(from, place.to));
-    change.map_or(", as now".to_owned(), |change| format!(", {change} than now"))
+    change.map_or(", no change".to_owned(), |change| format!(", {change} than now"))
 }

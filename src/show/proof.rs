@@ -1,30 +1,53 @@
 //! Owns the proof of a plan in words.
 
-use crate::vocabulary::{said_minutes, several};
-use crate::walk::Proof;
+use crate::vocabulary::{grouped, said_minutes, several};
+use crate::walk::{Count, Proof};
 
 /// What is known of every ride of a plan, in sentences.
 #[must_use]
 pub fn proof(proof: &Proof) -> Vec<String> {
-    let ends = if proof.ends { "Every ride ends" } else { "Not every ride was seen to end" };
-    let range =
-        if proof.within_range { "no setting ever leaves its range" } else { "a setting may leave its range" };
+    let ends = if proof.ends {
+        "However you answer, the plan finishes"
+    } else {
+        "The plan may not finish for every set of answers"
+    };
+    let range = if proof.within_range {
+        "no setting goes outside its range"
+    } else {
+        "a setting may leave its range"
+    };
     let laps = several(proof.worst_laps as usize, "lap");
     let minutes =
         proof.worst_minutes.map_or(String::new(), |minutes| format!(", about {}", said_minutes(minutes)));
     let table = by_count(&proof.by_count);
-    let counts = if table.len() == 1 { " for any count" } else { "" };
-    let (worst, most) = if proof.exact { ("Worst case: ", "") } else { ("No more than ", "no more than ") };
-    let one = proof.sequences.exact() == Some(1);
-    let sequences = if one { "one sequence".to_owned() } else { format!("{} sequences", proof.sequences) };
-    let mut lines = vec![
-        format!("{ends}, and {range}."),
-        format!("{worst}{laps}{minutes}{counts}; {most}{sequences} of answers."),
-    ];
+    let counts = if table.len() == 1 { " whatever you count" } else { "" };
+    let (worst, ways) = if proof.exact {
+        ("At most ", format!(" ({}, all checked)", ways(proof.sequences)))
+    } else {
+        ("No more than ", String::new())
+    };
+    let mut lines = vec![format!("{ends}, and {range}."), format!("{worst}{laps}{minutes}{counts}{ways}.")];
+    if !proof.exact {
+        lines.push("There are too many ways to answer to check each one.".to_owned());
+    }
     if table.len() > 1 {
-        lines.push(format!("Laps in the worst case, by what is counted: {}.", table.join(", ")));
+        lines.push(format!("Most laps, depending on how many clicks you count: {}.", table.join(", ")));
     }
     lines
+}
+
+/// How many ways there are to answer, as people read it: `1 way to answer`, `about 68 million ways to answer`.
+fn ways(count: Count) -> String {
+    const MILLION: u64 = 1_000_000;
+    const BILLION: u64 = 1_000_000_000;
+    let about = |count: u64, of: u64| grouped(usize::try_from((count + of / 2) / of).unwrap_or(usize::MAX));
+    match count.exact() {
+        Some(1) => "1 way to answer".to_owned(),
+        Some(count @ ..MILLION) => format!("{} ways to answer", about(count, 1)),
+        Some(count @ ..BILLION) => format!("about {} million ways to answer", about(count, MILLION)),
+        Some(count) => format!("about {} billion ways to answer", about(count, BILLION)),
+        None => "more than a million billion ways to answer".to_owned(),
+    }
 }
 
 /// The most laps by count, a run of counts with the same laps as one: `1: 9`, `2 to 60: 12`. Where there are

@@ -31,19 +31,19 @@ pub fn question(session: &Session, truth: &Truth, ask: &Ask, look: Look) -> Vec<
         Ask::Stop { fit, short, sign } => stops::stop(session, ask, (fit, *short, *sign), &mut page),
         Ask::Record(condition) => record(condition, &mut page),
         Ask::Say(text) => {
-            page.head("Read this");
+            page.head("Before you go on");
             page.text(text);
             page.text("Press Enter when done.");
         }
         Ask::Fit { fits, first } => fit(session, truth, (ask, fits, *first), &mut page),
         Ask::Ride { laps, warm_up } => {
-            let kind = if *warm_up { "Warm up" } else { "Ride" };
-            page.head(&format!("{kind}: {}, no verdict", several(*laps as usize, "lap")));
+            let kind = if *warm_up { "Warm-up" } else { "Ride" };
+            page.head(&format!("{kind}: {}, nothing to judge", several(*laps as usize, "lap")));
             astray(session, truth, ask, &mut page);
             page.text(if truth.is_ridden(session, ask) {
-                "That is ridden already: press Enter."
+                "You have ridden it already: press Enter."
             } else {
-                "Enter when that is ridden."
+                "Press Enter when you are back."
             });
         }
         Ask::Reference(place) => {
@@ -53,9 +53,9 @@ pub fn question(session: &Session, truth: &Truth, ask: &Ask, look: Look) -> Vec<
             if truth.is_ridden(session, ask) {
                 page.text("You have ridden it already: press Enter.");
             } else {
-                page.text("Ride the lap that the next ones are compared with.");
+                page.text("Ride a baseline lap: you compare the next laps with this one.");
                 feel(session, &mut page);
-                page.text("Enter when it is ridden.");
+                page.text("Press Enter after the lap.");
             }
             page.keys(&keys(ask));
         }
@@ -92,14 +92,14 @@ fn record(condition: &Condition, page: &mut Page) {
     page.head(&format!("Note down: {}", condition.name()));
     let units: Vec<_> = condition.units().into_iter().map(|unit| unit_word(unit)).collect();
     if units.is_empty() {
-        page.text("A few words, or unknown.");
+        page.text("Type a few words, or unknown.");
     } else {
-        page.text(&format!("A number with {}, or unknown.", units.join(" or ")));
+        page.text(&format!("Type a number with {}, or unknown.", units.join(" or ")));
     }
 }
 
 fn fit(session: &Session, truth: &Truth, (ask, fits, first): (&Ask, &[Fit], bool), page: &mut Page) {
-    page.head(if first { "Set every adjuster" } else { "Set" });
+    page.head(if first { "Set the bike" } else { "Set" });
     let counted = |end| {
         let from = |fit: &Fit| session.dial(fit.adjuster).and_then(|dial| dial.scale().counted());
         fits.iter().any(|fit| from(fit) == Some(end))
@@ -114,7 +114,7 @@ fn fit(session: &Session, truth: &Truth, (ask, fits, first): (&Ask, &[Fit], bool
             // a tyre before a new baseline: it may have lost air
             _ if !first => ", check the gauge".to_owned(),
             Some(found) if found == place.to => ", stays".to_owned(),
-            Some(found) => format!(", found at {}", figure(dial.scale(), found)),
+            Some(found) => format!(", was {}", figure(dial.scale(), found)),
             None => String::new(),
         };
         let may_be = truth.may_be(place.adjuster);
@@ -128,10 +128,10 @@ fn fit(session: &Session, truth: &Truth, (ask, fits, first): (&Ask, &[Fit], bool
     if from_closed {
         page.text("Count from closed (close it gently).");
     } else if first && counted(End::Closed) {
-        page.text("From closed: close it gently, then count out.");
+        page.text("From closed: turn it gently to fully closed, then count clicks out.");
     }
     if first && counted(End::Open) {
-        page.text("From open: open it fully, gently, then count in.");
+        page.text("From open: turn it gently to fully open, then count clicks in.");
     }
     page.text("Press Enter when done.");
 }
@@ -146,8 +146,9 @@ fn figure(scale: &Scale, position: u32) -> String {
 
 fn lap_title(session: &Session, id: AdjusterId) -> String {
     let number = session.laps().len() + 1;
-    let left = session.laps_to_go().map_or(String::new(), |laps| format!(", at most {laps} to go"));
-    let look = if session.is_second_look() { ", a second look" } else { "" };
+    let left =
+        session.laps_to_go().map_or(String::new(), |laps| format!(", up to {laps} left with this one"));
+    let look = if session.is_second_look() { ", second look" } else { "" };
     format!("Lap {number}{left}: {}{look}", session.adjuster(id).name())
 }
 
@@ -178,21 +179,27 @@ fn why(dial: &Dial, reason: Reason) -> Option<String> {
     Some(match reason {
         // that it is a first step is plain
         Reason::First(_) => return None,
-        Reason::Onward(direction) => format!("{} was better, so one step on.", capital(way(direction))),
-        Reason::Plateau(_) => "It felt the same, so one step on, to find where that ends.".to_owned(),
+        Reason::Onward(direction) => {
+            format!("{} was better, so go one step further.", capital(way(direction)))
+        }
+        Reason::Plateau(_) => "It felt the same, so go one step further to find where that stops.".to_owned(),
         Reason::Turned(direction) => {
             let other = capital(way(direction.opposite()));
-            format!("{other} was no better, so now {}, from the start.", way(direction))
+            format!("{other} was no better, so try {} from the start setting.", way(direction))
         }
         Reason::Left(left) => {
-            format!("Your answers leave {}; this lap parts it.", stretch(dial.scale(), left.low, left.high))
+            format!(
+                "Your answers point to {}; this lap splits that in two.",
+                stretch(dial.scale(), left.low, left.high)
+            )
         }
         Reason::Telling { at, against } => {
             let beyond = if at > against { Direction::Up } else { Direction::Down };
             let (better, worse) = (way(beyond), way(beyond.opposite()));
             let middle = middle(dial.scale(), at, against);
             format!(
-                "If better, the best is likely {better} than {middle}; if worse, {worse}; if the same, near it."
+                "If it is better, your best is likely {better} than {middle}; if worse, {worse}; if the \
+                    same, close to it."
             )
         }
     })
@@ -209,7 +216,7 @@ fn second_look(session: &Session, page: &mut Page) {
     });
     let moved: Vec<String> = moved.collect();
     if !moved.is_empty() {
-        page.text(&format!("Why again: since it was tuned, {}.", moved.join(", ")));
+        page.text(&format!("Why again: since you tuned it, {}.", moved.join(", ")));
     }
 }
 
@@ -248,8 +255,8 @@ fn lap(
     let earlier = earlier(session, dial, against);
     if round == Round::Second {
         let lap = session.laps().len();
-        page.head(&format!("Lap {lap}, a second question: {}", session.adjuster(id).name()));
-        page.text(&format!("No new lap. How was lap {lap} against {earlier}?"));
+        page.head(&format!("Lap {lap}, one more comparison: {}", session.adjuster(id).name()));
+        page.text(&format!("Don't ride again. Was lap {lap} better or worse than {earlier}?"));
         page.keys(&keys(ask));
         return;
     }
@@ -265,10 +272,10 @@ fn lap(
     }
     let ride = match round {
         _ if truth.is_ridden(session, ask) => "You have ridden it already.",
-        Round::Again => "Ride it once more.",
+        Round::Again => "Ride it again.",
         Round::First | Round::Second | Round::Proof => "Ride it.",
     };
-    page.text(&format!("{ride} How was it against {earlier}?"));
+    page.text(&format!("{ride} Was it better or worse than {earlier}?"));
     feel(session, page);
     page.text(&ruler(dial, against, place.to, Look { width: look.width.saturating_sub(2), ..look }));
     page.keys(&keys(ask));
@@ -276,12 +283,12 @@ fn lap(
 
 fn proof(session: &Session, truth: &Truth, (ask, place, against): (&Ask, &Fit, u32), page: &mut Page) {
     let Some(dial) = session.dial(place.adjuster) else { return };
-    page.head(&format!("{}: a proof lap?", session.adjuster(place.adjuster).name()));
+    page.head(&format!("{}: ride a trial lap?", session.adjuster(place.adjuster).name()));
     stands(session, truth, ask, place, page);
     page.text(&format!(
-        "This is likely the best, and was not ridden yet. A lap there would be compared with {}.",
+        "This may be your best setting, but you haven't ridden it. A lap now is compared with {}.",
         earlier(session, dial, against)
     ));
-    page.text("p rides it; Enter goes without.");
+    page.text("Type p to ride it, or press Enter to skip it.");
     page.keys(&keys(ask));
 }

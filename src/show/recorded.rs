@@ -10,7 +10,7 @@ use crate::session::{Ask, Fit, QuestionKind, Session};
 #[must_use]
 pub fn differs(difference: &Difference) -> (String, String) {
     let Difference { recorded: Record { lap, question, said, .. }, now } = difference;
-    let recorded = format!("lap {lap}: {}, answered {}", recorded(question), said.what);
+    let recorded = format!("lap {lap}: {}; you said {}", recorded(question), said.what);
     (recorded, now.ask().map_or("nothing".to_owned(), |ask| asked(now, &ask)))
 }
 
@@ -91,23 +91,23 @@ fn in_words(
 /// What a kind of question is called.
 fn kind(kind: QuestionKind) -> &'static str {
     match kind {
-        QuestionKind::Found => "as found",
+        QuestionKind::Found => "before",
         QuestionKind::Count => "count",
-        QuestionKind::InNow => "in it now",
+        QuestionKind::InNow => "fitted now",
         QuestionKind::Sag => "sag",
         QuestionKind::Stop => "spring not right",
         QuestionKind::Record => "record",
         QuestionKind::Say => "say",
-        QuestionKind::Fit => "fit",
+        QuestionKind::Fit => "set",
         QuestionKind::Ride => "ride",
-        QuestionKind::Reference => "reference lap",
+        QuestionKind::Reference => "baseline lap",
         QuestionKind::Way => "which way first",
         QuestionKind::Lap => "lap",
-        QuestionKind::Second => "second question",
-        QuestionKind::ProofLap => "proof lap",
-        QuestionKind::Proof => "proof lap offered",
+        QuestionKind::Second => "second comparison",
+        QuestionKind::ProofLap => "trial lap",
+        QuestionKind::Proof => "trial lap offered",
         QuestionKind::Pairs => "pairs",
-        QuestionKind::Swap => "change over",
+        QuestionKind::Swap => "helper sets",
         QuestionKind::FirstOfPair => "first lap of a pair",
         QuestionKind::Which => "which lap was better",
     }

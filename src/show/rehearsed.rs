@@ -29,21 +29,21 @@ pub fn rehearsed(plan: &Plan, wanted: &Wanted, rehearsal: &Rehearsal, look: Look
         page.lines.extend(super::wrapped(&ended(wanted, standard.rides), look.width, "", ""));
     }
     if standard.adjusters.is_empty() {
-        let told = "This plan tunes nothing, so every rider ends at the same settings.";
+        let told = "This plan has no `tune` step, so every rider ends with the same settings.";
         page.lines.extend(super::wrapped(told, look.width, "", ""));
         page.lines.extend(super::wrapped(&length(standard).replace(UNBROKEN, " "), look.width, "", ""));
         return page.lines;
     }
     let told = format!(
-        "Rehearsal of {}: {} with each of five kinds of riders. The riders are simulated; no human data is \
-         behind them.",
+        "Rehearsal of {}: {} with each of five kinds of simulated rider. They are a model; no real riders \
+            were measured.",
         plan.title(),
         several(standard.rides, "ride")
     );
     page.lines.extend(super::wrapped(&told, look.width, "", ""));
     if standard.rides < FEW_RIDES {
         let more = if rehearsal.ended { "let it run longer" } else { "leave out --rides" };
-        let few = format!("So few rides say little, and give no advice: {more} for more.");
+        let few = format!("That is too few to say much or give advice: {more} to run more.");
         page.lines.extend(super::wrapped(&few, look.width, "", ""));
     }
     let mut out_of_laps = false;
@@ -57,14 +57,17 @@ pub fn rehearsed(plan: &Plan, wanted: &Wanted, rehearsal: &Rehearsal, look: Look
         }
     }
     if standard.adjusters.len() > 1 {
-        page.head(&format!("Each adjuster, for a rider who {}", standard.kind.words()));
+        page.head(&format!("By adjuster, for a rider who {}", standard.kind.words()));
         for of_it in &standard.adjusters {
             let name = plan.bike().get(of_it.adjuster).name();
             let within = hundredths(of_it.within_one);
-            page.item(&format!("{name}: {within} of 100 within one click, {} laps", about(of_it.laps.mean)));
+            page.item(&format!(
+                "{name}: {within} in 100 end within one click, {} laps on average",
+                about(of_it.laps.mean)
+            ));
         }
     }
-    page.head(&format!("Rides by their laps, for a rider who {}", standard.kind.words()));
+    page.head(&format!("How many laps it takes, for a rider who {}", standard.kind.words()));
     page.lines.extend(histogram(&standard.all_laps, look));
     page.lines.into_iter().map(|line| line.replace(UNBROKEN, " ")).collect()
 }
@@ -113,16 +116,16 @@ fn length(of_kind: &OfKind) -> String {
     let mean = minutes.map(|minutes| minutes.mean);
     let whole = |laps: f64| format!("{laps:.0}");
     if of_kind.all_laps.iter().min() == of_kind.all_laps.iter().max() {
-        return format!("Every ride takes {}.", laps_and_time(&whole(laps.most), mean));
+        return format!("Always {}.", laps_and_time(&whole(laps.most), mean));
     }
     let nine = if laps.p90 < laps.most {
         let nine = laps_and_time(&whole(laps.p90), minutes.map(|minutes| minutes.p90));
-        format!("in 9 rides of 10 at most {nine}; ")
+        format!("9 times in 10 no more than {nine}; ")
     } else {
         String::new()
     };
     let most = laps_and_time(&whole(laps.most), minutes.map(|minutes| minutes.most));
-    format!("About {}; {nine}the longest {most}.", laps_and_time(&about(laps.mean), mean))
+    format!("About {}; {nine}never more than {most}.", laps_and_time(&about(laps.mean), mean))
 }
 
 /// How near the best a kind of rider begins and ends.
@@ -131,8 +134,8 @@ fn nearness(of_kind: &OfKind) -> String {
         .map(|share| libm::round(share * 100.0));
     let only = if one < began { "only " } else { "" };
     format!(
-        "Of 100 settings, {began} start within one click of the best and {only}{one} end there; {two} end \
-         within two."
+        "In 100 searches, {began} start within one click of the best and {only}{one} end that close; {two} \
+            end within two."
     )
 }
 
@@ -173,21 +176,23 @@ fn advised(plan: &Plan, advice: &Advice, told: bool) -> String {
             }
             let steps = steps.into_iter().map(|(step, names)| format!("{step}  for {}", names.join(", ")));
             format!(
-                "Where most laps feel the same to this rider, write in the bike's file  {}: as near, in {} laps fewer.",
+                "Most laps feel the same to this rider. In the bike's file, write `{}`: just as close, \
+                    with {} fewer laps.",
                 steps.collect::<Vec<_>>().join(";  "),
                 about(*laps_saved)
             )
         }
         Advice::NoGain(adjusters) => {
             let names: Vec<String> = adjusters.iter().map(name).collect();
-            format!("No nearer to the best than at the start: {}.", names.join(", "))
+            format!("No closer to the best than where it started: {}.", names.join(", "))
         }
         Advice::CutShort(share) => {
-            let help = if told { "" } else { ": allow more laps, or tune fewer adjusters" };
-            format!("In {} of 100 rides some adjuster runs out of laps{help}.", hundredths(*share))
+            let help = if told { "" } else { "; allow more laps or tune fewer adjusters" };
+            format!("{} times in 100, at least one adjuster runs out of laps{help}.", hundredths(*share))
         }
         Advice::CrossOutWeak => {
-            "This rider feels one side more than the other, which cross-out does not see: narrow serves better."
+            "Use narrow for this rider: they notice one direction more than the other, and cross-out can't \
+                allow for that."
                 .to_owned()
         }
     }

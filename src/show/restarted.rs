@@ -25,17 +25,17 @@ pub fn begun(from: &FromSettings) -> Vec<String> {
     let said = |note: &BeginNote| match note {
         BeginNote::OtherBike(other) => {
             let other = other.as_deref().unwrap_or("no named bike");
-            format!("these are settings of another bike, {other}")
+            format!("these settings are for another bike, {other}")
         }
         BeginNote::OtherRider(other) => {
             let other = other.as_deref().unwrap_or("no named rider");
-            format!("these are settings of another rider, {other}")
+            format!("these settings are for another rider, {other}")
         }
         BeginNote::Converted(converted) => self::converted(&from.plan, converted),
-        BeginNote::Stranger(stranger) => format!("this bike has no {stranger}; it is left out"),
+        BeginNote::Stranger(stranger) => format!("this bike has no {stranger}, so that setting is ignored"),
         BeginNote::Silent(id) => {
             let adjuster = from.plan.bike().get(*id).name();
-            format!("nothing is recorded of {adjuster}; it starts as the bike's file says")
+            format!("no setting for {adjuster}, so it starts as in the bike's file")
         }
     };
     from.notes.iter().map(|note| format!("{}: {}.", from.name, said(note))).collect()
@@ -46,13 +46,16 @@ fn not_taken(plan: &Plan, refused: &Refused) -> String {
     let adjuster = plan.bike().get(refused.adjuster);
     let figure = |number| adjuster.setup.unit().map_or(String::new(), |unit| unit.figure(number));
     let why = match &refused.why {
-        Unfit::NoRange => "was recorded without its range, so it cannot be counted from it".to_owned(),
+        Unfit::NoRange => {
+            "was saved without its range, so its clicks are unknown; write the count in the bike's file"
+                .to_owned()
+        }
         Unfit::NoCount { high } => {
-            format!("was recorded with a range up to {}, which is no count", figure(*high))
+            format!("was saved with a range up to {}, which can't be a count", figure(*high))
         }
         Unfit::BelowPlan { high, wanted } => {
             let (high, wanted) = (figure(*high), figure(*wanted));
-            format!("was recorded with a range up to {high}, and the plan sets it to {wanted}")
+            format!("only goes up to {high}, but the plan sets it to {wanted}")
         }
         Unfit::NotHere { scale, why } => not_here(scale, &refused.kept, *why),
     };
@@ -63,24 +66,27 @@ fn not_here(scale: &Scale, kept: &Kept, why: NotHere) -> String {
     let then = said(kept);
     match (why, kept) {
         (NotHere::Outside, _) => {
-            format!("was recorded at {then}, and its range here is {}", scale.said_range())
+            format!("was saved at {then}, but its range in this bike's file is {}", scale.said_range())
         }
         (NotHere::NoPosition, Kept::Name(name)) => {
             let named = !scale.all_names().is_empty();
             let positions = if named { scale.listed_names() } else { scale.said_range() };
-            format!("was recorded at `{name}`, and its positions here are {positions}")
+            format!("was saved at `{name}`, but its positions in this bike's file are {positions}")
         }
         (NotHere::NoPosition, Kept::Value { .. }) => {
-            format!("was recorded at {then}, and its positions here are {}", scale.listed_names())
+            format!("was saved at {then}, but its positions in this bike's file are {}", scale.listed_names())
         }
         (NotHere::Between(below, above), _) => format!(
-            "was recorded at {then}, which lies between {} and {} here",
+            "was saved at {then}, which falls between {} and {} in this bike's file",
             scale.said(below),
             scale.said(above)
         ),
         (NotHere::RangeUnknown, _) => {
             let now = scale.counted().map_or("", End::word);
-            format!("was recorded at {then}, is counted from {now} here, and its range then is not recorded")
+            format!(
+                "was saved at {then} without its range, but this bike's file counts from {now}; write its \
+                    range in the settings file"
+            )
         }
     }
 }
@@ -89,7 +95,7 @@ fn not_here(scale: &Scale, kept: &Kept, why: NotHere) -> String {
 fn converted(plan: &Plan, converted: &Converted) -> String {
     let adjuster = plan.bike().get(converted.adjuster);
     let now = adjuster.setup.scale().map_or(String::new(), |scale| scale.said_in_full(converted.at));
-    format!("{}: {} is {now} here", adjuster.name(), said(&converted.kept))
+    format!("{}: {} is {now} in this bike's file", adjuster.name(), said(&converted.kept))
 }
 
 /// A recorded setting as it was told then.

@@ -23,14 +23,14 @@ fn came_to_be(how: How) -> &'static str {
 pub fn settings(plan: &Plan, outcome: &Outcome, width: usize) -> Vec<String> {
     let mut page = Page::new(width);
     let minutes = outcome.minutes.map_or(String::new(), |minutes| {
-        format!(", about {} by the plan's times", said_minutes(minutes.round()))
+        format!(", about {} by the plan's lap times", said_minutes(minutes.round()))
     });
     let laps = several(outcome.laps as usize, "lap");
     page.head(&format!("{}: {laps}{minutes}", plan.bike().name()));
     for settled in &outcome.adjusters {
         let name = plan.bike().get(settled.adjuster).name();
         let Some(dial) = &settled.dial else {
-            page.item(&format!("{name}: not known yet"));
+            page.item(&format!("{name}: not set yet"));
             continue;
         };
         let how = came_to_be(settled.how);
@@ -42,7 +42,7 @@ pub fn settings(plan: &Plan, outcome: &Outcome, width: usize) -> Vec<String> {
         let anyway = if settled.ridden_anyway { ", ridden anyway" } else { "" };
         let pairs = settled
             .confirmed
-            .map_or(String::new(), |(better, pairs)| format!(", {better} of {pairs} pairs for it"));
+            .map_or(String::new(), |(better, pairs)| format!(", chosen in {better} of {pairs} pairs"));
         page.item(&format!(
             "{name}: {}{how}{sag}{anyway}{change}{pairs}",
             dial.scale().said_in_full(settled.at)

@@ -13,19 +13,19 @@ use super::wanted;
 /// Asks what is in a spring or tyre now.
 pub(super) fn in_now(session: &Session, id: AdjusterId, page: &mut Page) {
     let adjuster = session.adjuster(id);
-    page.head(&format!("In it now: {}", adjuster.name()));
+    page.head(&format!("Now: {}", adjuster.name()));
     let Some(scale) = session.scale(id) else { return };
     match adjuster.knob {
-        Knob::Coil => page.text("Which spring is fitted? Its rate is printed on it."),
-        _ => page.text("The file names no start. What does the gauge say?"),
+        Knob::Coil => page.text("Which spring is on the bike? The rate is printed on it."),
+        _ => page.text("The bike's file gives no start. What does the gauge read?"),
     }
     let choice = if scale.is_list() {
         let listed: Vec<String> = (0..=scale.top()).map(|position| scale.said(position)).collect();
-        format!("Listed: {}.", listed.join(", "))
+        format!("Choose from {}.", listed.join(", "))
     } else {
-        format!("From {}.", scale.said_range())
+        format!("Range: {}.", scale.said_range())
     };
-    page.text(&format!("{choice} Answer like: {}", wanted::example(session, id)));
+    page.text(&format!("{choice} For example: {}", wanted::example(session, id)));
 }
 
 /// Asks for the sag at a setting.
@@ -49,14 +49,18 @@ pub(super) fn sag(session: &Session, truth: &Truth, (ask, place, why): (&Ask, &F
     if let Some(from) = changed {
         change_notes(session, measure, (place, from, air), page);
     }
-    let open = if why == Why::First { "Open compression and lockout fully. " } else { "" };
+    let open = if why == Why::First { "Set compression and lockout fully open. " } else { "" };
     let cycle = match (air, changed) {
-        (true, Some(_)) => "Then riding",
-        (true, None) => "Cycle it 5 to 10 times. Riding",
-        (false, _) => "Riding",
+        (true, Some(_)) => "Then take your riding",
+        (true, None) => "Cycle it 5 to 10 times, then take your riding",
+        (false, _) => "Take your riding",
     };
-    let twice = if in_full { "Read twice: settled from deeper, then from shallower." } else { "Read twice." };
-    page.text(&format!("{open}{cycle} stance, full kit, no bounce. {twice}"));
+    let twice = if in_full {
+        "Read twice: push down and let it rise, then lift and let it sink."
+    } else {
+        "Read twice."
+    };
+    page.text(&format!("{open}{cycle} position in full kit, without bouncing. {twice}"));
     page.text(&example(measure));
     page.keys(&keys(ask));
 }
@@ -70,7 +74,7 @@ fn preload(session: &Session, measure: &Measure) -> Option<String> {
 fn coil_notes(session: &Session, measure: &Measure, page: &mut Page) {
     match preload(session, measure) {
         Some(preload) => page.text(&format!("Preload stays at {preload}.")),
-        None => page.text("Leave the preload: it counts as 0."),
+        None => page.text("The bike's file has no preload in mm. Don't turn it."),
     }
 }
 
@@ -92,7 +96,8 @@ fn change_notes(
     if air {
         // the reason is told once
         page.text(if is_first_change(session, from) {
-            "Cycle it 5 to 10 times, read the gauge again, top up: some air goes to the other chamber, and the pump takes some each time it is screwed on."
+            "Cycle it 5 to 10 times, read the gauge again, top up: some air goes to the other chamber, and \
+                the pump takes some each time it is screwed on."
         } else {
             "Cycle it 5 to 10 times, read the gauge again, top up."
         });
@@ -136,11 +141,13 @@ pub(super) fn rate(session: &Session, scale: &Scale, at: u32) -> Option<String> 
 /// How sag is read, in full, for those who ask.
 pub(super) fn procedure(page: &mut Page) {
     const STEPS: [&str; 5] = [
-        "Compression and lockout fully open: damping would hold the suspension up.",
-        "After a change of pressure cycle the suspension 5 to 10 times through its middle, so that its chambers are even; then read the gauge again and top up.",
-        "Full kit, riding stance, standing still without bouncing; someone steadies the bike and reads.",
-        "Friction holds it wherever it comes to rest: push it deeper and let it rise to rest, read; lift it and let it sink to rest, read again. The mean of the two cancels the friction.",
-        "A first reading inside the aim ends it.",
+        "Set compression and lockout fully open; otherwise damping holds the bike up.",
+        "After changing pressure, cycle the suspension 5 to 10 times through mid-travel, so the air \
+            chambers even out. Then read the gauge again and top up.",
+        "Stand still in full kit in your riding position. Someone else holds the bike and reads.",
+        "Friction stops it in slightly different places. Push it down, let it rise and read; lift it, let \
+            it sink and read again. The average takes out the friction.",
+        "If the first reading is on target, you are done.",
     ];
     for step in STEPS {
         page.item(step);
@@ -160,10 +167,10 @@ fn aim(measure: &Measure) -> String {
     let figure = |number: Number| Unit::Millimetre.figure(number);
     let mm = format!("{} to {} {}", figure(measure.low), figure(measure.high), unit_word(Unit::Millimetre));
     let share = |number: Number| measure.travel.and_then(|travel| percent(number, travel)).map(decimal);
-    let common = if measure.silent { "; common practice, the file names none" } else { "" };
+    let common = if measure.silent { " (common practice: the bike's file gives no target)" } else { "" };
     match (share(measure.low), share(measure.high)) {
-        (Some(low), Some(high)) => format!("Aim: {mm} ({low} to {high} %){common}"),
-        _ => format!("Aim: {mm}{common}"),
+        (Some(low), Some(high)) => format!("Target: {mm} ({low} to {high} %){common}"),
+        _ => format!("Target: {mm}{common}"),
     }
 }
 
@@ -172,10 +179,10 @@ fn reason(session: &Session, measure: &Measure, place: &Fit, why: Why) -> Option
     let now = place.from.and_then(|at| session.sag_read_at(at)).map(|sag| said(sag, measure.travel));
     Some(match why {
         Why::First => return None,
-        Why::TooSoft => format!("{} was too much sag, so it goes firmer.", now?),
-        Why::TooFirm => format!("{} was too little sag, so it goes softer.", now?),
-        Why::Again => "This setting was read before: read it once more, to be sure of it.".to_owned(),
-        Why::Contradiction => "The same setting once more: a firmer spring cannot sag further.".to_owned(),
+        Why::TooSoft => format!("{} was too much sag, so go firmer.", now?),
+        Why::TooFirm => format!("{} was too little sag, so go softer.", now?),
+        Why::Again => "You have read this setting before. Read it again to be sure.".to_owned(),
+        Why::Contradiction => "Read this setting again: a firmer spring can't sag more.".to_owned(),
     })
 }
 

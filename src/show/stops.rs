@@ -28,7 +28,7 @@ pub(super) fn stop(session: &Session, ask: &Ask, (place, short, sign): (&Fit, Sh
     }
     let stands = place.from.map_or_else(|| here.clone(), |at| scale.said(at));
     if short == Short::Ended {
-        page.text(&format!("To go on, read the sag at {stands} again and type it."));
+        page.text(&format!("To carry on, read the sag at {stands} again and type it."));
     } else {
         page.text(&if air { of_air(short, sign, &here) } else { of_coil(short, sign) });
         page.text(&format!("Fixed? Read the sag at {stands} again and type it."));
@@ -42,12 +42,12 @@ pub(super) fn stop(session: &Session, ask: &Ask, (place, short, sign): (&Fit, Sh
 fn lead(short: Short, sign: Sign, air: bool, here: &str) -> Option<String> {
     let too_much = matches!(sign, Sign::TooMuch | Sign::Bottomed);
     Some(match short {
-        Short::FirmEnd if air => format!("{here} is the most that its range allows."),
-        Short::SoftEnd if air => format!("{here} is the least that its range allows."),
+        Short::FirmEnd if air => format!("{here} is the top of its range."),
+        Short::SoftEnd if air => format!("{here} is the bottom of its range."),
         Short::FirmEnd => "This is the firmest spring you have.".to_owned(),
         Short::SoftEnd => "This is the softest spring you have.".to_owned(),
-        Short::NothingBetween => "None of your settings comes nearer.".to_owned(),
-        Short::Readings => format!("{} readings are used up.", Measure::MOST_READINGS),
+        Short::NothingBetween => "None of your springs gets closer.".to_owned(),
+        Short::Readings => format!("You have used all {} readings.", Measure::MOST_READINGS),
         Short::Unmoved => {
             let more = if too_much { "firmer" } else { "softer" };
             format!("It is much {more} now, and the sag is hardly any different.")
@@ -60,27 +60,28 @@ fn lead(short: Short, sign: Sign, air: bool, here: &str) -> Option<String> {
 fn of_air(short: Short, sign: Sign, here: &str) -> String {
     let look = match (sign, short) {
         (Sign::Bottomed, _) => format!(
-            "Read the gauge: under {here} is a leak. No air inside, or damage? Then a workshop must look at it."
+            "Read the gauge: under {here} is a leak. No air inside, or damage? Take it to a workshop."
         ),
         (Sign::TooMuch, Short::Unmoved) => format!(
-            "Read the gauge: under {here} is a leak, for a workshop. No leak: was the lockout closed before? Does it stick?"
+            "Read the gauge: under {here} is a leak, for a workshop. No leak: was the lockout closed \
+                before? Does it stick?"
         ),
         (Sign::TooMuch, _) => {
             format!("Read the gauge: under {here} is a leak. Then look at the lockout, and for friction.")
         }
         (Sign::TooLittle, Short::Unmoved) => {
-            "Open the lockout and all compression. Open already? Then it sticks or is damaged: a workshop must look at it."
+            "Open the lockout and all compression. Already open? Then it sticks or is damaged: take it to \
+                a workshop."
                 .to_owned()
         }
-        (Sign::TooLittle, _) => {
-            "Open the lockout and all compression. Then look for friction.".to_owned()
-        }
+        (Sign::TooLittle, _) => "Open the lockout and all compression. Then look for friction.".to_owned(),
     };
     let nothing_found = match short {
         Short::FirmEnd => {
-            " Nothing found: you need a firmer air spring, a workshop's job. Never go over the limit printed on the part."
+            " Found nothing? You need a firmer air spring: that is a job for a workshop. Never go over the \
+                limit printed on the part."
         }
-        Short::SoftEnd => " Nothing found: you need a softer air spring, a workshop's job.",
+        Short::SoftEnd => " Found nothing? You need a softer air spring: that is a job for a workshop.",
         _ => "",
     };
     look + nothing_found
@@ -96,10 +97,10 @@ fn of_coil(short: Short, sign: Sign) -> String {
     };
     let nothing_found = match (short, sign) {
         (Short::FirmEnd | Short::NothingBetween, Sign::Bottomed | Sign::TooMuch) => {
-            " Nothing found: you need a firmer spring."
+            " Found nothing? You need a firmer spring."
         }
         (Short::SoftEnd | Short::NothingBetween, Sign::TooLittle) => {
-            " Nothing found: you need a softer spring."
+            " Found nothing? You need a softer spring."
         }
         _ => "",
     };
@@ -111,20 +112,23 @@ pub(super) fn near(session: &Session, id: AdjusterId, short: Short) -> String {
     let name = session.adjuster(id).name();
     let air = session.scale(id).and_then(Scale::unit).is_some_and(|unit| unit.kind() == Kind::Pressure);
     let why = match short {
-        Short::FirmEnd if air => "this is the most that its range allows",
-        Short::SoftEnd if air => "this is the least that its range allows",
+        Short::FirmEnd if air => "this is the top of its range",
+        Short::SoftEnd if air => "this is the bottom of its range",
         Short::FirmEnd => "this is the firmest spring you have",
         Short::SoftEnd => "this is the softest spring you have",
-        Short::NothingBetween if air => "no setting is left between too soft and too firm",
-        Short::NothingBetween => "no spring you have comes nearer",
+        Short::NothingBetween if air => "there is no setting left between too soft and too firm",
+        Short::NothingBetween => "none of your springs gets closer",
         Short::Readings | Short::Unmoved | Short::Ended => {
-            let air =
-                if air { " A little air moves the sag a lot here, or friction scatters it." } else { "" };
+            let air = if air {
+                " A little air changes sag a lot here, or friction makes the readings differ."
+            } else {
+                ""
+            };
             let most = Measure::MOST_READINGS;
             return format!(
-                "{name}: {most} readings are used up.{air} The nearest setting is near enough to ride."
+                "{name}: you have used all {most} readings.{air} The nearest setting is close enough to ride."
             );
         }
     };
-    format!("{name}: {why}. It is near enough to ride.")
+    format!("{name}: {why}. It is close enough to ride.")
 }

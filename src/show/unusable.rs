@@ -12,11 +12,12 @@ pub fn damage(damage: &Damage) -> String {
         Damage::NoHead => "the beginning of this journal is only half saved".to_owned(),
         Damage::NoJournal => "this is not a journal".to_owned(),
         Damage::Head { records: _ } => "the beginning of this journal is damaged".to_owned(),
-        Damage::Later(format) => format!(
-            "this journal has format {format}, which is newer than this program: update the program to use it"
-        ),
+        Damage::Later(format) => {
+            format!("a newer version wrote this journal (format {format}). Update clickwise to use it")
+        }
         Damage::Unreadable { line } => format!(
-            "line {line} says something this program does not know: update the program to use this journal"
+            "line {line}: this version of clickwise can't read this line. Update clickwise to use this \
+                journal"
         ),
         Damage::Merge { line } => {
             format!("line {line} is a mark of an unfinished merge: two branches changed this journal")
@@ -29,15 +30,15 @@ pub fn damage(damage: &Damage) -> String {
 pub fn not_settings(reason: &NotSettings) -> String {
     match reason {
         NotSettings::Merge => UNMERGED.to_owned(),
-        NotSettings::NotToml(why) => format!("it is not readable as TOML: {why}"),
+        NotSettings::NotToml(why) => format!("it is not valid TOML: {why}"),
         NotSettings::NoFormat => {
-            format!("it is no settings file: it has no `format = {SETTINGS_FORMAT}`")
+            format!("it is not a settings file: the line `format = {SETTINGS_FORMAT}` is missing")
         }
-        NotSettings::Later(format) => format!(
-            "it is of a later format, {format}; this program knows format {SETTINGS_FORMAT}, a newer one may know more"
-        ),
-        NotSettings::Unreadable(name) => format!("`{name}` cannot be read as a setting"),
-        NotSettings::Nothing => "it has no setting of this bike".to_owned(),
+        NotSettings::Later(format) => {
+            format!("a newer version wrote it (format {format}). Update clickwise to read it")
+        }
+        NotSettings::Unreadable(name) => format!("`{name}` is not a setting clickwise can read"),
+        NotSettings::Nothing => "it has no settings for this bike".to_owned(),
     }
 }
 
@@ -45,10 +46,12 @@ pub fn not_settings(reason: &NotSettings) -> String {
 #[must_use]
 pub fn not_ours(reason: &NotOurs) -> String {
     match reason {
-        NotOurs::NotToml => "it is not readable as TOML".to_owned(),
+        NotOurs::NotToml => "it is not valid TOML".to_owned(),
         NotOurs::Merge => UNMERGED.to_owned(),
-        NotOurs::Later(format) => format!("it is of a later format, {format}: a newer clickwise wrote it"),
-        NotOurs::OtherRide => "it holds the settings of another bike or rider".to_owned(),
-        NotOurs::Occupied(name) => format!("`{name}` in it is no table"),
+        NotOurs::Later(format) => {
+            format!("a newer version wrote it (format {format}). Update clickwise to add to it")
+        }
+        NotOurs::OtherRide => "it has settings for another bike or rider".to_owned(),
+        NotOurs::Occupied(name) => format!("`{name}` should be a table"),
     }
 }

@@ -21,22 +21,20 @@ pub fn wanted(session: &Session, wanted: &Wanted) -> String {
         Wanted::FoundAndCount(id) => {
             let [found, count] = example_of_two(session, *id);
             let example = example(session, *id);
-            format!("a count such as {example}, or how it was found and the count: {found} and {count}")
+            format!("a count such as {example}, or where it is now and the count: `{found}, {count}`")
         }
-        Wanted::Text => "a text in quotes, or unknown".to_owned(),
+        Wanted::Text => "text in quotes, or unknown".to_owned(),
         Wanted::Quantity(units) => {
             let units: Vec<_> = units.iter().map(|unit| unit_word(*unit)).collect();
             format!("a number with {}, or unknown", units.join(" or "))
         }
-        Wanted::Done => "nothing but Enter when it is done".to_owned(),
-        Wanted::Ridden => "Enter when it is ridden, or void".to_owned(),
-        Wanted::Proof => "proof, or Enter to go without".to_owned(),
+        Wanted::Done => "Enter when you have done it".to_owned(),
+        Wanted::Ridden => "Enter after the lap, or void".to_owned(),
+        Wanted::Proof => "trial, or press Enter to skip it".to_owned(),
         Wanted::Pairs => "Enter to begin, or skip".to_owned(),
         Wanted::Which => "first, second or void".to_owned(),
-        Wanted::Sag => "a sag such as 32 mm, or two readings: 31/33 or 31 mm and 33 mm".to_owned(),
-        Wanted::SagOrShare => {
-            "a sag such as 32 mm or 20 %, or two readings: 31/33 or 31 mm and 33 mm".to_owned()
-        }
+        Wanted::Sag => "a sag such as 32 mm, or two readings: `31 mm and 33 mm`".to_owned(),
+        Wanted::SagOrShare => "a sag such as 32 mm or 20 %, or two readings: `31 mm and 33 mm`".to_owned(),
         Wanted::SagOrRideAnyway(aim) => {
             let figure = |aim| Unit::Millimetre.figure(aim);
             let aim = aim.map_or(String::new(), |aim| format!(" such as {} mm", figure(aim)));

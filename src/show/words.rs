@@ -17,9 +17,10 @@ pub fn words() -> String {
 
 /// The headings with their entries.
 fn headings() -> String {
-    let mut out = String::from("# The words of the tune language\n\n");
-    out += "One fact a line. A line begins with a heading, or with an entry of the heading above it; clauses follow an\n";
-    out += "entry, parted by commas. Words may be written in any case.\n";
+    let mut out = String::from("# Words you can use in a .tune file\n\n");
+    out += "One fact per line. Each line starts with a heading, or with a word listed under that heading. \
+        Options follow,\n";
+    out += "separated by commas. Capitals don't matter.\n";
     for row in HEADINGS {
         out += &format!("\n## {}\n\n{}: `{}`\n", row.word, capital(row.meaning), row.example);
         let entries: Vec<&EntryRow> = ENTRIES.iter().filter(|entry| entry.under == row.heading).collect();
@@ -41,7 +42,7 @@ fn headings() -> String {
 
 /// What may be in a line: clauses, adjusters, places, units and the few words of each kind.
 fn of_lines() -> String {
-    let mut out = String::from("\n## Clauses\n\n");
+    let mut out = String::from("\n## Options\n\n");
     for row in CLAUSES {
         out += &format!("* {}: {}\n", clause(row.clause), row.meaning);
     }
@@ -56,7 +57,7 @@ fn of_lines() -> String {
             row.knob.example()
         );
     }
-    out += "* adjuster \"...\": one of your own\n\n## Places\n\n";
+    out += "* adjuster \"...\": an adjuster you name yourself\n\n## Named settings\n\n";
     for (_, word, meaning) in PLACES {
         out += &item(word, &[], meaning);
     }
@@ -64,7 +65,7 @@ fn of_lines() -> String {
     for row in UNITS {
         out += &item(row.word, row.also, row.meaning);
     }
-    out += "\n## Ways\n\n";
+    out += "\n## Directions\n\n";
     for way in Way::ALL {
         out += &item(way.word(), &[], way.meaning());
     }
@@ -81,7 +82,7 @@ fn of_lines() -> String {
 
 /// What can be answered in a ride.
 fn of_rides() -> String {
-    let mut out = String::from("\n## Answers in a ride\n\n");
+    let mut out = String::from("\n## Answers while riding\n\n");
     for row in ANSWERS {
         let key = if row.key.is_empty() { String::new() } else { format!(" ({})", row.key) };
         out += &format!("* {}{key}: {}\n", row.word, row.meaning);
@@ -94,13 +95,13 @@ fn clauses(entry: &EntryRow) -> String {
         return String::new();
     }
     let words: Vec<String> = entry.clauses.iter().map(|&one| clause(one)).collect();
-    format!("; may be followed by {}", words.join(", "))
+    format!("; options: {}", words.join(", "))
 }
 
 /// A clause by its words; those that a number opens by what the number is.
 fn clause(clause: Clause) -> String {
     match clause.row().words {
-        "" => format!("a number ({})", clause.row().meaning),
+        "" => clause.row().meaning.to_owned(),
         words => words.to_owned(),
     }
 }

@@ -51,23 +51,24 @@ macro_rules! answers {
 answers! {
     Better "better" "b" "better", "this lap was better than the one it is compared with";
     Worse "worse" "w" "worse", "this lap was worse";
-    Same "same" "s" "same", "no difference that you could feel";
-    CannotTell "cannot tell" "?" "cannot tell", "the same lap is ridden once more";
+    Same "same" "s" "same", "you felt no difference";
+    CannotTell "cannot tell" "?" "cannot tell", "ride the same lap again";
     Void "void" "v" "void lap", "the lap does not count (puncture, traffic)";
-    Undo "undo" "u" "undo", "takes the last answer back";
-    Used "used" "r" "another setting", "another setting was fitted than the one asked for";
-    Keep "keep" "k" "keep", "ends this adjuster now, by its rule";
+    Undo "undo" "u" "undo", "undo the last answer";
+    Used "used" "r" "rode another setting", "you rode a different setting from the one asked for";
+    Keep "keep" "k" "keep", "finish this adjuster now, with your answers so far";
     RideAnyway "ride anyway" "" "ride anyway", "rides on with a spring that is not right, at your own risk";
-    Proof "proof" "p" "proof lap", "rides an offered proof lap";
-    Skip "skip" "" "skip", "declines an offer, or a second question";
+    Proof "proof" "p" "proof lap", "ride the trial lap";
+    Skip "skip" "" "skip", "skip this";
     First "first" "1" "first", "the first lap of the pair was better";
     Second "second" "2" "second", "the second lap of the pair was better";
-    Quit "quit" "q" "quit", "keeps everything and stops here";
-    Help "help" "h" "help", "says what can be answered";
-    Either "either" "e" "either", "no wish which way comes first";
-    Unknown "unknown" "" "unknown", "this is not known";
+    Quit "quit" "q" "quit", "save everything and stop here";
+    Help "help" "h" "help", "show what you can type";
+    Either "either" "e" "either", "you don't mind which way comes first";
+    Unknown "unknown" "" "unknown", "you don't know";
     Done "done" "" "done", "it is done";
-    Baseline "baseline" "" "baseline", "conditions have changed: a warm-up, and the best so far is ridden again";
+    Baseline "baseline" "" "baseline", "conditions have changed: a warm-up, and the best so far is ridden \
+        again";
 }
 
 impl AnswerWord {

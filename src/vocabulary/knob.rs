@@ -87,8 +87,8 @@ macro_rules! knobs {
 
 knobs! {
     Air "air" &[], "the air pressure of an air spring";
-    Coil "coil" &[], "which coil spring is fitted";
-    Preload "preload" &[], "how far a spring is compressed at rest";
+    Coil "coil" &[], "the coil spring, by its rate";
+    Preload "preload" &[], "how far the coil is compressed before you get on";
     Spacers "spacers" &[], "volume spacers in an air spring";
     Rebound "rebound" &[], "damping as the suspension extends";
     LowRebound "low-speed rebound" &["lsr"], "rebound damping at low shaft speeds";
@@ -96,7 +96,7 @@ knobs! {
     Compression "compression" &[], "damping as the suspension is compressed";
     LowCompression "low-speed compression" &["lsc"], "compression damping at low shaft speeds";
     HighCompression "high-speed compression" &["hsc"], "compression damping at high shaft speeds";
-    Lockout "lockout" &[], "a lever that firms the suspension for climbing";
+    Lockout "lockout" &[], "a lever that makes the suspension firm for climbing";
     Pressure "pressure" &[], "the pressure of a tyre";
 }
 

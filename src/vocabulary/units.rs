@@ -32,28 +32,29 @@ macro_rules! units {
 }
 
 units! {
-    Clicks "clicks" &["click"], Some("click"), "detents of an adjuster";
+    Clicks "clicks" &["click"], Some("click"), "clicks of an adjuster";
     Turns "turns" &["turn"], Some("turn"), "whole turns of an adjuster, with fractions";
     Spacers "spacers" &["spacer"], Some("spacer"), "volume spacers";
-    Psi "psi" &[], None, "pounds a square inch, gauge pressure";
+    Psi "psi" &[], None, "pounds per square inch, gauge pressure";
     Bar "bar" &[], None, "bar, gauge pressure";
     Kilopascal "kPa" &[], None, "kilopascal, gauge pressure";
-    PoundPerInch "lb/in" &["lbs/in", "lbf/in"], None, "spring rate in pounds an inch";
-    NewtonPerMillimetre "N/mm" &[], None, "spring rate in newtons a millimetre";
+    PoundPerInch "lb/in" &["lbs/in", "lbf/in"], None, "spring rate in pounds per inch";
+    NewtonPerMillimetre "N/mm" &[], None, "spring rate in newtons per millimetre";
     Millimetre "mm" &[], None, "millimetres";
-    Percent "%" &["percent"], None, "share of the travel or stroke";
+    Percent "%" &["percent"], None, "percentage of the travel or stroke";
     Kilogram "kg" &["kgs"], None, "kilograms";
     Pound "lb" &["lbs"], None, "pounds";
     Celsius "C" &["°C", "celsius"], None, "degrees Celsius";
     Fahrenheit "F" &["°F", "fahrenheit"], None, "degrees Fahrenheit";
-    Metre "m" &[], None, "metres above the sea";
-    Foot "ft" &["feet"], None, "feet above the sea";
+    Metre "m" &[], None, "metres above sea level";
+    Foot "ft" &["feet"], None, "feet above sea level";
     Second "s" &["sec", "seconds", "second"], None, "seconds";
     Minute "min" &["mins", "minutes", "minute"], None, "minutes";
     Hour "h" &["hours", "hour"], None, "hours";
     Laps "laps" &["lap"], Some("lap"), "laps of the loop";
     Pairs "pairs" &["pair"], Some("pair"), "pairs of laps";
-    Positions "positions" &["position"], Some("position"), "clicks, quarter turns, names: whatever one position of an adjuster is";
+    Positions "positions" &["position"], Some("position"), "one position of any adjuster: a click, a \
+        quarter turn or a named position";
 }
 
 /// The unit that a word stands for, in any case.

@@ -85,11 +85,11 @@ macro_rules! heading_table {
             Plan "plan" { title: Text } "a plan, by its title", "plan \"First visit\"";
             Bike "bike" { name: Text } "a bike, by its name", "bike \"My bike\"";
             Rider "rider" { name: Text } "the rider, by name", "rider \"Mo\"";
-            Part "part" { part: PartName } "a part of the bike that carries adjusters", "part fork";
-            Trail "trail" { name: Text } "the loop that is ridden again and again", "trail \"Mill loop\"";
-            Steps "steps" {} "what is done, in this order", "steps";
-            Use "use" { file: Text } "takes in another file of the set", "use \"bike.tune\"";
-            Language "language" { edition: Number } "the edition of the language", "language 1";
+            Part "part" { part: PartName } "a part of the bike with adjusters", "part fork";
+            Trail "trail" { name: Text } "the loop you ride again and again", "trail \"Mill loop\"";
+            Steps "steps" {} "what to do, in order", "steps";
+            Use "use" { file: Text } "includes another file", "use \"bike.tune\"";
+            Language "language" { edition: Number } "the version of the language", "language 1";
         }
     };
 }
@@ -103,57 +103,57 @@ macro_rules! entry_table {
                 Author "author" { name: Text } {}
                     "who wrote the plan", "author \"Harbour Hill coaching\"";
                 Method "method" { method: Method } {}
-                    "how every tune searches, unless it says otherwise", "method bracket";
+                    "how every `tune` line searches, unless that line says otherwise", "method bracket";
                 Effort "effort" { effort: Effort } {}
-                    "how much certainty the search is to give", "effort usual";
+                    "how sure you want to be", "effort usual";
                 SecondQuestion "second question" { asked: YesNo } {}
                     "whether a lap may be compared twice", "second question yes";
                 AtMost "at most" { most: Value [Laps Time] } {}
-                    "the most laps, or hours, of the whole ride", "at most 36 laps";
+                    "the most laps or hours for the whole session", "at most 36 laps";
                 Change "change" { time: Value [Time] } {}
-                    "how long one change of settings takes", "change 2 min";
+                    "how long it takes to change a setting", "change 2 min";
                 Needs "needs" { settings: Settings } {}
-                    "the ride must start from recorded settings", "needs settings";
+                    "start from saved settings (--from)", "needs settings";
             }
             Rider rider {
                 Weight "weight" { weight: Value [Mass] } {}
-                    "the rider's weight, ready to ride", "weight 78 kg";
+                    "the rider's weight in full kit", "weight 78 kg";
             }
             Trail trail {
                 Lap "lap" { time: Value [Time] } {}
                     "how long one lap takes", "lap 4 min";
                 WarmUp "warm-up" { laps: Value [Laps] } {}
-                    "laps before the first verdict", "warm-up 2 laps";
+                    "laps before the first one you judge", "warm-up 2 laps";
                 GoodFor "good for" { time: Value [Time] } {}
                     "how long laps can be compared when the ride pauses", "good for 2 h";
             }
             Part part {
                 Travel "travel" { length: Value [Length] } {}
-                    "how far the fork can move", "travel 150 mm";
+                    "the fork's travel", "travel 150 mm";
                 Stroke "stroke" { length: Value [Length] } {}
-                    "how far the shock can move", "stroke 55 mm";
+                    "the shock's stroke (not the wheel travel)", "stroke 55 mm";
                 ReadTo "read to" { length: Value [Length] } {}
-                    "how finely sag is read", "read to 1 mm";
+                    "how finely you can read sag", "read to 1 mm";
                 Adjuster "" { knob: Knob, scale: Scale } { step: Step, start: Start, rows: Row many, counted: Counted, sag: Sag }
                     "an adjuster and its range", "rebound 0 to 18 clicks";
             }
             Steps steps {
                 Say "say" { text: Text } {}
-                    "shows a text", "say \"Check tyre pressures first.\"";
+                    "shows a message", "say \"Check tyre pressures first.\"";
                 Ride "ride" { length: RideLength } {}
-                    "laps without a verdict", "ride 2 laps";
+                    "laps you don't judge", "ride 2 laps";
                 Record "record" { what: Recorded } {}
-                    "asks for something once and keeps it with the settings", "record temperature";
+                    "asks for something once and saves it with the settings", "record temperature";
                 Set "set" { which: Which, target: Target } { if_fitted: IfFitted }
-                    "has an adjuster put somewhere", "set every lockout to open";
+                    "sets an adjuster", "set every lockout to open";
                 Measure "measure" { which: Which } { if_fitted: IfFitted }
-                    "finds a spring by its sag", "measure every spring";
+                    "finds the right pressure or spring by measuring sag", "measure every spring";
                 Tune "tune" { which: Which } { begin: Begin, within: Within, at_most: AtMost, method: Method, feel: Feel, if_fitted: IfFitted }
-                    "finds the best setting by a verdict a lap", "tune every rebound";
+                    "finds the best setting by comparing laps", "tune every rebound";
                 Revisit "revisit" { which: Which } { if_fitted: IfFitted }
-                    "a second, short look at what was tuned", "revisit every rebound";
+                    "a short second look at something already tuned", "revisit every rebound";
                 Confirm "confirm" { which: WhichOrEverything } { between: Between, blind: Blind, pairs: Pairs, if_fitted: IfFitted }
-                    "pairs of laps, start against found", "confirm everything, blind, 5 pairs";
+                    "pairs of laps, start setting against new setting", "confirm everything, blind, 5 pairs";
             }
         }
     };
@@ -164,20 +164,20 @@ macro_rules! entry_table {
 macro_rules! clause_table {
     ($to:ident) => {
         $to! {
-            Step "step" { size: Value [Clicks Turns Spacers Pressure SpringRate Length Positions] } "how far one change goes";
-            Start "start" { start: Start } "where it stands at first";
-            Row "" { row: Row } "one more start, at another weight";
-            Counted "counted from" { end: End } "from which end its numbers count";
-            Sag "sag" { window: Window } "the sag that is aimed at";
-            Begin "begin" { way: Way } "which way comes first";
-            Within "within" { far: Value [Clicks Turns Spacers Pressure SpringRate Length Positions] } "how far about where it stands";
+            Step "step" { size: Value [Clicks Turns Spacers Pressure SpringRate Length Positions] } "how big one change is";
+            Start "start" { start: Start } "the setting to start from";
+            Row "" { row: Row } "another start, for another weight";
+            Counted "counted from" { end: End } "which end you count from";
+            Sag "sag" { window: Window } "the target sag";
+            Begin "begin" { way: Way } "which way to try first";
+            Within "within" { far: Value [Clicks Turns Spacers Pressure SpringRate Length Positions] } "how far either side of where it is";
             AtMost "at most" { laps: Value [Laps] } "the most laps for each adjuster";
-            Method "method" { method: Method } "how this tune searches";
-            Feel "feel" { text: Text } "what the rider attends to";
-            Between "between" { places: Between } "which two places are compared";
-            Blind "blind" {} "the rider does not know which is fitted";
-            Pairs "" { pairs: Value [Pairs] } "how many pairs of laps";
-            IfFitted "if fitted" {} "passes over what the bike does not have";
+            Method "method" { method: Method } "how this line searches";
+            Feel "feel" { text: Text } "what to pay attention to";
+            Between "between" { places: Between } "the two settings to compare";
+            Blind "blind" {} "the rider doesn't know which setting is on the bike";
+            Pairs "" { pairs: Value [Pairs] } "number of pairs of laps";
+            IfFitted "if fitted" {} "skips the step if the bike doesn't have it";
         }
     };
 }

@@ -37,8 +37,8 @@ impl Spreader<'_> {
         });
         let groups = match (found(*which, self.findings), places) {
             (Ok((WhomNode::Everything, _)), Some((_, place))) => {
-                let message = "`between` needs to know on which adjuster the places are";
-                let help = "name it, as in  confirm fork rebound, between 4 clicks and 8 clicks";
+                let message = "`between` needs one adjuster";
+                let help = "name it, as in `confirm fork rebound, between 4 clicks and 8 clicks`";
                 return Err(self.findings.refuse(Problem::new(Code::ClauseUnfit, place, message).help(help)));
             }
             (Ok((WhomNode::Everything, _)), None) => vec![self.everything()],
@@ -93,8 +93,8 @@ impl Spreader<'_> {
         for &id in adjusters {
             let (one, other) = (self.place(id, one, span)?, self.place(id, other, span)?);
             if one == other {
-                let problem = Problem::new(Code::ValueUnusable, span, "these two places are the same");
-                let help = "name two different ones; they are compared with each other";
+                let problem = Problem::new(Code::ValueUnusable, span, "these two settings are the same");
+                let help = "give two different settings to compare";
                 return Err(self.findings.refuse(problem.help(help)));
             }
             places.push((one, other));
@@ -108,8 +108,8 @@ impl Spreader<'_> {
             return;
         }
         let least = fewest_telling(sides);
-        let message = "so few pairs can show nothing: chance alone often makes all of them agree";
-        let problem = Problem::new(Code::PairsTooFew, span, message);
-        self.findings.tell(problem.help(format!("{least} pairs are the fewest that can; 8 are wiser")));
+        let message = "this is too few pairs to show anything: guessing often gets them all right";
+        let problem = Problem::pointing(Code::PairsTooFew, span, message);
+        self.findings.tell(problem.help(format!("use at least {least} pairs; 8 would be better")));
     }
 }

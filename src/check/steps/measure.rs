@@ -18,10 +18,10 @@ impl Spreader<'_> {
         let (which, span) = found(*which, self.findings)?;
         for chosen in self.chosen(line, (which, span), *if_fitted) {
             if !chosen.knob.is_spring() {
-                let message = format!("`{}` cannot be measured by its sag", chosen.knob.word());
+                let message = format!("you can't measure sag on `{}`", chosen.knob.word());
                 return Err(self.findings.refuse(Problem::new(Code::MeasureUnfit, span, message).help(
                     format!(
-                        "only `{}` and `{}` can: write  measure every spring",
+                        "write `measure every spring`: only `{}` and `{}` have sag",
                         Knob::Air.word(),
                         Knob::Coil.word()
                     ),
@@ -42,7 +42,7 @@ impl Spreader<'_> {
         };
         // as sags are kept
         let Some((low, high)) = to_billionths(low).zip(to_billionths(high)) else {
-            let problem = Problem::new(Code::SagUnusable, span, "no spring can be ridden with this sag");
+            let problem = Problem::new(Code::SagUnusable, span, "you can't ride with this sag");
             return Err(self.findings.refuse(problem));
         };
         let preload = self.sketch.bike.find(chosen.part, &Knob::Preload);
@@ -76,16 +76,16 @@ impl Spreader<'_> {
                     Problem::new(
                         Code::TravelMissing,
                         span,
-                        format!("the {part} does not say how far it can move, so its sag has no measure"),
+                        format!("the {part} has no travel or stroke, so sag can't be worked out"),
                     )
                     .help(travel_line(part)),
                 )
             }));
         };
         self.findings.tell(
-            Problem::new(Code::SagSilent, span, format!("the {part} names no sag, so {share} is aimed at"))
+            Problem::new(Code::SagSilent, span, format!("the {part} has no target sag, so {share} is used"))
                 .help(format!(
-                    "common practice; a clause such as  {} {share}  says it",
+                    "that is common practice; to choose your own, add `{} {share}`",
                     Clause::Sag.row().words
                 )),
         );

@@ -46,7 +46,7 @@ pub(super) struct Spreader<'a> {
 
 /// The problem of steps that come to nothing.
 pub(super) fn nothing_on_this_bike(span: Span) -> Problem {
-    Problem::new(Code::StepsEmpty, span, "none of these steps has anything to do on this bike")
+    Problem::new(Code::StepsEmpty, span, "none of these steps applies to this bike")
 }
 
 /// All steps of a set, spread out. What is wrong with them is told.
@@ -63,9 +63,8 @@ pub(super) fn spread(
         // a step that cannot be used is told, and left out
         let _ = spreader.step(&step);
         if spreader.steps.len() > MOST_STEPS {
-            let problem =
-                Problem::new(Code::PlanTooLong, line.word, "from here on the plan is too long to be ridden");
-            spreader.findings.tell(problem.help("break it into several plans"));
+            let problem = Problem::new(Code::PlanTooLong, line.word, "the plan is too long from here on");
+            spreader.findings.tell(problem.help("split it into several plans"));
             break;
         }
     }
@@ -171,7 +170,7 @@ impl<'a> Spreader<'a> {
         let name = self.sketch.bike.get(id).name();
         let problem =
             Problem::new(Code::ValueUnusable, value.span, format!("{name} cannot be changed by this much"));
-        let help = format!("the least is {one}, and the most is its whole range");
+        let help = format!("use at least {one} and no more than its range");
         Err(self.findings.refuse(problem.help(help)))
     }
 
@@ -181,7 +180,7 @@ impl<'a> Spreader<'a> {
             let (name, rising) = (adjuster.name(), adjuster.rising());
             self.findings.refuse(
                 Problem::new(Code::WayUnfit, span, format!("{name} does not go {}", way.word()))
-                    .help(format!("it goes {} or {}", rising.word(), rising.opposite().word())),
+                    .help(format!("use {} or {}", rising.word(), rising.opposite().word())),
             )
         })
     }
@@ -193,7 +192,7 @@ impl<'a> Spreader<'a> {
             return;
         }
         let problem = if self.sections.step_entries.is_empty() {
-            Problem::new(Code::StepsEmpty, steps.span, "no step stands below this")
+            Problem::new(Code::StepsEmpty, steps.span, "there are no steps below this")
         } else if self.sections.bike.is_some()
             && !self.findings.problems.iter().any(Problem::is_error)
             && self.findings.needs.is_empty()
@@ -202,6 +201,6 @@ impl<'a> Spreader<'a> {
         } else {
             return;
         };
-        self.findings.tell(problem.help("add one, such as  tune every rebound"));
+        self.findings.tell(problem.help("add one, such as `tune every rebound`"));
     }
 }

@@ -40,12 +40,9 @@ impl Spreader<'_> {
         if !is_word && !name.trim().is_empty() {
             return Ok(());
         }
-        let problem = Problem::new(
-            Code::NameReserved,
-            span,
-            format!("`{name}` cannot be the name of what is recorded"),
-        );
-        let help = format!("write  record {name}  without quotes, or choose another name");
+        let problem =
+            Problem::new(Code::NameReserved, span, format!("you can't record something called `{name}`"));
+        let help = format!("write `record {name}` without quotes, or choose another name");
         Err(self.findings.refuse(problem.help(help)))
     }
 }

@@ -31,17 +31,12 @@ impl Spreader<'_> {
             return Err(told);
         }
         Err(if self.sections.trail.is_none() {
-            self.findings.need(
-                "a trail that says how long the warm-up is: lines such as  trail \"Mill loop\"  and  warm-up 2 laps",
-            )
+            self.findings
+                .need("a trail with a warm-up: lines such as `trail \"Mill loop\"` and `warm-up 2 laps`")
         } else {
             self.findings.refuse(
-                Problem::new(
-                    Code::WarmUpUnknown,
-                    span,
-                    "the trail does not say how many laps the warm-up is",
-                )
-                .help("add a line to the trail, such as  warm-up 2 laps"),
+                Problem::new(Code::WarmUpUnknown, span, "the trail has no number of warm-up laps")
+                    .help("add a line to the trail, such as `warm-up 2 laps`"),
             )
         })
     }
