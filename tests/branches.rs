@@ -174,5 +174,5 @@ fn a_merge_that_keeps_both_sides_loses_neither() {
         let said = unbroken(&field.run_with(&other, "").ends(4).err);
         assert!(said.contains(&format!("Carrying on with {aside}")), "{index}: {said}");
     }
-    assert!(wove > 0, "git skip this no line of any record");
+    assert!(wove > 0, "git left out no line of any record");
 }

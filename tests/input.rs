@@ -40,7 +40,7 @@ fn a_long_line_is_one_line_and_is_refused_in_short() {
 #[test]
 fn an_answer_too_many_names_what_is_still_to_be_done() {
     let said = unbroken(&field().run_with(&RIDE, "better\nworse\nsame\n").ends(1).err);
-    assert!(!said.contains("the session is finished"), "{said}");
+    assert!(!said.contains("already finished"), "{said}");
     let (fit, refused) = (
         said.rfind("Set fork rebound: 12 clicks").unwrap(),
         said.find("line 3: `same` is not asked for").unwrap(),

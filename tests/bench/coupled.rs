@@ -31,7 +31,7 @@ fn main() {
         for method in ["bracket", "narrow", "cross-out"] {
             for again in ["", " revisit fork rebound\n"] {
                 let (laps, share) = rehearsed(method, again, coupling, rides);
-                let look = if again.is_empty() { "once" } else { ", second look" };
+                let look = if again.is_empty() { "once" } else { "a second look" };
                 println!("  coupling {coupling}, {method:9}, {look:13}  {laps:.2} {share:.3}");
             }
         }
