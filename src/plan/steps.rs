@@ -69,7 +69,8 @@ pub struct Tune {
     pub method: Method,
     /// Which way comes first; asked where the plan does not say.
     pub begin: Option<Direction>,
-    /// How many positions about where it stands; the whole range where the plan does not say.
+    /// How many positions either side of where it is, one at a time (a change is one position, whatever
+    /// `step` says); the whole range where the plan does not say. A search has it as its `search::Window`.
     pub within: Option<u32>,
     /// The most laps of it, 1 to 24.
     pub at_most: u32,
