@@ -27,10 +27,10 @@ const LISTS: [(&str, i64, i64); 5] = [
 fn the_worked_lists_settle_where_they_should() {
     for (answers, faster, slower) in LISTS {
         let scale = "0 to 20 clicks, start 10";
-        assert_eq!(settles(scale, ", begin faster", answers), faster, "{answers}");
-        assert_eq!(settles(scale, ", begin slower", answers), slower, "{answers}");
+        assert_eq!(settles(scale, ", try faster first", answers), faster, "{answers}");
+        assert_eq!(settles(scale, ", try slower first", answers), slower, "{answers}");
         let from_open = "0 to 20 clicks, start 10, counted from open";
-        assert_eq!(settles(from_open, ", begin faster", answers), slower, "{answers}, from open");
+        assert_eq!(settles(from_open, ", try faster first", answers), slower, "{answers}, from open");
     }
 }
 
@@ -38,8 +38,8 @@ fn the_worked_lists_settle_where_they_should() {
 fn what_is_not_counted_is_counted_first() {
     let cases = [("", "14 clicks", 7, 2), ("", "9 clicks", 5, 1), (", counted from open", "9 clicks", 4, 1)];
     for (rest, count, start, step) in cases {
-        let field = Field::with(&[("set.tune", &fork(&format!("? clicks{rest}"), ", begin faster"))]);
-        let ran = field.ride(&["set.tune"], &format!("{count}\nkeep")).ends(0);
+        let field = Field::with(&[("set.tune", &fork(&format!("? clicks{rest}"), ", try faster first"))]);
+        let ran = field.ride(&["set.tune"], &format!("{count}\nfinish")).ends(0);
         let first = ran.err.find("Count: fork rebound").unwrap();
         assert!(first < ran.err.find("Set the bike").unwrap(), "{}", ran.err);
         assert_eq!(setting(&ran.out, &["fork", "rebound", "start"]).as_integer(), Some(start));
@@ -133,7 +133,7 @@ fn the_same_ride_gives_the_same_bytes() {
 #[test]
 fn two_riders_of_one_bike_leave_each_other_alone() {
     let field = Field::with(&[
-        ("set.tune", &fork("0 to 20 clicks, start 10", ", begin faster")),
+        ("set.tune", &fork("0 to 20 clicks, start 10", ", try faster first")),
         ("mo.tune", "rider \"Mo\"\n  weight 78 kg\n"),
         ("jo.tune", "rider \"Jo!\"\n"),
         ("jo2.tune", "rider \"Jo?\"\n"),
@@ -154,7 +154,7 @@ fn two_riders_of_one_bike_leave_each_other_alone() {
 
 #[test]
 fn the_statuses_are_those_that_scripts_rely_on() {
-    let field = Field::with(&[("set.tune", &fork("0 to 20 clicks, start 10", ", begin faster"))]);
+    let field = Field::with(&[("set.tune", &fork("0 to 20 clicks, start 10", ", try faster first"))]);
     field.run(&["check", "set.tune"]).ends(0);
     field.run(&["check", "absent.tune"]).ends(3);
     field.run(&["chekc"]).ends(2);
@@ -163,7 +163,7 @@ fn the_statuses_are_those_that_scripts_rely_on() {
     let ran = field.run_with(&["ride", "set.tune"], "same\n").ends(4);
     assert!(ran.err.contains("The next question is: lap, fork rebound, at 14 clicks"), "{}", ran.err);
     let own = field.names("rides").into_iter().find(|name| name.ends_with(".settings.toml")).unwrap();
-    assert!(field.read(&format!("rides/{own}")).contains("how = \"not finished\""));
+    assert!(field.read(&format!("rides/{own}")).contains("how = \"stopped early\""));
     assert!(!field.path("test-bike.settings.toml").exists(), "that is for finished rides");
     let ran = field.run_with(&["ride", "set.tune"], "sideways\n").ends(1);
     assert!(ran.err.contains("line 1: `sideways` doesn't answer this question"), "{}", ran.err);
@@ -188,7 +188,7 @@ fn a_part_of_a_set_is_checked_and_what_a_ride_needs_is_said() {
 
 #[test]
 fn what_a_person_added_to_the_settings_stays() {
-    let field = Field::with(&[("set.tune", &fork("0 to 20 clicks, start 10", ", begin faster"))]);
+    let field = Field::with(&[("set.tune", &fork("0 to 20 clicks, start 10", ", try faster first"))]);
     let ride = |moment: &str, answers: &str| {
         field.write("answers.txt", answers);
         field.run(&["ride", "set.tune", "--answers", "answers.txt", "--as-of", moment]).ends(0);
@@ -201,8 +201,7 @@ fn what_a_person_added_to_the_settings_stays() {
     field.write("test-bike.settings.toml", &text);
     ride("2026-05-17T10:00:00+02:00", LISTS[1].0);
     let text = field.read("test-bike.settings.toml");
-    for kept in
-        ["value = 3 # felt alive", "# mine", "service = \"May\"", "settled = 2026-05-17T10:00:00+02:00"]
+    for kept in ["value = 3 # felt alive", "# mine", "service = \"May\"", "saved = 2026-05-17T10:00:00+02:00"]
     {
         assert!(text.contains(kept), "{kept} is gone:\n{text}");
     }

@@ -43,12 +43,17 @@ fn everything_else_is_named_once() {
         (
             "curly quotes",
             GOOD.replace("\"B\"", "“B”").into_bytes(),
-            &["quotes-bent"],
+            &["quotes-curly"],
             "these are curly quotes",
         ),
-        ("a Unicode minus", GOOD.replace("0 to 18", "−2 to 18").into_bytes(), &["value-unusable"], "below 0"),
+        (
+            "a Unicode minus",
+            GOOD.replace("0 to 18", "−2 to 18").into_bytes(),
+            &["value-impossible"],
+            "below 0",
+        ),
         ("a decimal comma", GOOD.replace("150", "149,5").into_bytes(), &["decimal-comma"], "write 149.5"),
-        ("wide digits", GOOD.replace("18", "１８").into_bytes(), &["character-alike"], "write 18"),
+        ("wide digits", GOOD.replace("18", "１８").into_bytes(), &["character-lookalike"], "write 18"),
         (
             "a byte of an old encoding",
             GOOD.replace("\"B\"", "\"B").as_bytes()[..7].iter().copied().chain(*b"\xFC\"\n").collect(),
@@ -65,7 +70,7 @@ fn everything_else_is_named_once() {
         (
             "an open quote",
             GOOD.replace("\"B\"", "\"B").into_bytes(),
-            &["quote-open"],
+            &["quote-missing"],
             "the closing quote is missing",
         ),
         (

@@ -4,8 +4,8 @@ use std::path::Path;
 
 use crate::support::{Field, MOMENT, unbroken};
 
-const PLAN: &str = "plan \"Evening\"\nsteps\n  ride 1 lap\n  tune fork rebound, begin faster\n";
-const BIKE: &str = "bike \"Heron\"\npart fork\n  rebound 0 to 20 clicks, start 10, step 2 clicks\n";
+const PLAN: &str = "plan \"Evening\"\nsteps\n  ride 1 lap\n  tune fork rebound, try faster first\n";
+const BIKE: &str = "bike \"Barn\"\npart fork\n  rebound 0 to 20 clicks, start 10, step 2 clicks\n";
 
 fn rider(name: &str) -> String {
     format!("rider \"{name}\"\n  weight 70 kg\n")
@@ -25,7 +25,7 @@ fn the_only_open_ride_goes_on() {
     let ran = field.run_with(&["ride", "--as-of", MOMENT], "better\n").ends(4);
     let said = unbroken(&ran.err);
     assert!(
-        said.contains("Open ride: Evening, Heron, Mo: 3 answers, the last on 2026-05-16 14:05."),
+        said.contains("Open ride: Evening, Barn, Mo: 3 answers, the last on 2026-05-16 14:05."),
         "{said}"
     );
     assert!(said.contains(&format!("Carrying on with rides/{journal}: 3 answers saved.")), "{said}");
@@ -52,12 +52,12 @@ fn of_several_open_rides_one_is_chosen() {
         field.run_with(&["ride", "plan.tune", "bike.tune", rider, "--as-of", moment], "better\n").ends(4);
     }
     let said = unbroken(&field.run_with(&["ride"], "better\n").ends(2).err);
-    let (ana, mo) = (said.find("1 Evening, Heron, Ana").unwrap(), said.find("2 Evening, Heron, Mo").unwrap());
+    let (ana, mo) = (said.find("1 Evening, Barn, Ana").unwrap(), said.find("2 Evening, Barn, Mo").unwrap());
     assert!(ana < mo && said.contains("Name the files of the one to go on with"), "{said}");
     // at a terminal a number is asked for
     for (typed, expected) in [
-        ("", "Carrying on with rides/2026-05-17-heron-ana"),
-        ("2", "Carrying on with rides/2026-05-16-heron-mo"),
+        ("", "Carrying on with rides/2026-05-17-barn-ana"),
+        ("2", "Carrying on with rides/2026-05-16-barn-mo"),
     ] {
         let script = format!(
             "stty cols 100 rows 40 -echo; exec '{}' ride --as-of 2026-05-17T09:05:00+02:00",

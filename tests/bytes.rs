@@ -145,9 +145,9 @@ fn what_is_still_sound_when_mutated_can_be_ridden() {
     let set = |names: [&str; 3]| names.map(plan).concat();
     let sets = [
         set(["first-setup.tune", "green-trail.tune", "mo.tune"]),
-        set(["clinic.tune", "heron-air.tune", "ana.tune"]),
-        set(["second-hour.tune", "ridge-enduro.tune", "bram.tune"]),
-        set(["junior-first.tune", "pixie-junior.tune", "ivo.tune"]),
+        set(["clinic.tune", "air-bike.tune", "ana.tune"]),
+        set(["second-hour.tune", "split-bike.tune", "bram.tune"]),
+        set(["junior-first.tune", "small-bike.tune", "ivo.tune"]),
         set(["first-setup.tune", "quarry-coil.tune", "mo.tune"]),
     ];
     let mut lot = Lot(0x0dd0_5eed_0dd0_5eed);
@@ -159,7 +159,7 @@ fn what_is_still_sound_when_mutated_can_be_ridden() {
         clickwise::language::take_in(&mut sources, "x.tune", &bytes);
         let Some(plan) = check(&sources).plan else { continue };
         let mut session = Session::begin(std::sync::Arc::new(plan), 0);
-        let mut rider = Rider::new(Kind::Standard, round as u64, 0);
+        let mut rider = Rider::new(Kind::Steady, round as u64, 0);
         for _ in 0..3000 {
             let Some(ask) = session.ask() else { break };
             session = session.answer(&rider.answer(&session, &ask)).unwrap();
@@ -181,7 +181,7 @@ fn a_ride_with_any_answers_ends_with_a_status() {
     )]);
     for round in 0..200 {
         let mut answers = lot.bytes(60);
-        answers.extend_from_slice(b"\nbetter, worse, used 3: same\n");
+        answers.extend_from_slice(b"\nbetter, worse, rode 3: same\n");
         field.write("answers.txt", &answers);
         let journal = format!("{round}.ride.toml");
         let ran = field.run(&[

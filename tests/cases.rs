@@ -80,13 +80,14 @@ fn the_plans_are_sound_and_can_be_ridden() {
                 let checked = clickwise::check::check(&sources);
                 let Some(plan) = checked.plan else {
                     let errors = checked.problems.iter().filter(|problem| problem.is_error());
-                    let other: Vec<_> = errors.filter(|error| error.code != Code::WeightFarOutside).collect();
+                    let other: Vec<_> =
+                        errors.filter(|error| error.code != Code::WeightFarBeyondStarts).collect();
                     assert!(other.is_empty() && checked.needs.is_empty(), "{names}: {other:?}");
                     refused.push(names);
                     continue;
                 };
                 let mut session = Session::begin(std::sync::Arc::new(plan), 0);
-                let mut rider = Rider::new(Kind::Standard, ridden.len() as u64, 0);
+                let mut rider = Rider::new(Kind::Steady, ridden.len() as u64, 0);
                 while let Some(ask) = session.ask() {
                     session = session.answer(&rider.answer(&session, &ask)).unwrap();
                 }
@@ -105,7 +106,7 @@ fn a_moment_is_written_as_it_was_said() {
     let field =
         Field::with(&[("set.tune", "bike \"B\"\npart fork\n rebound 4 clicks\nsteps\n say \"Go\"\n")]);
     let ran = field.ride(&["set.tune"], "").ends(0);
-    assert!(ran.out.contains(&format!("settled = {MOMENT}")), "{}", ran.out);
+    assert!(ran.out.contains(&format!("saved = {MOMENT}")), "{}", ran.out);
 }
 
 /// Every case on the screen of a phone: no line is longer than the screen is wide.

@@ -114,13 +114,13 @@ fn searched(terms: Terms, lot: &mut Lot, memory: &Arc<Memory>) -> Value {
     let hint = terms.hint.map(|hint| if hint == Direction::Up { "up" } else { "down" });
     let effort = match terms.effort {
         Effort::Quick => "quick",
-        Effort::Usual => "usual",
+        Effort::Normal => "usual",
         Effort::Thorough => "thorough",
     };
     json!({
         "terms": {
             "top": terms.top, "start": terms.start, "hint": hint, "again": terms.again.is_some(),
-            "close": terms.again == Some(SecondLook::CLOSE), "effort": effort, "second": terms.second_question,
+            "close": terms.again == Some(SecondLook::CLOSE), "effort": effort, "second": terms.compare_twice,
         },
         "moments": moments,
     })
@@ -130,12 +130,12 @@ fn searched(terms: Terms, lot: &mut Lot, memory: &Arc<Memory>) -> Value {
 fn what_is_believed_and_decided_is_that_of_another_implementation() {
     let (mut lot, memory) = (Lot::new(2026), Arc::default());
     let mut lines = Vec::new();
-    for second_question in [true, false] {
+    for compare_twice in [true, false] {
         let usual =
-            Terms { top: 0, start: 0, hint: None, again: None, effort: Effort::Usual, second_question };
+            Terms { top: 0, start: 0, hint: None, again: None, effort: Effort::Normal, compare_twice };
         for top in [1, 2, 3, 5, 6, 7, 8, 10, 14, 20, 24, 25, 30] {
             for hint in [None, Some(Direction::Up), Some(Direction::Down)] {
-                for effort in [Effort::Quick, Effort::Usual, Effort::Thorough] {
+                for effort in [Effort::Quick, Effort::Normal, Effort::Thorough] {
                     let start = if lot.share() < 0.5 { top / 2 } else { lot.below(top + 1) };
                     lines.push(searched(Terms { top, start, hint, effort, ..usual }, &mut lot, &memory));
                 }

@@ -23,7 +23,7 @@ fn codes(bytes: &[u8]) -> Vec<String> {
 fn made(code: &str) -> Option<Vec<u8>> {
     Some(match code {
         "line-too-long" => format!("bike \"{}\"", "x".repeat(10_001)).into_bytes(),
-        "file-too-long" => format!("bike \"B\"\n{}trail \"T\"\n", "#\n".repeat(100_000)).into_bytes(),
+        "file-too-long" => format!("bike \"B\"\n{}loop \"T\"\n", "#\n".repeat(100_000)).into_bytes(),
         "too-many-adjusters" => {
             let lines: Vec<_> =
                 (0..101).map(|number| format!("  adjuster \"a{number}\" 0 to 4 clicks")).collect();
@@ -110,8 +110,8 @@ fn explain_knows_every_code_and_the_nearest() {
         assert!(ran.out.starts_with(code.name()) && ran.out.contains("Right:"), "{}", ran.out);
         assert!(ran.out.chars().all(|c| c == '\n' || !c.is_control()), "{}", ran.out);
     }
-    let ran = field.run(&["explain", "range-invertd"]).ends(2);
-    assert!(ran.err.contains("did you mean `range-inverted`?"), "{}", ran.err);
+    let ran = field.run(&["explain", "range-bakwards"]).ends(2);
+    assert!(ran.err.contains("did you mean `range-backwards`?"), "{}", ran.err);
 }
 
 /// `INSTA_UPDATE=always` writes the page anew.

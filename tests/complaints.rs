@@ -86,8 +86,8 @@ fn every_complaint_is_announced_and_every_announced_one_comes() {
 
 #[test]
 fn what_is_not_announced_or_does_not_come_is_seen() {
-    assert_eq!(differences("bike \"B\"\n# error: twice\nbike \"C\"\n"), Vec::<String>::new());
+    assert_eq!(differences("bike \"B\"\n# error: duplicate\nbike \"C\"\n"), Vec::<String>::new());
     assert_eq!(differences("bike \"B\"\nbike \"C\"\n").len(), 1);
-    assert_eq!(differences("bike \"B\"\n# error: twice: other words\nbike \"C\"\n").len(), 2);
-    assert_eq!(differences("# error: twice\nbike \"B\"\n").len(), 1);
+    assert_eq!(differences("bike \"B\"\n# error: duplicate: other words\nbike \"C\"\n").len(), 2);
+    assert_eq!(differences("# error: duplicate\nbike \"B\"\n").len(), 1);
 }

@@ -13,7 +13,7 @@ const MARKS: (&str, &str) = ("<!-- printed by tests/costs.rs -->\n", "<!-- print
 
 /// The clauses whose field has a name that nothing else in these rooms has, each with that name.
 const CLAUSES_BY_FIELD: [(Clause, &str); 7] = [
-    (Clause::Begin, "begin"),
+    (Clause::Try, "first_way"),
     (Clause::Within, "within"),
     (Clause::AtMost, "at_most"),
     (Clause::Feel, "feel"),

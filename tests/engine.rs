@@ -28,7 +28,7 @@ fn begun(set: &Set) -> Ride {
 
 /// The answers of a simulated rider to the whole plan of a set, one a line.
 fn ridden(set: &Set) -> Vec<String> {
-    let mut rider = Rider::new(Kind::Standard, 5, 0);
+    let mut rider = Rider::new(Kind::Steady, 5, 0);
     let mut ride = Ride::unrecorded(set.plan().unwrap().clone(), 0);
     let mut lines = Vec::new();
     while let Some(ask) = ride.ask() {
@@ -124,7 +124,7 @@ fn a_program_is_told_why_not() {
 #[test]
 fn a_ride_goes_on_from_any_part_of_its_journal() {
     let (set, whole) = (every_kind(), undisturbed());
-    let ends: Vec<usize> = whole.text.match_indices("check = \"").map(|(at, _)| at + 27).collect();
+    let ends: Vec<usize> = whole.text.match_indices("seal = \"").map(|(at, _)| at + 26).collect();
     assert_eq!(ends.len(), whole.journal.entries.len() + 1);
     for (entries, end) in ends.iter().enumerate().step_by(5) {
         let next = ends.get(entries + 1).copied().unwrap_or(*end);
@@ -273,10 +273,10 @@ fn a_typed_line_is_read_as_at_a_terminal() {
         other => panic!("{line}: {other:?}"),
     };
     is_answer("b", "better");
-    is_answer(" used 6 : worse ", "used 6 clicks: worse");
+    is_answer(" rode 6 : worse ", "rode 6 clicks: worse");
     is_answer("undo", "undo");
     assert_eq!(ride.read(""), Line::Blank);
-    assert_eq!((ride.read("h"), ride.read("q"), ride.read("used")), (Line::Help, Line::Quit, Line::Another));
+    assert_eq!((ride.read("h"), ride.read("q"), ride.read("rode")), (Line::Help, Line::Quit, Line::Another));
     let Line::Noted(said) = ride.read("worse harsh in the \"rocks\"") else { panic!("no note") };
     assert_eq!(
         (said.what.to_string(), said.note.as_deref()),

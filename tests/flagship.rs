@@ -106,7 +106,7 @@ fn at_a_terminal_it_comes_to_the_same_settings() {
             let implied = said.ends_with("Enter when done.")
                 || said.ends_with("Press Enter when you are back.")
                 || said.ends_with("Enter when you have read this.")
-                || said.contains("Type p to ride it") && left.front().is_none_or(|next| next != "proof")
+                || said.contains("Type t to ride it") && left.front().is_none_or(|next| next != "trial")
                 || said.contains("Press Enter to begin")
                 || said.contains("Look away while your helper sets the bike")
                 || said.contains("Helper only. Pair")

@@ -189,18 +189,18 @@ fn a_circle_is_told_with_its_chain() {
     let ran = check(&field).ends(1);
     let said = unbroken(&ran.err.replace('|', " "));
     assert!(said.contains("bikes/c.tune uses plan.tune uses b.tune uses bikes/c.tune"), "{said}");
-    assert_eq!(said.matches("error use-circle").count(), 1, "{said}");
+    assert_eq!(said.matches("error use-loop").count(), 1, "{said}");
     field.write("set/b.tune", "use \"b.tune\"\n");
     let said = unbroken(&check(&field).ends(1).err);
     assert!(said.contains("b.tune uses b.tune"), "{said}");
     // a line that says it again is not told again
     field.write("set/b.tune", "use \"b.tune\"\nuse \"./b.tune\"\n");
     let said = unbroken(&check(&field).ends(1).err);
-    assert_eq!(said.matches("error use-circle").count(), 1, "{said}");
+    assert_eq!(said.matches("error use-loop").count(), 1, "{said}");
     // both named, each using the other
     let field = Field::with(&[("a.tune", "use \"b.tune\"\n"), ("b.tune", "use \"a.tune\"\n")]);
     let said = unbroken(&field.run(&["check", "a.tune", "b.tune"]).ends(1).err);
-    assert_eq!(said.matches("error use-circle").count(), 1, "{said}");
+    assert_eq!(said.matches("error use-loop").count(), 1, "{said}");
 }
 
 #[test]
@@ -214,7 +214,7 @@ fn a_long_chain_ends_somewhere() {
     // as many as are followed, and then no more
     let lines = "use \"x.tune\"\n".repeat(1_500);
     field.write("many.tune", lines);
-    let ran = field.run(&["check", "many.tune", "--message-format", "json"]).ends(1);
+    let ran = field.run(&["check", "many.tune", "--report", "json"]).ends(1);
     assert_eq!(ran.out.matches("\"use-missing\"").count(), 1_000);
     assert!(ran.out.contains("\"more\": 1,"), "the one of too many comes after the 1,000");
 }
@@ -227,10 +227,10 @@ fn a_lacking_file_is_one_problem() {
     let air = "part fork\n  air 40 to 90 psi, start 50 psi at 60 kg, 70 psi at 80 kg\n";
     for (line, code) in [
         ("use \"nowhere.tune\"", "use-missing"),
-        ("use nowhere.tune", "phrase-unexpected"),
-        ("use \"no\u{200b}where.tune\"", "text-control"),
+        ("use nowhere.tune", "word-unexpected"),
+        ("use \"no\u{200b}where.tune\"", "text-invisible"),
         ("usee \"nowhere.tune\"", "word-misspelt use-missing"),
-        ("use", "phrase-missing"),
+        ("use", "line-unfinished"),
     ] {
         let field = Field::with(&[("x.tune", &format!("{line}\n{steps}{air}"))]);
         let ran = field.run(&["check", "x.tune"]).ends(1);

@@ -15,14 +15,14 @@ bike \"Zoë's bike\"
 part fork
   rebound 0 to 20 clicks, start 10
   compression ? clicks
-trail \"Loop\"
+loop \"Loop\"
   warm-up 1 lap
 steps
   say \"Go\"
   record \"ground\"
   ride warm-up
   tune every rebound
-  tune every compression, begin firmer
+  tune every compression, try firmer first
 ";
 
 const ANSWERS: &str = "12 clicks\n\"dry – dusty\"\nfaster\nbetter \"grips\"\nbetter\n?\nsame\nworse\nundo\nsame\nworse\n\
@@ -78,7 +78,7 @@ fn a_ride_goes_on_from_a_journal_cut_anywhere() {
 #[test]
 fn a_ride_goes_on_from_a_journal_damaged_anywhere() {
     let (journal, settings) = undisturbed();
-    let head = journal.find("\ncheck = ").unwrap() + 1;
+    let head = journal.find("\nseal = ").unwrap() + 1;
     let head = head + journal[head..].find('\n').unwrap() + 1;
     let stride = if std::env::var_os("CLICKWISE_BYTES").is_some() { 1 } else { 41 };
     for at in (0..journal.len()).step_by(stride) {
@@ -190,7 +190,7 @@ steps
         let again = field.run(&arguments()).ends(4);
         assert!(again.err.contains("5 answers saved."), "{}", again.err);
         let settings = field.read("s.toml");
-        assert!(settings.contains(&format!("found = \"{found}\"")), "{settings}");
+        assert!(settings.contains(&format!("before = \"{found}\"")), "{settings}");
     }
 }
 
@@ -200,7 +200,7 @@ fn a_changed_plan_is_noticed() {
     field.write("answers.txt", "12 clicks, \"dry\", faster, better");
     field.run(&arguments()).ends(4);
     // a change that no answer so far depends on
-    field.write("set.tune", SET.replace("begin firmer", "begin firmer, at most 4 laps"));
+    field.write("set.tune", SET.replace("try firmer first", "try firmer first, at most 4 laps"));
     let ran = field.run_with(&["ride", "set.tune", "--journal", JOURNAL, "--settings", "s.toml"], "").ends(4);
     assert!(ran.err.contains("Your files have changed since last time"), "{}", ran.err);
     assert!(field.read(JOURNAL).contains("[[change]]"));

@@ -10,7 +10,7 @@ fn ends(text: &str) -> Vec<usize> {
     let mut at = 0;
     let lines = text.split_inclusive('\n').filter_map(|line| {
         at += line.len();
-        line.starts_with("check = \"").then_some(at)
+        line.starts_with("seal = \"").then_some(at)
     });
     lines.collect()
 }
@@ -33,13 +33,13 @@ fn the_ride_has_every_kind_of_step_and_answer() {
     assert_eq!(journal.rest, Rest::Nothing);
     for ask in [
         "say",
-        "as found",
+        "before",
         "record",
-        "fit",
+        "set",
         "sag",
         "ride",
         "count",
-        "reference lap",
+        "baseline lap",
         "lap",
         "pairs",
         "which lap was better",
@@ -113,7 +113,7 @@ fn a_byte_damaged_anywhere_costs_no_record_before_it_and_is_told() {
 /// Whether a line carries a checksum.
 fn is_check(line: &[u8]) -> bool {
     let line = line.strip_suffix(b"\r").unwrap_or(line);
-    let check = line.strip_prefix(b"check = \"").and_then(|rest| rest.strip_suffix(b"\""));
+    let check = line.strip_prefix(b"seal = \"").and_then(|rest| rest.strip_suffix(b"\""));
     check.is_some_and(|check| check.len() == 16 && check.iter().all(u8::is_ascii_hexdigit))
 }
 

@@ -49,8 +49,8 @@ fn what_is_still_to_be_fitted_is_told_apart() {
 fn tunes_that_differ_in_one_thing_are_ridden_apart() {
     let adjuster = ["0 to 8 clicks, start 4, step 2 clicks".to_owned()];
     for (one, other) in [
-        ("", ", begin faster"),
-        (", begin slower", ", begin faster"),
+        ("", ", try faster first"),
+        (", try slower first", ", try faster first"),
         (", at most 2 laps", ", within 4 clicks, at most 2 laps"),
         (", at most 3 laps", ", at most 4 laps"),
         (", at most 3 laps", ", within 2 clicks, at most 3 laps"),

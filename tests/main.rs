@@ -23,6 +23,7 @@ mod complaints;
 mod costs;
 mod counted;
 mod disks;
+mod earlier;
 mod ends;
 mod engine;
 mod faults;

@@ -3,10 +3,10 @@
 
 use crate::support::{Field, unbroken};
 
-const BIKE: &str = "bike \"Heron\"\n\npart fork\n  rebound 0 to 20 clicks\n";
+const BIKE: &str = "bike \"Barn\"\n\npart fork\n  rebound 0 to 20 clicks\n";
 const BAD: &str = "bike \"Wren\"\n\npart fork\n  rebuond 0 to 20 clicks\n";
 const PLAN: &str =
-    "use \"bikes/heron.tune\"\n\nplan \"Evening\"\n\nsteps\n  ride 2 laps\n  tune every rebound\n";
+    "use \"bikes/barn.tune\"\n\nplan \"Evening\"\n\nsteps\n  ride 2 laps\n  tune every rebound\n";
 
 fn field() -> Field {
     let field = Field::new();
@@ -14,9 +14,9 @@ fn field() -> Field {
         std::fs::create_dir_all(field.path(folder)).unwrap();
     }
     field.write("evening.tune", PLAN);
-    field.write("bikes/heron.tune", BIKE);
+    field.write("bikes/barn.tune", BIKE);
     field.write("bikes/wren.tune", BAD);
-    field.write("bikes/old/owl.tune", BIKE.replace("Heron", "Owl"));
+    field.write("bikes/old/owl.tune", BIKE.replace("Barn", "Owl"));
     field.write("bikes/.hidden/lark.tune", BAD);
     field.write("bikes/notes.txt", "not of the language");
     field
@@ -31,7 +31,7 @@ fn a_folder_is_checked_file_by_file_and_set_by_set() {
     // the plan with the bike that it uses is a set, and that bike is not told of by itself
     assert!(ran.out.contains("./evening.tune: ready to ride. At most "), "{}", ran.out);
     assert!(ran.out.ends_with("3 files: 1 error\n"), "{}", ran.out);
-    field.write("bikes/wren.tune", BIKE.replace("Heron", "Wren"));
+    field.write("bikes/wren.tune", BIKE.replace("Barn", "Wren"));
     let ran = field.run(&["check", "."]).ends(0);
     assert!(ran.out.ends_with("3 files: no problem found.\n"), "{}", ran.out);
     let none = field.run(&["check", "empty"]).ends(3);
@@ -45,7 +45,7 @@ fn a_folder_is_checked_file_by_file_and_set_by_set() {
 #[test]
 fn files_of_many_sets_are_checked_each_by_itself() {
     let field = field();
-    let ran = field.run(&["check", "bikes/heron.tune", "bikes/old/owl.tune"]).ends(0);
+    let ran = field.run(&["check", "bikes/barn.tune", "bikes/old/owl.tune"]).ends(0);
     assert!(
         unbroken(&ran.out).contains("2 of the files have a bike, so each is checked by itself"),
         "{}",
@@ -53,10 +53,10 @@ fn files_of_many_sets_are_checked_each_by_itself() {
     );
     assert!(ran.out.ends_with("2 files: no problem found.\n"), "{}", ran.out);
     // the same file twice is one, and a set is a set
-    let ran = field.run(&["check", "bikes/heron.tune", "./bikes/heron.tune", "evening.tune"]).ends(0);
+    let ran = field.run(&["check", "bikes/barn.tune", "./bikes/barn.tune", "evening.tune"]).ends(0);
     assert!(ran.out.contains("Ready to ride."), "{}", ran.out);
     // a bike that two plans use is told of once
-    field.write("bikes/heron.tune", BAD);
+    field.write("bikes/barn.tune", BAD);
     field.write("morning.tune", PLAN.replace("Evening", "Morning"));
     let ran = field.run(&["check", "evening.tune", "morning.tune"]).ends(1);
     assert_eq!(ran.err.matches("error word-misspelt").count(), 1, "{}", ran.err);
@@ -65,13 +65,13 @@ fn files_of_many_sets_are_checked_each_by_itself() {
     field.write("a.tune", "use \"b.tune\"\n");
     field.write("b.tune", "use \"a.tune\"\n");
     let ran = field.run(&["check", "a.tune", "b.tune", "evening.tune", "morning.tune"]).ends(1);
-    assert_eq!(ran.err.matches("error use-circle").count(), 1, "{}", ran.err);
+    assert_eq!(ran.err.matches("error use-loop").count(), 1, "{}", ran.err);
     // a ride is of one set
     let ran = field.run(&["ride", "evening.tune", "morning.tune"]).ends(1);
-    assert!(ran.err.contains("twice"), "{}", ran.err);
+    assert!(ran.err.contains("duplicate"), "{}", ran.err);
     // every one of them is repaired
     field.run(&["check", "--fix", "bikes"]).ends(0);
-    assert_eq!(field.read("bikes/heron.tune"), BAD.replace("rebuond", "rebound"));
+    assert_eq!(field.read("bikes/barn.tune"), BAD.replace("rebuond", "rebound"));
     assert_eq!(field.read("bikes/wren.tune"), BAD.replace("rebuond", "rebound"));
 }
 
@@ -81,7 +81,7 @@ fn standard_input_is_a_file_called_minus() {
     let ran = field.run_with(&["check", "-"], BAD).ends(1);
     assert!(ran.err.contains("-:4:3: error word-misspelt"), "{}", ran.err);
     let plan = PLAN.lines().skip(2).collect::<Vec<_>>().join("\n");
-    let ran = field.run_with(&["check", "bikes/heron.tune", "-"], &plan).ends(0);
+    let ran = field.run_with(&["check", "bikes/barn.tune", "-"], &plan).ends(0);
     assert!(ran.out.contains("Ready to ride."), "{}", ran.out);
     let ran = field.run_with(&["check", "-"], PLAN).ends(0);
     assert!(ran.out.contains("Ready to ride."), "what it uses is found: {}", ran.out);
@@ -132,9 +132,9 @@ fn warnings_can_be_denied() {
     for (arguments, status) in [
         (&["check", "evening.tune"][..], 0),
         (&["check", "evening.tune", "--deny", "warnings"][..], 1),
-        (&["check", "evening.tune", "--deny", "warnings", "--message-format", "json"][..], 1),
+        (&["check", "evening.tune", "--deny", "warnings", "--report", "json"][..], 1),
         (&["check", "evening.tune", "--deny", "errors"][..], 2),
-        (&["check", "bikes/heron.tune", "--deny", "warnings"][..], 0),
+        (&["check", "bikes/barn.tune", "--deny", "warnings"][..], 0),
     ] {
         assert_eq!(field.run(arguments).status, status, "{arguments:?}");
     }
@@ -147,12 +147,12 @@ fn a_report_is_of_all_files_and_ends() {
     let report = |arguments: &[&str]| -> serde_json::Value {
         serde_json::from_str(&field.run(arguments).out).unwrap()
     };
-    let json = report(&["check", ".", "--message-format", "json"]);
+    let json = report(&["check", ".", "--report", "json"]);
     let file = |problem: &serde_json::Value| problem["file"].as_str().unwrap().to_owned();
     let files: Vec<String> = json["problems"].as_array().unwrap().iter().map(file).collect();
     assert_eq!(files, ["./bikes/wren.tune"]);
     assert!(json["proof"].is_null() && json.get("more").is_none());
-    let sarif = report(&["check", ".", "--message-format", "sarif"]);
+    let sarif = report(&["check", ".", "--report", "sarif"]);
     assert_eq!(sarif["runs"].as_array().unwrap().len(), 1);
     assert_eq!(sarif["runs"][0]["results"].as_array().unwrap().len(), 1);
     let lines =
@@ -163,7 +163,7 @@ fn a_report_is_of_all_files_and_ends() {
     for (format, problems, more) in
         [("json", "/problems", "/more"), ("sarif", "/runs/0/results", "/runs/0/properties/more")]
     {
-        let report = report(&["check", "bikes", "--message-format", format]);
+        let report = report(&["check", "bikes", "--report", format]);
         assert_eq!(report.pointer(problems).unwrap().as_array().unwrap().len(), 1_000, "{format}");
         assert!(report.pointer(more).unwrap().as_u64().unwrap() >= 401, "{format}");
     }

@@ -53,7 +53,10 @@ const WHOLE: &[(&str, &[&str])] = &[
     ("62 psi at 60 kg, 88 psi at 90 kg", &["Fork: which adjusters?"]),
     ("rebuond, LSC", &["Did you mean `rebound`?", "Fork: which adjusters?"]),
     ("rebound, LSR", &["A part can't have both `low-speed rebound` and `rebound`", "Fork: which"]),
-    ("bottom out", &["lickwise doesn't know an adjuster called `bottom out`", "Fork: which adjusters?"]),
+    (
+        "bottoming resistance",
+        &["lickwise doesn't know an adjuster called `bottoming resistance`", "Fork: which adjusters?"],
+    ),
     ("pressure", &["A fork has no `pressure`", "Fork: which adjusters?"]),
     ("LSR, HSR 8 clicks, start open, LSC and HSC, spacers, \"Ramp-up\"", &["From which end do you count?"]),
     ("middle", &["`open` or `closed`", "From which end do you count?"]),
@@ -90,7 +93,7 @@ const WHOLE: &[(&str, &[&str])] = &[
     ),
     ("", &["Shock lockout: which positions?", "Enter alone: open or closed"]),
     ("2", &["` needs named positions, not numbers", "Shock lockout: which positions?"]),
-    ("open or trail or firm", &["Shock preload: what setting to start with?"]),
+    ("open or half or firm", &["Shock preload: what setting to start with?"]),
     ("1/4 turn", &["Shock compression: how many clicks?"]),
     ("", &["Shock compression: what setting to start with?", "Enter alone: fully open"]),
     ("u", &["Undone: Enter", "Shock compression: how many clicks?"]),
@@ -118,7 +121,7 @@ part shock
   stroke  62.5 mm
   coil    400 or 450 lb/in, start 450 lb/in
   rebound 14 clicks
-  lockout open or trail or firm
+  lockout open or half or firm
   preload 2 turns, start 1/4 turn
 
 part front tyre
@@ -235,7 +238,7 @@ fn quitting_at_a_terminal_prints_what_there_is() {
 #[test]
 fn a_file_that_is_there_is_never_written_over() {
     let answers = "Mine\nnone\n\n\n\n";
-    let field = Field::with(&[("mine.tune", "kept"), ("other.tune", "kept")]);
+    let field = Field::with(&[("mine.tune", "unchanged"), ("other.tune", "unchanged")]);
     // Enter means the next free name; a typed name that is taken is asked again
     let ran = field.run_with(&["new"], format!("{answers}other\nother.tune\n\n")).ends(0);
     assert!(unbroken(&ran.err).contains("other.tune already exists and was not changed"), "{}", ran.err);
@@ -243,7 +246,10 @@ fn a_file_that_is_there_is_never_written_over() {
     let ran = field.run_with(&["new", "-o", "other.tune"], format!("{answers}\n")).ends(0);
     assert!(unbroken(&ran.err).contains("other.tune already exists"), "{}", ran.err);
     assert_eq!(field.read("other-2.tune"), "bike \"Mine\"\n");
-    assert_eq!((field.read("mine.tune"), field.read("other.tune")), ("kept".to_owned(), "kept".to_owned()));
+    assert_eq!(
+        (field.read("mine.tune"), field.read("other.tune")),
+        ("unchanged".to_owned(), "unchanged".to_owned())
+    );
     assert_eq!(field.names("."), ["mine-2.tune", "mine.tune", "other-2.tune", "other.tune"]);
 }
 

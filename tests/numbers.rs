@@ -54,17 +54,17 @@ const LIMITS: &[(&str, [f64; 4], f64)] = &[
     ("bike \"B\"\npart shock\n high-speed compression 0 to {} turns", [0.0, 0.0, 6.0, 20.0], 1.0),
     ("bike \"B\"\npart fork\n travel {} mm", [20.0, 40.0, 230.0, 320.0], 1.0),
     ("bike \"B\"\npart shock\n stroke {} mm", [15.0, 25.0, 90.0, 120.0], 1.0),
-    ("bike \"B\"\npart shock\n stroke 55 mm\n read to {} mm", [0.01, 0.1, 5.0, 10.0], 0.001),
+    ("bike \"B\"\npart shock\n stroke 55 mm\n measured to {} mm", [0.01, 0.1, 5.0, 10.0], 0.001),
     ("rider \"R\"\n weight {} kg", [15.0, 20.0, 150.0, 250.0], 1.0),
     ("rider \"R\"\n weight {} lb", [33.0, 44.0, 330.0, 550.0], 1.0),
-    ("trail \"T\"\n lap {} min", [0.2, 0.5, 30.0, 180.0], 0.1),
-    ("trail \"T\"\n lap {} s", [12.0, 30.0, 1800.0, 10_800.0], 1.0),
+    ("loop \"T\"\n lap {} min", [0.2, 0.5, 30.0, 180.0], 0.1),
+    ("loop \"T\"\n lap {} s", [12.0, 30.0, 1800.0, 10_800.0], 1.0),
     ("plan \"P\"\n change {} min", [0.05, 0.2, 30.0, 60.0], 0.01),
     ("plan \"P\"\n change {} s", [3.0, 12.0, 1800.0, 3600.0], 1.0),
     ("plan \"P\"\n at most {} h", [0.1, 0.25, 12.0, 100.0], 0.01),
     ("plan \"P\"\n at most {} min", [6.0, 15.0, 720.0, 6000.0], 1.0),
     ("plan \"P\"\n at most {} laps", [1.0, 1.0, 100.0, 1000.0], 1.0),
-    ("trail \"T\"\n warm-up {} laps", [1.0, 1.0, 20.0, 1000.0], 1.0),
+    ("loop \"T\"\n warm-up {} laps", [1.0, 1.0, 20.0, 1000.0], 1.0),
     (
         "bike \"B\"\npart fork\n travel 150 mm\n air 44 to 120 psi, sag {} to 33 %",
         [5.0, 10.0, 33.0, 33.0],
@@ -91,7 +91,7 @@ fn just_inside_is_silent_just_outside_is_told_and_beyond_is_refused() {
             let number = number.trim_end_matches('0').trim_end_matches('.');
             line.replace("{}", number)
         };
-        let errors = [Code::SettingImpossible, Code::ValueUnusable, Code::SagUnusable];
+        let errors = [Code::SettingImpossible, Code::ValueImpossible, Code::SagNotARange];
         // both ends of a range may be one where a limit is the other end
         let usual = |number: f64| assert_eq!(told(&with(number)), [], "{}", with(number));
         let unusual = |number: f64| assert_eq!(told(&with(number)), [Code::ValueUnusual], "{}", with(number));
@@ -312,7 +312,7 @@ fn a_sag_that_nobody_rides_is_refused() {
         "part shock\n stroke 55 mm\n coil 450 lb/in, sag 60 %",
         "part shock\n stroke 55 mm\n coil 450 lb/in, sag 100 %",
     ] {
-        assert_eq!(told(&format!("bike \"B\"\n{line}\n")), [Code::SagUnusable], "{line}");
+        assert_eq!(told(&format!("bike \"B\"\n{line}\n")), [Code::SagNotARange], "{line}");
     }
 }
 

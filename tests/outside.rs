@@ -31,7 +31,7 @@ fn a_thousand_random_rides_cross_out_as_another_implementation_does() {
 
 #[test]
 fn another_reader_reads_settings_and_journal() {
-    let text = "plan \"Ünusual \\\\ 'plan'\"\nbike \"B\"\nrider \"Zoë\"\n  weight 64.5 kg\npart fork\n  rebound 0 to 3 turns, counted from open\n  lockout \"fully open\" or half\n  adjuster \"bottom out.resistance\" 0 to 5 clicks\nsteps\n  record temperature\n  record \"ground\"\n  record \"tyre\" in psi\n  tune every rebound, begin slower\n";
+    let text = "plan \"Ünusual \\\\ 'plan'\"\nbike \"B\"\nrider \"Zoë\"\n  weight 64.5 kg\npart fork\n  rebound 0 to 3 turns, counted from open\n  lockout \"fully open\" or half\n  adjuster \"bottom out.resistance\" 0 to 5 clicks\nsteps\n  record temperature\n  record \"ground\"\n  record \"tyre\" in psi\n  tune every rebound, try slower first\n";
     let field = Field::with(&[("set.tune", text)]);
     field.write("answers.txt", "-2.5 C, \"wet – 'slick'\", 23.5 psi\nbetter \"a note # with a hash\"\nworse");
     field

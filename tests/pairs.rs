@@ -12,7 +12,7 @@ use crate::tables::plan_of;
 
 fn plan(step: &str) -> String {
     format!(
-        "plan \"P\"\n  method cross-out\nbike \"B\"\npart fork\n  rebound 0 to 20 clicks, start 10\n  compression 0 to 20 clicks, start 10\nsteps\n  ride 2 laps\n  tune fork rebound, begin faster\n  tune fork compression, begin softer\n  {step}\n"
+        "plan \"P\"\n  method cross-out\nbike \"B\"\npart fork\n  rebound 0 to 20 clicks, start 10\n  compression 0 to 20 clicks, start 10\nsteps\n  ride 2 laps\n  tune fork rebound, try faster first\n  tune fork compression, try softer first\n  {step}\n"
     )
 }
 

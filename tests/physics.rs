@@ -111,12 +111,12 @@ fn the_next_pressure_is_that_of_another_implementation() {
     assert_eq!(rows.len(), 500);
     let mut slopes = BTreeSet::new();
     for row in rows {
-        let [aim, read_to, slope, gauge, rest @ ..] = &row[..] else { panic!("{row:?}") };
+        let [aim, measured_to, slope, gauge, rest @ ..] = &row[..] else { panic!("{row:?}") };
         let readings: Vec<SagReading> =
             rest.chunks(2).map(|pair| SagReading { gauge: pair[0], sag: pair[1] }).collect();
-        let ours = secant(&readings, *read_to).unwrap().slope;
+        let ours = secant(&readings, *measured_to).unwrap().slope;
         assert!(off(ours, *slope) <= 1e-9, "{row:?}: slope {ours}");
-        let next = next_gauge_pressure(&readings, *aim, *read_to).unwrap();
+        let next = next_gauge_pressure(&readings, *aim, *measured_to).unwrap();
         assert!(off(next, *gauge) <= 1e-8, "{row:?}: {next}");
         slopes.insert(format!("{ours:.2}"));
     }

@@ -23,7 +23,7 @@ fn set() -> impl Strategy<Value = String> {
     let steps = prop::collection::vec(
         prop_oneof![
             Just("tune every rebound".to_owned()),
-            Just("tune every compression, begin firmer".to_owned()),
+            Just("tune every compression, try firmer first".to_owned()),
             (1_u32..10).prop_map(|laps| format!("tune every rebound, at most {laps} laps")),
             Just("tune shock compression, within 2 clicks, if fitted".to_owned()),
             Just("tune every rebound, method cross-out".to_owned()),
@@ -93,7 +93,7 @@ fn fitting(session: &Session, ask: &Ask, choice: u8) -> Answer {
         _ => Felt::CannotTell,
     };
     match ask {
-        Ask::Found(_) => Answer::Unknown,
+        Ask::Before(_) => Answer::Unknown,
         Ask::Count(_) => number(u32::from(choice % 15) + 1),
         Ask::InNow(id) => told(session, *id, u32::from(choice)),
         Ask::Sag { fit, .. } => {
@@ -105,9 +105,9 @@ fn fitting(session: &Session, ask: &Ask, choice: u8) -> Answer {
                     let Answer::Told(other) = told(session, fit.adjuster, u32::from(choice)) else {
                         panic!()
                     };
-                    Answer::UsedSag(other, sag(choice - 190), None)
+                    Answer::SagAt(other, sag(choice - 190), None)
                 }
-                _ => Answer::Keep,
+                _ => Answer::Finish,
             }
         }
         Ask::Stop { .. } if choice < 100 => {
@@ -116,26 +116,26 @@ fn fitting(session: &Session, ask: &Ask, choice: u8) -> Answer {
         Ask::Stop { .. } => Answer::RideAnyway,
         Ask::Record(_) => Answer::Unknown,
         Ask::Say(_) | Ask::Fit { .. } | Ask::Ride { .. } => Answer::Done,
-        Ask::Proof { .. } if choice < 120 => Answer::Proof,
-        Ask::Pairs { .. } | Ask::Proof { .. } if choice > 230 => Answer::Skip,
+        Ask::Trial { .. } if choice < 120 => Answer::Trial,
+        Ask::Pairs { .. } | Ask::Trial { .. } if choice > 230 => Answer::Skip,
         Ask::FirstOfPair { .. } | Ask::Which { .. } if choice > 240 => Answer::Void,
         Ask::Which { .. } if choice < 120 => Answer::Which(OfPair::First),
         Ask::Which { .. } => Answer::Which(OfPair::Second),
-        Ask::Swap { .. } if choice > 250 => Answer::Keep,
-        Ask::Proof { .. } | Ask::Pairs { .. } | Ask::Swap { .. } | Ask::FirstOfPair { .. } => Answer::Done,
+        Ask::Swap { .. } if choice > 250 => Answer::Finish,
+        Ask::Trial { .. } | Ask::Pairs { .. } | Ask::Swap { .. } | Ask::FirstOfPair { .. } => Answer::Done,
         Ask::Lap { round: Round::Second, .. } => match choice {
             0..=230 => Answer::Felt(felt(choice)),
             231..=250 => Answer::Skip,
-            _ => Answer::Keep,
+            _ => Answer::Finish,
         },
-        Ask::Lap { round: Round::Proof, .. } => match choice {
+        Ask::Lap { round: Round::Trial, .. } => match choice {
             0..=230 => Answer::Felt(felt(choice)),
             231..=250 => Answer::Void,
-            _ => Answer::Keep,
+            _ => Answer::Finish,
         },
-        Ask::Reference(_) if choice > 240 => Answer::Keep,
-        Ask::Reference(_) if choice > 200 => Answer::Void,
-        Ask::Reference(_) => Answer::Done,
+        Ask::Baseline(_) if choice > 240 => Answer::Finish,
+        Ask::Baseline(_) if choice > 200 => Answer::Void,
+        Ask::Baseline(_) => Answer::Done,
         Ask::Way(id) => match choice % 3 {
             0 => Answer::Way(None),
             1 => Answer::Way(Some(session.adjuster(*id).rising())),
@@ -146,8 +146,8 @@ fn fitting(session: &Session, ask: &Ask, choice: u8) -> Answer {
             match choice {
                 0..=199 => Answer::Felt(felt(choice)),
                 200..=219 => Answer::Void,
-                220..=250 => Answer::Used(told, Some(felt(choice))),
-                _ => Answer::Keep,
+                220..=250 => Answer::Rode(told, Some(felt(choice))),
+                _ => Answer::Finish,
             }
         }
     }
@@ -170,11 +170,11 @@ fn can_undo(log: &[What]) -> bool {
 fn keeps_to_the_range(session: &Session, ask: &Ask) {
     let fits = match ask {
         Ask::Fit { fits, .. } | Ask::Swap { fits, .. } => fits.clone(),
-        Ask::Reference(fit)
+        Ask::Baseline(fit)
         | Ask::Lap { fit, .. }
         | Ask::Sag { fit, .. }
         | Ask::Stop { fit, .. }
-        | Ask::Proof { fit, .. } => vec![*fit],
+        | Ask::Trial { fit, .. } => vec![*fit],
         _ => Vec::new(),
     };
     if let Ask::Sag { fit, why } = ask {

@@ -48,7 +48,7 @@ fn moments() -> Vec<(Session, Ask)> {
             let Typed::Said(Said { what: What::Answer(answer), .. }) = heard.typed else { return None };
             // laps that are asked for to the end go on for long
             let answer = if matches!(answer, Answer::Felt(_)) && session.laps().len() > 4 {
-                Answer::Keep
+                Answer::Finish
             } else {
                 answer
             };
@@ -94,7 +94,7 @@ fn another_wording_is_no_other_question() {
             },
         ];
         match ask.kind() {
-            QuestionKind::Reference => {
+            QuestionKind::Baseline => {
                 others.push(Question { ask: "baseline lap".to_owned(), ..written.clone() });
             }
             QuestionKind::Lap => others.push(Question { ask: "trial lap".to_owned(), ..written.clone() }),
@@ -132,7 +132,7 @@ fn another_adjuster_position_or_number_is_another_question() {
     for (session, ask) in moments() {
         let written = Question::of(&session, &ask);
         let mut others = Vec::new();
-        let kind = if ask.kind() == QuestionKind::Lap { "reference lap" } else { "lap" };
+        let kind = if ask.kind() == QuestionKind::Lap { "baseline lap" } else { "lap" };
         others.push(Question { ask: kind.to_owned(), ..written.clone() });
         others.push(Question { ask: "a word of a later program".to_owned(), ..written.clone() });
         if let Some(id) = ask.adjuster() {
@@ -215,7 +215,7 @@ fn a_changed_step_refuses_an_open_ride() {
         (
             "start 10",
             "start 12",
-            "It asked: lap 0: fit, fork rebound 10 clicks; you said done",
+            "It asked: lap 0: set, fork rebound 10 clicks; you said done",
             "It would now ask: set, fork rebound 12 clicks",
         ),
         (
@@ -227,7 +227,7 @@ fn a_changed_step_refuses_an_open_ride() {
         (
             "rebound 0",
             "compression 0",
-            "It asked: lap 0: fit, fork rebound 10 clicks; you said done",
+            "It asked: lap 0: set, fork rebound 10 clicks; you said done",
             "It would now ask: set, fork compression 10 clicks",
         ),
     ] {
@@ -264,7 +264,7 @@ fn a_journal_in_other_words_is_gone_on_with() {
     assert_eq!(spelt(&text, |_| {}), text);
     let changed = spelt(&text, |question| {
         question.about = question.about.as_ref().map(|about| about.replace("1 laps", "1 lap"));
-        question.ask = question.ask.replace("reference lap", "baseline lap");
+        question.ask = question.ask.replace("baseline lap", "reference lap");
         question.to = question.to.as_ref().map(|to| to.replace("clicks", "click"));
     });
     assert!(changed != text && changed.contains("1 lap\""));

@@ -73,7 +73,7 @@ fn what_the_readme_says_of_a_mistake_is_so() {
 #[test]
 fn what_the_readme_says_of_pairs_is_so() {
     let shown = &blocks(&readme(), "text")[2];
-    let set = "bike \"B\"\npart fork\n rebound 0 to 20 clicks, start 10\nsteps\n ride 1 lap\n tune fork rebound, begin faster\n confirm fork rebound, blind\n";
+    let set = "bike \"B\"\npart fork\n rebound 0 to 20 clicks, start 10\nsteps\n ride 1 lap\n tune fork rebound, try faster first\n confirm fork rebound, blind\n";
     // a drawn order gives four of five for the found setting with one of these
     let all = (0..32_u32)
         .map(|bits| (0..5).map(move |pair| if bits >> pair & 1 == 0 { "first" } else { "second" }));

@@ -42,7 +42,7 @@ fn every_report_is_valid_and_says_what_people_read() {
         field.write("set.tune", &text);
         let human = check(&field, &[]);
         let places: Vec<&str> = human.err.lines().filter(|line| line.starts_with("set.tune:")).collect();
-        let ran = check(&field, &["--message-format", "json"]).ends(human.status);
+        let ran = check(&field, &["--report", "json"]).ends(human.status);
         assert!(ran.err.is_empty(), "{name}: {}", ran.err);
         let report: serde_json::Value = serde_json::from_str(&ran.out).unwrap();
         let problems = report["problems"].as_array().unwrap();
@@ -63,7 +63,7 @@ fn every_report_is_valid_and_says_what_people_read() {
         assert_eq!(told, places, "{name}");
         field.write(&format!("{name}.json"), &ran.out);
         json.push(field.path(&format!("{name}.json")));
-        let ran = check(&field, &["--message-format", "sarif"]).ends(human.status);
+        let ran = check(&field, &["--report", "sarif"]).ends(human.status);
         let log: serde_json::Value = serde_json::from_str(&ran.out).unwrap();
         let results = log["runs"][0]["results"].as_array().unwrap();
         let codes = |values: &[serde_json::Value], key: &str| -> Vec<String> {
@@ -99,9 +99,9 @@ fn fifteen_mistakes_are_repaired_in_one_go() {
         steps\n  \
           ride 1 lap\n  \
           tune every rebound,, at most 6 laps\n  \
-          tune every compression, begni firmer\n";
+          tune every compression, tyr firmer first\n";
     let field = Field::with(&[("set.tune", broken)]);
-    let before = check(&field, &["--message-format", "json"]).ends(1);
+    let before = check(&field, &["--report", "json"]).ends(1);
     let report: serde_json::Value = serde_json::from_str(&before.out).unwrap();
     let problems = report["problems"].as_array().unwrap();
     let repairs = problems.iter().filter(|problem| problem.get("fix").is_some()).count();
@@ -123,7 +123,7 @@ fn fifteen_mistakes_are_repaired_in_one_go() {
         steps\n  \
           ride 1 lap\n  \
           tune every rebound, at most 6 laps\n  \
-          tune every compression, begin firmer\n";
+          tune every compression, try firmer first\n";
     assert_eq!(field.read("set.tune"), repaired);
 }
 
@@ -136,7 +136,7 @@ fn every_repair_clears_its_problem_and_brings_no_other() {
         let Some(bad) = code.explanation().and_then(|explanation| explanation.bad) else { continue };
         field.write("set.tune", &bad);
         let report: serde_json::Value =
-            serde_json::from_str(&check(&field, &["--message-format", "json"]).out).unwrap();
+            serde_json::from_str(&check(&field, &["--report", "json"]).out).unwrap();
         if report["problems"].as_array().unwrap().iter().all(|problem| problem.get("fix").is_none()) {
             continue;
         }
@@ -144,7 +144,7 @@ fn every_repair_clears_its_problem_and_brings_no_other() {
         assert!(!ran.err.contains(code.name()), "{}: {}", code.name(), ran.err);
         let left: Vec<&str> =
             ran.err.lines().filter(|line| line.starts_with("set.tune:") && line.contains(": ")).collect();
-        let told: Vec<_> = left.iter().filter(|line| !line.contains("repair")).collect();
+        let told: Vec<_> = left.iter().filter(|line| !line.contains("fix")).collect();
         assert!(told.is_empty(), "{}: {told:?}", code.name());
         repaired += 1;
     }

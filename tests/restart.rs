@@ -6,11 +6,11 @@ use crate::support::{Field, MOMENT, Ran, setting, unbroken};
 const PLAN: &str = "\
 plan \"Second look\"
   needs settings
-trail \"Loop\"
+loop \"Loop\"
   warm-up 1 lap
 steps
   ride warm-up
-  tune every rebound, within 2 clicks, begin faster
+  tune every rebound, within 2 clicks, try faster first
 ";
 
 fn bike(rebound: &str) -> String {
@@ -145,7 +145,7 @@ fn after_a_service_every_count_is_made_again() {
     let ran = ran.ends(0);
     assert!(unbroken(&ran.err).contains("is more than you counted"), "{}", ran.err);
     assert_eq!(value(&field, "rebound", "start").as_integer(), Some(12));
-    assert_eq!(value(&field, "rebound", "start-beyond-count").as_bool(), Some(true));
+    assert_eq!(value(&field, "rebound", "start-above-count").as_bool(), Some(true));
 }
 
 #[test]

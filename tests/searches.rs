@@ -33,16 +33,16 @@ fn the_worked_lists_of_crossing_out_settle_where_they_should() {
         ("b, b, b, w, b", 18),
     ];
     for (answers, place) in lists {
-        assert_eq!(settles("method cross-out", ", begin faster", answers), place, "{answers}");
+        assert_eq!(settles("method cross-out", ", try faster first", answers), place, "{answers}");
         // a mirrored ride has its mirrored end
-        assert_eq!(settles("method cross-out", ", begin slower", answers), 20 - place, "{answers}");
+        assert_eq!(settles("method cross-out", ", try slower first", answers), 20 - place, "{answers}");
     }
 }
 
 /// Worked out apart from the program from the rule; no outside source.
 #[test]
 fn the_worked_lists_of_narrowing_settle_where_they_should() {
-    let without = "method narrow\n  second question no";
+    let without = "method narrow\n  compare twice no";
     assert_eq!(settles(without, "", "w, b, s, w"), 12);
     assert_eq!(settles(without, "", "b, w, s, b"), 6);
     assert_eq!(settles("method narrow", "", "b, w, b, s, s"), 8);
@@ -86,7 +86,7 @@ fn task(top: u32, start: u32, toward: Option<Direction>, effort: Effort) -> Task
         apart: 1,
         toward,
         effort,
-        second_question: true,
+        compare_twice: true,
         again: None,
     }
 }
@@ -143,8 +143,8 @@ fn random_answers_end_within_the_cap_and_the_range() {
                 };
                 for &toward in ways {
                     let efforts: &[_] = match (method, start % 7) {
-                        (Method::Narrow, 0) => &[Effort::Quick, Effort::Usual, Effort::Thorough],
-                        _ => &[Effort::Usual],
+                        (Method::Narrow, 0) => &[Effort::Quick, Effort::Normal, Effort::Thorough],
+                        _ => &[Effort::Normal],
                     };
                     for &effort in efforts {
                         let task = task(top, start, toward, effort);
@@ -164,7 +164,7 @@ fn random_answers_end_within_the_cap_and_the_range() {
                 let look = SecondLook::at(top);
                 assert_eq!(look.reach, reach);
                 let window = Window { low: start.saturating_sub(reach), high: (start + reach).min(top) };
-                let again = Task { window, again: Some(look), ..task(top, start, None, Effort::Usual) };
+                let again = Task { window, again: Some(look), ..task(top, start, None, Effort::Normal) };
                 assert!(random_ride(&again, method, &mut drawn, &memory) <= if reach == 2 { 5 } else { 6 });
             }
         }
@@ -194,7 +194,7 @@ fn random_rides_of_every_count_end() {
                             (_, verdict) => Answer::Felt(Felt::Verdict(verdict)),
                         }
                     }
-                    Ask::Proof { .. } => Answer::Proof,
+                    Ask::Trial { .. } => Answer::Trial,
                     Ask::Way(_) => Answer::Way(None),
                     _ => Answer::Done,
                 };
@@ -207,7 +207,7 @@ fn random_rides_of_every_count_end() {
 
 #[test]
 fn a_quantity_is_searched_in_whole_steps_from_where_it_stands() {
-    let task = Task { apart: 5, ..task(22, 7, None, Effort::Usual) };
+    let task = Task { apart: 5, ..task(22, 7, None, Effort::Normal) };
     for method in [Method::CrossOut, Method::Narrow] {
         let mut search = task.begin(method, &Arc::default());
         let mut drawn = Drawn(3);
@@ -222,7 +222,7 @@ fn a_quantity_is_searched_in_whole_steps_from_where_it_stands() {
 
 #[test]
 fn too_few_places_for_crossing_out_go_by_the_bracket() {
-    let set = "plan \"P\"\n  method cross-out\nbike \"B\"\npart fork\n  rebound 0 to 3 clicks, start 1\nsteps\n  tune fork rebound, begin faster\n";
+    let set = "plan \"P\"\n  method cross-out\nbike \"B\"\npart fork\n  rebound 0 to 3 clicks, start 1\nsteps\n  tune fork rebound, try faster first\n";
     let field = Field::with(&[("set.tune", set)]);
     let ran = field.ride(&["set.tune"], "b, w").ends(0);
     assert!(
@@ -256,7 +256,7 @@ fn no_screen_of_a_search_promises_anything() {
                 }
                 let answer = match ask {
                     Ask::Lap { .. } => Answer::Felt(Felt::Verdict(drawn.verdict())),
-                    Ask::Proof { .. } => Answer::Proof,
+                    Ask::Trial { .. } => Answer::Trial,
                     _ => Answer::Done,
                 };
                 session = session.answer(&answer).unwrap();

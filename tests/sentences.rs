@@ -9,10 +9,12 @@ use crate::support::project;
 const SILENT: [&str; 5] = ["session", "search", "walk", "plan", "record"];
 
 /// How questions are spelt in journals. Files are made of such words, and nobody changes them.
-const KEYS: [&str; 6] = [
+const KEYS: [&str; 8] = [
     "in it now",
     "spring not right",
     "which way first",
+    "trial lap offered",
+    "trial lap ridden",
     "proof lap offered",
     "first lap of a pair",
     "which lap was better",
@@ -131,11 +133,11 @@ fn sentences_are_told_from_keys() {
     }
     for key in [
         "felt best",
-        "not finished",
+        "stopped early",
         "{} {}",
         "{low} to {high}",
         "pair {pair}, lap {}",
-        "began = {}\\nseed = {}\\n",
+        "started = {}\\nseed = {}\\n",
     ] {
         assert!(!is_sentence(key), "{key}");
     }

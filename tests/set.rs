@@ -28,7 +28,7 @@ fn alike(files: &[(&str, &[u8])], roots: &[&str]) -> Set {
     }
     let set = Set::gather(&InMemory::of(files.iter().copied()), roots).unwrap();
     let report = json_report(&[(set.sources(), set.problems())], set.needs(), set.proof());
-    let mut arguments = vec!["check", "--message-format", "json"];
+    let mut arguments = vec!["check", "--report", "json"];
     arguments.extend(roots);
     assert_eq!(field.run(&arguments).out, report, "{roots:?}");
     set
@@ -66,7 +66,7 @@ fn what_is_used_is_followed_in_memory_as_on_the_disk() {
         ("../nothing.tune", Some(Code::UseOutside)),
         ("/etc/passwd", Some(Code::UseOutside)),
         ("C:/x.tune", Some(Code::UseOutside)),
-        ("plan.tune", Some(Code::UseCircle)),
+        ("plan.tune", Some(Code::UseLoop)),
     ] {
         let plan = format!("use \"{used}\"\nplan \"P\"\nsteps\n  ride 1 lap\n  tune every rebound\n");
         let files = [("set/plan.tune", plan.as_bytes()), trail, outside];
@@ -168,7 +168,7 @@ fn repairs_are_made_in_memory_as_on_the_disk() {
     for (id, source) in repaired.set.sources().iter() {
         assert_eq!(source.text(), field.read(source.name()));
         let mended = repaired.mended.iter().find(|file| file.source == id).unwrap();
-        let told = format!("{}: {} repairs made", source.name(), mended.repairs);
+        let told = format!("{}: {} fixes made", source.name(), mended.repairs);
         assert!(ran.err.contains(&told), "{told}\n{}", ran.err);
         let before = texts.iter().find(|(name, _)| name.eq_ignore_ascii_case(source.name())).unwrap();
         assert_eq!(mended.before, before.1);

@@ -45,7 +45,7 @@ fn fitted_before_it_is_said(text: &str) -> u32 {
 
 #[test]
 fn what_is_settled_is_fitted_before_anything_is_said() {
-    const BIKE: &str = "bike \"B\"\nrider \"Mo\"\n  weight 80 kg\npart shock\n  stroke 60 mm\n  read to 0.5 mm\n  \
+    const BIKE: &str = "bike \"B\"\nrider \"Mo\"\n  weight 80 kg\npart shock\n  stroke 60 mm\n  measured to 0.5 mm\n  \
         coil 300 or 400 or 500 or 600 lb/in, start 400, sag 28 to 29 %\n  rebound 0 to 12 clicks, start 6\nsteps\n";
     for steps in ["  tune every rebound\n", "  tune every rebound\n  confirm everything, 2 pairs\n"] {
         let times = fitted_before_it_is_said(&format!("{BIKE}{steps}  say \"Drink.\"\n"));
@@ -56,7 +56,7 @@ fn what_is_settled_is_fitted_before_anything_is_said() {
 /// Two coils, one too soft and one too firm: the softer one comes a little nearer, and the firmer one is in the shock.
 #[test]
 fn a_spring_that_comes_nearest_is_fitted_before_anything_is_said() {
-    let text = "bike \"B\"\npart shock\n  stroke 60 mm\n  read to 0.5 mm\n  \
+    let text = "bike \"B\"\npart shock\n  stroke 60 mm\n  measured to 0.5 mm\n  \
         coil 400 or 500 lb/in, start 400, sag 28 to 29 %\nsteps\n  measure every spring\n  say \"Drink.\"\n";
     let mut session = Session::begin(plan(text), 0);
     let mut asked = Vec::new();

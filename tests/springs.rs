@@ -81,11 +81,11 @@ fn a_sag_is_told_in_mm_or_percent_once_or_twice() {
 #[test]
 fn another_pressure_than_asked_for_is_where_it_goes_on() {
     // 86.696 psi absolute x (40 / 32)^0.7 - 14.696 = 86.7
-    holds(&asked_last(&usual(), "used 72 psi: 40 mm"), &["87 psi, 15 psi firmer than now"]);
-    holds(&asked_last(&usual(), "used 72 psi: 39 mm and 41 mm"), &["87 psi, 15 psi firmer than now"]);
-    let ran = ride(&usual(), "used 72.5 psi: 40 mm").ends(1);
+    holds(&asked_last(&usual(), "rode 72 psi: 40 mm"), &["87 psi, 15 psi firmer than now"]);
+    holds(&asked_last(&usual(), "rode 72 psi: 39 mm and 41 mm"), &["87 psi, 15 psi firmer than now"]);
+    let ran = ride(&usual(), "rode 72.5 psi: 40 mm").ends(1);
     holds(&unbroken(&ran.err), &["fork air has no `72.5 psi`; the nearest are 72 psi and 73 psi"]);
-    let ran = ride(&usual(), "used 130 psi: 40 mm").ends(1);
+    let ran = ride(&usual(), "rode 130 psi: 40 mm").ends(1);
     holds(&unbroken(&ran.err), &["fork air has no `130 psi`: use 40 to 120 psi"]);
 }
 
@@ -132,7 +132,7 @@ fn after_six_readings_the_nearest_is_taken() {
             "fork air: 81 psi, 1 psi firmer than now",
         ],
     );
-    assert_eq!(fork_air(&settings), (81.0, "not finished".to_owned()));
+    assert_eq!(fork_air(&settings), (81.0, "stopped early".to_owned()));
 }
 
 #[test]
@@ -142,11 +142,11 @@ fn near_enough_at_an_end_of_the_range_is_ridden() {
     // 33.6 mm are right, and the ruler tells 1 mm
     let (said, settings) = ends(&short, "40 mm\n34.6 mm");
     holds(&said, &["fork air: this is the top of its range. It is close enough to ride."]);
-    assert_eq!(fork_air(&settings), (80.0, "not finished".to_owned()));
+    assert_eq!(fork_air(&settings), (80.0, "stopped early".to_owned()));
     holds(&asked_last(&short, "20 mm"), &["60 psi, 10 psi softer than now"]);
     let (said, settings) = ends(&short, "20 mm\n29.4 mm");
     holds(&said, &["fork air: this is the bottom of its range. It is close enough to ride."]);
-    assert_eq!(fork_air(&settings), (60.0, "not finished".to_owned()));
+    assert_eq!(fork_air(&settings), (60.0, "stopped early".to_owned()));
 }
 
 #[test]
@@ -166,7 +166,7 @@ fn a_sag_that_says_no_more_than_the_way_takes_one_limited_step() {
 
 #[test]
 fn sags_told_in_odd_fractions_are_only_numbers() {
-    let odd = |lower: [u32; 2]| format!("used 70 psi: 17.001{} mm and 20.001{} mm", lower[0], lower[1]);
+    let odd = |lower: [u32; 2]| format!("rode 70 psi: 17.001{} mm and 20.001{} mm", lower[0], lower[1]);
     let pairs = [[997, 991], [983, 977], [971, 967], [953, 947], [941, 937], [929, 919]];
     let (said, _) = ends(&usual(), &format!("{}\nride anyway", pairs.map(odd).join("\n")));
     holds(&said, &["fork air stays at 70 psi, sag 18.501"]);
@@ -219,7 +219,7 @@ fn a_single_coil_is_measured_and_nothing_else_is_proposed() {
     let one = shock("coil 450 lb/in, sag 29 to 31 %");
     let (said, settings) = ends(&one, "18.1 mm");
     holds(&said, &["shock coil: this is the firmest spring you have. It is close enough to ride."]);
-    assert_eq!(setting(&settings, &["shock", "coil", "how"]).as_str(), Some("not finished"));
+    assert_eq!(setting(&settings, &["shock", "coil", "how"]).as_str(), Some("stopped early"));
     holds(
         &ends(&one, "16.1 mm").0,
         &["shock coil: this is the softest spring you have. It is close enough to ride."],
@@ -298,11 +298,11 @@ fn air_is_tuned_by_verdict_in_its_silent_step() {
         ("300 to 800 kPa, start 500 kPa", "515 kPa, 15 kPa firmer than now"),
         ("40 to 120 psi, start 70 psi, step 4 psi", "74 psi, 4 psi firmer than now"),
     ] {
-        let text = bike(&format!("part fork\n air {air}"), " tune fork air, begin firmer", 70);
+        let text = bike(&format!("part fork\n air {air}"), " tune fork air, try firmer first", 70);
         let ran = ride(&text, "done, done").ends(4);
         holds(&unbroken(&ran.err), &[lap]);
     }
-    let text = bike("part fork\n air 40 to 120 psi, start 70 psi", " tune fork air, begin firmer", 70);
+    let text = bike("part fork\n air 40 to 120 psi, start 70 psi", " tune fork air, try firmer first", 70);
     let (said, settings) = ends(&text, "better, worse");
     holds(&said, &["fork air is done: 72 psi."]);
     assert_eq!(fork_air(&settings), (72.0, "felt best".to_owned()));

@@ -44,21 +44,23 @@ fn a_weight_far_outside_the_table_needs_a_measurement_first() {
     let code = |steps: &str, kilograms: u32| {
         let field = Field::with(&[("set.tune", &bike(parts, steps, kilograms))]);
         let ran = field.run(&["check", "set.tune"]);
-        let found = ["weight-far-outside", "weight-outside"].into_iter().find(|code| ran.err.contains(code));
+        let found = ["weight-far-beyond-starts", "weight-beyond-starts"]
+            .into_iter()
+            .find(|code| ran.err.contains(code));
         (ran.status, found)
     };
-    let tune = " ride 1 lap\n tune fork air, begin firmer\n measure every spring";
-    let measure = " measure every spring\n ride 1 lap\n tune fork air, begin firmer";
+    let tune = " ride 1 lap\n tune fork air, try firmer first\n measure every spring";
+    let measure = " measure every spring\n ride 1 lap\n tune fork air, try firmer first";
     // 54 and 99 kg are a tenth beyond the ends and no more
     for (kilograms, tuned, measured) in [
         (60, (0, None), (0, None)),
         (90, (0, None), (0, None)),
-        (55, (0, Some("weight-outside")), (0, Some("weight-outside"))),
-        (95, (0, Some("weight-outside")), (0, Some("weight-outside"))),
-        (54, (0, Some("weight-outside")), (0, Some("weight-outside"))),
-        (99, (0, Some("weight-outside")), (0, Some("weight-outside"))),
-        (53, (1, Some("weight-far-outside")), (0, Some("weight-outside"))),
-        (100, (1, Some("weight-far-outside")), (0, Some("weight-outside"))),
+        (55, (0, Some("weight-beyond-starts")), (0, Some("weight-beyond-starts"))),
+        (95, (0, Some("weight-beyond-starts")), (0, Some("weight-beyond-starts"))),
+        (54, (0, Some("weight-beyond-starts")), (0, Some("weight-beyond-starts"))),
+        (99, (0, Some("weight-beyond-starts")), (0, Some("weight-beyond-starts"))),
+        (53, (1, Some("weight-far-beyond-starts")), (0, Some("weight-beyond-starts"))),
+        (100, (1, Some("weight-far-beyond-starts")), (0, Some("weight-beyond-starts"))),
     ] {
         assert_eq!(code(tune, kilograms), tuned, "{kilograms} kg, tuned first");
         assert_eq!(code(measure, kilograms), measured, "{kilograms} kg, measured first");

@@ -49,7 +49,7 @@ fn a_fork_at_the_end_of_its_travel_stops_the_ride() {
             "The next question is: spring not right, fork air, at 120 psi. Answer with a new sag such as 30 mm, or `ride anyway` in full",
         ],
     );
-    assert_eq!(of_air(&settings), (120.0, "not finished".to_owned(), false));
+    assert_eq!(of_air(&settings), (120.0, "stopped early".to_owned(), false));
     assert_eq!(setting(&settings, &["fork", "air", "sag", "mm"]).as_integer(), Some(150));
 }
 
@@ -66,7 +66,7 @@ fn a_coil_that_is_too_soft_stops_the_ride() {
             "Is the spring seated without play? Found nothing? You need a firmer spring.",
         ],
     );
-    assert_eq!(setting(&settings, &["shock", "coil", "how"]).as_str(), Some("not finished"));
+    assert_eq!(setting(&settings, &["shock", "coil", "how"]).as_str(), Some("stopped early"));
     let (said, _) = stops(COILS, "9 mm\n10 mm");
     holds(&said, &["This is the softest spring you have. Your reading asks for about 230 lb/in."]);
     holds(&said, &["Open the lockout and all compression.", "Found nothing? You need a softer spring."]);
@@ -74,32 +74,33 @@ fn a_coil_that_is_too_soft_stops_the_ride() {
 
 #[test]
 fn nothing_but_the_full_words_rides_on() {
-    for answer in ["done", "y", "yes", "keep", "ride", "anyway", "skip", "better", "proof", "\"ride anyway\""]
+    for answer in
+        ["done", "y", "yes", "finish", "ride", "anyway", "skip", "better", "proof", "\"ride anyway\""]
     {
         let ran = ride(&fork(), &format!("{BOTTOMED}\n{answer}")).ends(1);
         assert!(!ran.out.contains("ridden-anyway"), "{answer}");
         holds(&unbroken(&ran.err), &["line 2:"]);
     }
-    assert_eq!(of_air(&ride(&fork(), &format!("{BOTTOMED}\nq")).ends(4).out).1, "not finished");
+    assert_eq!(of_air(&ride(&fork(), &format!("{BOTTOMED}\nq")).ends(4).out).1, "stopped early");
     for answer in ["ride anyway", "Ride Anyway \"to the car park\""] {
         let ran = ride(&fork(), &format!("{BOTTOMED}\n{answer}")).ends(0);
         let said = "fork air stays at 120 psi, sag 150 mm (100 %): it is not right, and you ride it anyway.";
         holds(
             &unbroken(&ran.err),
-            &[said, "fork air: 120 psi, not finished, sag 150 mm (100 %), ridden anyway"],
+            &[said, "fork air: 120 psi, stopped early, sag 150 mm (100 %), ridden anyway"],
         );
-        assert_eq!(of_air(&ran.out), (120.0, "not finished".to_owned(), true));
+        assert_eq!(of_air(&ran.out), (120.0, "stopped early".to_owned(), true));
         assert!(ran.out.contains("percent = 100 }\nridden-anyway = true\n"), "{}", ran.out);
     }
 }
 
 #[test]
 fn who_ends_the_readings_ends_no_stop() {
-    let (said, _) = stops(&fork(), "45 mm, keep");
+    let (said, _) = stops(&fork(), "45 mm, finish");
     holds(&said, &["Sag 45 mm (30 %) at 70 psi", "To carry on, read the sag at 70 psi again and type it."]);
     // what is near enough is kept, and what was not read
-    assert_eq!(of_air(&ride(&fork(), "34 mm, keep").ends(0).out).1, "not finished");
-    assert_eq!(of_air(&ride(&fork(), "keep").ends(0).out).1, "kept");
+    assert_eq!(of_air(&ride(&fork(), "34 mm, finish").ends(0).out).1, "stopped early");
+    assert_eq!(of_air(&ride(&fork(), "finish").ends(0).out).1, "unchanged");
 }
 
 #[test]
@@ -147,7 +148,7 @@ fn sag_that_does_not_follow_the_air_stops_the_ride() {
     // 1.49 times the absolute pressure, and hardly less sag
     let (said, settings) = stops(&fork().replace("120 psi", "200 psi"), "60 mm\n59 mm\n58 mm");
     holds(&said, &["It is much firmer now, and the sag is hardly any different.", "is a leak"]);
-    assert_eq!(of_air(&settings).1, "not finished");
+    assert_eq!(of_air(&settings).1, "stopped early");
     // much more air, and twice no less sag
     let (said, _) =
         stops(&fork().replace("120 psi", "200 psi"), "61 mm and 59 mm\n63 mm and 61 mm\n65 mm and 63 mm");

@@ -11,7 +11,7 @@ fn screen(text: &str, answers: &str) -> String {
 
 fn tuned(budget: &str, most: &str) -> String {
     format!(
-        "plan \"P\"\n{budget}bike \"B\"\npart fork\n  rebound 0 to 20 clicks, start 10, step 2 clicks\nsteps\n  tune fork rebound, begin faster{most}\n"
+        "plan \"P\"\n{budget}bike \"B\"\npart fork\n  rebound 0 to 20 clicks, start 10, step 2 clicks\nsteps\n  tune fork rebound, try faster first{most}\n"
     )
 }
 
@@ -37,11 +37,11 @@ fn a_void_lap_counts_for_the_day_and_not_for_its_adjuster() {
     // the day has 4 laps of every kind
     let ran = ride(&tuned("  at most 4 laps\n", ", at most 4 laps"), "done\nvoid\nvoid\nbetter").ends(0);
     assert_eq!(setting(&ran.out, &["fork", "rebound", "value"]).as_integer(), Some(12));
-    assert_eq!(setting(&ran.out, &["fork", "rebound", "how"]).as_str(), Some("not finished"));
+    assert_eq!(setting(&ran.out, &["fork", "rebound", "how"]).as_str(), Some("stopped early"));
     // 24 laps of every kind end any tune
     let void = "void\n".repeat(23);
     let ran = ride(&tuned("", ""), &format!("done\n{void}")).ends(0);
-    assert_eq!(setting(&ran.out, &["fork", "rebound", "how"]).as_str(), Some("not finished"));
+    assert_eq!(setting(&ran.out, &["fork", "rebound", "how"]).as_str(), Some("stopped early"));
     assert!(unbroken(&ran.err).contains("B: 24 laps"), "{}", ran.err);
 }
 
@@ -52,19 +52,19 @@ fn the_range_says_which_way_is_which() {
         let ran = ride(&text, "done\ncannot tell").err;
         ran.lines().find(|line| line.contains(" |")).unwrap().trim().to_owned()
     };
-    let rebound = ruler("rebound 0 to 8 clicks, start 4", "every rebound, begin faster");
+    let rebound = ruler("rebound 0 to 8 clicks, start 4", "every rebound, try faster first");
     assert_eq!(rebound, "slow 0 |....=>...| 8 fast");
-    let open = ruler("rebound 0 to 8 clicks, counted from open, start 4", "every rebound, begin faster");
+    let open = ruler("rebound 0 to 8 clicks, counted from open, start 4", "every rebound, try faster first");
     assert_eq!(open, "slow 8 |....=>...| 0 fast");
-    let compression = ruler("compression 0 to 8 clicks, start 4", "every compression, begin softer");
+    let compression = ruler("compression 0 to 8 clicks, start 4", "every compression, try softer first");
     assert_eq!(compression, "firm 0 |....=>...| 8 soft");
-    let air = ruler("air 60 to 64 psi, start 62 psi, step 1 psi", "fork air, begin firmer");
+    let air = ruler("air 60 to 64 psi, start 62 psi, step 1 psi", "fork air, try firmer first");
     assert_eq!(air, "soft 60 |..=>.| 64 firm");
-    let names = ruler("lockout open or half or closed, start half", "every lockout, begin firmer");
+    let names = ruler("lockout open or half or closed, start half", "every lockout, try firmer first");
     assert_eq!(names, "soft open |.=>| closed firm");
 }
 
-const AGAIN: &str = "bike \"B\"\npart fork\n  rebound 0 to 8 clicks, start 4\n  compression 0 to 8 clicks, start 4\nsteps\n  ride 2 laps\n  tune fork rebound, begin faster\n  tune fork compression, begin firmer\n  revisit fork rebound\n";
+const AGAIN: &str = "bike \"B\"\npart fork\n  rebound 0 to 8 clicks, start 4\n  compression 0 to 8 clicks, start 4\nsteps\n  ride 2 laps\n  tune fork rebound, try faster first\n  tune fork compression, try firmer first\n  revisit fork rebound\n";
 
 #[test]
 fn a_second_look_says_why_it_is_held() {
@@ -87,7 +87,7 @@ fn each_step_says_which_it_is() {
     }
     assert_eq!(said.matches("Step ").count(), 4, "{said}");
     // where the way is asked for, the step is told there
-    let asked = AGAIN.replace(", begin faster", "").replace("ride 2 laps", "say \"Go\"");
+    let asked = AGAIN.replace(", try faster first", "").replace("ride 2 laps", "say \"Go\"");
     let said = screen(&asked, "done\ndone\nfaster\nworse");
     holds(&said, &["Step 1 of 3. Lap 1", "fork rebound: which way first?"]);
     assert_eq!(said.matches("Step ").count(), 1, "{said}");
@@ -205,12 +205,12 @@ part fork
   rebound 0 to 20 clicks, start 10, step 2 clicks
 part front tyre
   pressure 1.4 to 2.2 bar, start 1.8 bar
-trail \"T\"
+loop \"T\"
   warm-up 2 laps
 steps
   record temperature
   ride warm-up
-  tune fork rebound, begin faster, at most 5 laps
+  tune fork rebound, try faster first, at most 5 laps
 ";
 
 #[track_caller]
@@ -307,7 +307,7 @@ fn every_lap_after_a_new_baseline_is_compared_with_one_that_came_after_it() {
 #[test]
 fn a_new_baseline_is_asked_for_anywhere() {
     let pairs = DAY.replace(
-        "  tune fork rebound, begin faster, at most 5 laps\n",
+        "  tune fork rebound, try faster first, at most 5 laps\n",
         "  confirm fork rebound, between 8 clicks and 12 clicks, 2 pairs\n",
     );
     let said = since_baseline(&pairs, "12 C\ndone\ndone\ndone\ndone\ndone\nbaseline\n20 C\nfirst\nsecond");
@@ -320,7 +320,7 @@ fn a_new_baseline_is_asked_for_anywhere() {
     ];
     in_order(&said, &order);
     let rides = DAY.replace(
-        "  tune fork rebound, begin faster, at most 5 laps\n",
+        "  tune fork rebound, try faster first, at most 5 laps\n",
         "  say \"Go\"\n  ride 1 lap\n  ride 3 laps\n",
     );
     let said = since_baseline(&rides, "12 C\ndone\ndone\ndone\ndone\nbaseline\n20 C\ndone\ndone");
@@ -338,7 +338,7 @@ fn a_new_baseline_is_asked_for_anywhere() {
 /// `before` is where the rider's bike was: it can be gone back to, and compared with.
 #[test]
 fn what_was_found_is_a_place() {
-    let text = "bike \"B\"\npart fork\n  rebound 0 to 20 clicks, start 10, step 2 clicks\npart shock\n  rebound ? clicks\nsteps\n  record settings\n  ride 2 laps\n  tune fork rebound, begin faster, at most 3 laps\n  confirm fork rebound, between before and 12 clicks, 1 pair\n  set every rebound to before\n";
+    let text = "bike \"B\"\npart fork\n  rebound 0 to 20 clicks, start 10, step 2 clicks\npart shock\n  rebound ? clicks\nsteps\n  record settings\n  ride 2 laps\n  tune fork rebound, try faster first, at most 3 laps\n  confirm fork rebound, between before and 12 clicks, 1 pair\n  set every rebound to before\n";
     let ran =
         ride(text, "7, ?, 3 and 14, done, done, better, worse, done, done, done, done, first, done").ends(0);
     let said = unbroken(&ran.err);
@@ -351,7 +351,7 @@ fn what_was_found_is_a_place() {
     );
     assert_eq!(setting(&ran.out, &["fork", "rebound", "value"]).as_integer(), Some(7));
     assert_eq!(setting(&ran.out, &["shock", "rebound", "value"]).as_integer(), Some(3));
-    assert_eq!(setting(&ran.out, &["shock", "rebound", "found"]).as_integer(), Some(3));
+    assert_eq!(setting(&ran.out, &["shock", "rebound", "before"]).as_integer(), Some(3));
     // what nobody knows is the start, and that is said
     let ran = ride(text, "?, ?, 14, done, done, better, worse, done, done, done, done, first, done").ends(0);
     holds(
@@ -368,7 +368,7 @@ fn what_was_found_is_a_place() {
         ("start.tune", &text.replace("start 10", "start before")),
         ("asks.tune", &text.replace("  record settings\n", "")),
     ]);
-    assert!(unbroken(&field.run(&["check", "start.tune"]).ends(1).err).contains("place-unfit"));
+    assert!(unbroken(&field.run(&["check", "start.tune"]).ends(1).err).contains("setting-unknown"));
     let asks = field.run(&["check", "asks.tune"]).ends(1);
     assert_eq!(asks.err.matches("before-unknown").count(), 2, "{}", asks.err);
 }

@@ -22,7 +22,7 @@ part shock
   rebound ? clicks
 part front tyre
   pressure 1 to 3 bar by 0.1 bar
-trail \"T\"
+loop \"T\"
 steps
   record settings
   record temperature
@@ -95,7 +95,7 @@ fn at(name: &str) -> Session {
             return session;
         }
         let answers =
-            ["done", "unknown", "4 turns", "20 clicks", "2 bar", "30 mm", "proof", "skip", "keep", "first"];
+            ["done", "unknown", "4 turns", "20 clicks", "2 bar", "30 mm", "proof", "skip", "finish", "first"];
         let answers = answers.map(|text| {
             let heard = session.hear(text, Extent::List).ok().flatten()?;
             let Typed::Said(Said { what: What::Answer(answer), .. }) = heard.typed else { return None };
@@ -146,7 +146,7 @@ fn two_numbers_are_refused_where_one_is_asked_for() {
     // 31 and 29 are both within the air's range only from 40 on, so the numbers themselves do not fit
     let psi = one("psi");
     table(
-        "as found fork air",
+        "before fork air",
         [
             &psi,
             "has no `",
@@ -184,7 +184,7 @@ fn two_numbers_are_refused_where_one_is_asked_for() {
     );
     let bar = one("bar");
     table(
-        "in it now front tyre pressure",
+        "fitted now front tyre pressure",
         [
             &bar,
             "has no `",
@@ -285,7 +285,7 @@ fn how_it_was_found_and_its_count_are_two_numbers() {
     assert_eq!(outcome(&count, "18"), "taken as 18 clicks");
     let counted = count.answer(&Answer::Two(clicks(7), clicks(18))).unwrap();
     let rebound = count.plan().bike().ids().find(|id| count.adjuster(*id).name() == "shock rebound").unwrap();
-    assert_eq!((counted.found_at(rebound), counted.dial(rebound).unwrap().scale().top()), (Some(7), 18));
+    assert_eq!((counted.before_at(rebound), counted.dial(rebound).unwrap().scale().top()), (Some(7), 18));
     // in a list of answers a comma ends the answer
     let Typed::Said(said) = count.hear("18, 12 C", Extent::List).unwrap().unwrap().typed else { panic!() };
     assert_eq!(said.what, What::Answer(Answer::Told(clicks(18))));
@@ -295,7 +295,7 @@ fn how_it_was_found_and_its_count_are_two_numbers() {
     assert_eq!(said.what, What::Answer(Answer::Two(clicks(7), clicks(18))));
     // what was found is known
     let mut session = session();
-    while let Some(Ask::Found(id)) = session.ask() {
+    while let Some(Ask::Before(id)) = session.ask() {
         let known = session.adjuster(id).name() == "shock rebound";
         let answer = if known { Answer::Told(clicks(7)) } else { Answer::Unknown };
         session = session.answer(&answer).unwrap();
@@ -352,12 +352,12 @@ fn numbers_are_refused_where_none_is_asked_for() {
     for name in [
         "record ground",
         "say",
-        "fit",
-        "reference lap fork rebound",
+        "set",
+        "baseline lap fork rebound",
         "which way first fork rebound",
         "lap fork rebound",
         "pairs",
-        "change over",
+        "helper sets",
         "first lap of a pair",
         "which lap was better",
     ] {
@@ -381,14 +381,14 @@ fn after(mut session: Session, answers: &[&str]) -> Session {
 fn numbers_are_refused_at_the_rarer_questions() {
     let narrow = "plan \"P\"\n method narrow\nbike \"B\"\npart fork\n rebound 0 to 20 clicks, start 10\nsteps\n tune fork rebound\n";
     let second = after(session_of(narrow), &["done", "done", "either", "b", "w", "b"]);
-    let offered = session_of(&narrow.replace(" method narrow", " method narrow\n second question no"));
+    let offered = session_of(&narrow.replace(" method narrow", " method narrow\n compare twice no"));
     let offered = after(offered, &["done", "done", "either", "w", "b", "s", "w"]);
     let air = "bike \"B\"\npart fork\n travel 150 mm\n air 60 to 64 psi by 2 psi, start 62 psi, sag 19 to 21 %\nsteps\n measure every spring\n";
     let stopped = after(session_of(air), &["done", "80 mm", "79 mm"]);
     for (session, word) in [
-        (second, "second question"),
-        (offered.clone(), "proof lap offered"),
-        (after(offered, &["proof"]), "proof lap"),
+        (second, "second comparison"),
+        (offered.clone(), "trial lap offered"),
+        (after(offered, &["trial"]), "trial lap ridden"),
     ] {
         assert_eq!(kind(&session), word);
         for way in WAYS {
@@ -409,7 +409,7 @@ fn numbers_are_refused_where_a_name_is_asked_for() {
     let lever =
         "bike \"B\"\npart fork\n lockout open or half or closed\nsteps\n record settings\n say \"Go\"\n";
     let session = session_of(lever);
-    assert_eq!(kind(&session), "as found");
+    assert_eq!(kind(&session), "before");
     for way in WAYS {
         let outcome = outcome(&session, way);
         assert!(!outcome.starts_with("taken"), "`{way}`: {outcome}");
@@ -457,10 +457,10 @@ fn each_further_way_of_typing_two_readings_is_decided() {
         ("31 29 30", "type `31 mm and 29 mm`, not `31 29 30`"),
         ("31, 29, 30", "type `31 mm and 29 mm`, not `31, 29, 30`"),
         ("31 mm and 29 mm, 30 mm and 28 mm", "One answer at a time"),
-        ("38 mm, keep", "One answer at a time: type `38 mm` now, and `keep` when"),
-        ("used 80: 31/29", "taken as used 80 psi: 31 mm and 29 mm"),
-        ("used 5.5 bar: 31, 29", "taken as used 80 psi: 31 mm and 29 mm"),
-        ("r 80 psi: 30 mm", "taken as used 80 psi: 30 mm"),
+        ("38 mm, finish", "One answer at a time: type `38 mm` now, and `finish` when"),
+        ("rode 80: 31/29", "taken as at 80 psi: 31 mm and 29 mm"),
+        ("rode 5.5 bar: 31, 29", "taken as at 80 psi: 31 mm and 29 mm"),
+        ("r 80 psi: 30 mm", "taken as at 80 psi: 30 mm"),
     ] {
         let outcome = outcome(&sag, line);
         assert!(outcome.contains(expected), "`{line}`: wanted `{expected}`, got `{outcome}`");
@@ -470,11 +470,11 @@ fn each_further_way_of_typing_two_readings_is_decided() {
 #[test]
 fn every_other_unit_of_the_same_kind_is_converted() {
     for (question, line, expected) in [
-        ("in it now front tyre pressure", "28 psi", "taken as 1.9 bar"),
-        ("in it now front tyre pressure", "190 kPa", "taken as 1.9 bar"),
-        ("in it now front tyre pressure", "90 psi", "has no `"),
-        ("as found fork air", "5.5 bar", "taken as 80 psi"),
-        ("as found fork rebound", "9", "taken as 9 clicks"),
+        ("fitted now front tyre pressure", "28 psi", "taken as 1.9 bar"),
+        ("fitted now front tyre pressure", "190 kPa", "taken as 1.9 bar"),
+        ("fitted now front tyre pressure", "90 psi", "has no `"),
+        ("before fork air", "5.5 bar", "taken as 80 psi"),
+        ("before fork rebound", "9", "taken as 9 clicks"),
         ("record temperature", "68 F", "taken as 68 F"),
         ("record temperature", "20 °C", "taken as 20 C"),
         ("record altitude", "1.2 km", "taken as 1200 m"),
@@ -482,7 +482,7 @@ fn every_other_unit_of_the_same_kind_is_converted() {
         ("record altitude", "1,200 m", "type `1.2 m` or `1200 m`"),
         ("record load", "10 lb", "taken as 4.535924 kg"),
         ("record load", "12", "taken as 12 kg"),
-        ("lap fork rebound", "used 6: better", "taken as used 6 clicks: better"),
+        ("lap fork rebound", "rode 6: better", "taken as rode 6 clicks: better"),
     ] {
         let outcome = outcome(&at(question), line);
         assert!(outcome.contains(expected), "{question}, `{line}`: wanted `{expected}`, got `{outcome}`");
@@ -492,7 +492,7 @@ fn every_other_unit_of_the_same_kind_is_converted() {
 #[test]
 fn one_line_is_one_answer() {
     let lap = at("lap fork rebound");
-    for line in ["b, w", "b w", "b,w", "b, quit", "worse ?", "used 6: b, w"] {
+    for line in ["b, w", "b w", "b,w", "b, quit", "worse ?", "rode 6: b, w"] {
         assert!(outcome(&lap, line).contains("One answer at a time"), "{line}: {}", outcome(&lap, line));
     }
     assert_eq!(outcome(&lap, "b \"grips, but not in the wet\""), "taken as better");
@@ -600,7 +600,7 @@ fn a_terminal_echoes_asks_again_and_takes_one_answer() {
     for (typed, expected) in [
         ("", "Set the bike"),
         ("", "Sag, reading 1"),
-        ("40 mm, keep", "One answer at a time: type `40 mm` now, and `keep`"),
+        ("40 mm, finish", "One answer at a time: type `40 mm` now, and `finish`"),
         ("31-29", "type `31 mm and 29 mm` or `30 mm`."),
         ("2.6 mm", "That is less than 2 % of the travel. Press Enter if that is right"),
         ("110", "Understood as 110 mm (68.8 %). That is more than 60 % of the travel."),
@@ -629,7 +629,7 @@ fn a_terminal_echoes_asks_again_and_takes_one_answer() {
 /// A journal from before has a bare number; the whole list given again is still the same ride.
 #[test]
 fn a_journal_with_bare_numbers_is_still_repeated() {
-    let session = at("as found fork rebound");
+    let session = at("before fork rebound");
     let told = |unit| Answer::Told(clickwise::session::Stated::Value(9.into(), unit));
     let (bare, full) = (told(None), told(Some(clickwise::physics::Unit::Clicks)));
     assert_eq!(session.answer(&bare), session.answer(&full));
@@ -643,7 +643,7 @@ proptest! {
         line in "(used |r |b|w|[0-9]{1,4}|31|29| |, |,|/|-|;|&|\\+|:|\"|#| mm| psi| %| and | to |in|\\.|°|é|.){0,9}",
         extent in prop_oneof![Just(Extent::One), Just(Extent::List)],
     ) {
-        for name in ["as found fork air", "count fork compression", "in it now front tyre pressure", "record altitude", "sag fork air", "lap fork rebound"] {
+        for name in ["before fork air", "count fork compression", "fitted now front tyre pressure", "record altitude", "sag fork air", "lap fork rebound"] {
             let session = at(name);
             let Ok(Some(heard)) = session.hear(&line, extent) else { continue };
             prop_assert!(line.ends_with(&heard.left) || heard.left.is_empty());

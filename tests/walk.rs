@@ -44,7 +44,7 @@ fn ride(session: &Session, ridden: &mut Ridden) {
         Ask::Lap { .. } => [Verdict::Better, Verdict::Worse, Verdict::Same]
             .map(|verdict| Answer::Felt(Felt::Verdict(verdict)))
             .to_vec(),
-        Ask::Found(_) => vec![Answer::Unknown],
+        Ask::Before(_) => vec![Answer::Unknown],
         Ask::Which { .. } => [OfPair::First, OfPair::Second].map(Answer::Which).to_vec(),
         _ => vec![Answer::Done],
     };
@@ -85,8 +85,8 @@ fn one_adjuster_is_proven_as_it_is_ridden() {
             let adjuster = [format!("0 to {top} clicks, start {start}")];
             for clause in [
                 "",
-                ", begin faster",
-                ", begin slower",
+                ", try faster first",
+                ", try slower first",
                 ", at most 1 lap",
                 ", at most 3 laps",
                 ", within 1 position",
@@ -114,8 +114,8 @@ fn two_adjusters_are_proven_as_they_are_ridden() {
             ];
             for steps in [
                 " tune fork rebound\n tune fork compression\n",
-                " ride 1 lap\n tune fork rebound, at most 4 laps\n tune fork compression, begin firmer\n",
-                " tune fork rebound, begin faster, at most 3 laps\n set fork rebound to start\n tune fork compression\n say \"Done\"\n",
+                " ride 1 lap\n tune fork rebound, at most 4 laps\n tune fork compression, try firmer first\n",
+                " tune fork rebound, try faster first, at most 3 laps\n set fork rebound to start\n tune fork compression\n say \"Done\"\n",
                 " tune fork rebound, at most 3 laps\n set fork rebound 1 click slower\n tune fork compression, at most 2 laps\n ride 1 lap\n",
                 " tune fork rebound, at most 4 laps\n say \"Now\"\n set fork compression to open\n tune fork compression, at most 3 laps\n tune fork rebound, within 1 click\n",
             ] {
@@ -154,9 +154,9 @@ fn three_adjusters_are_proven_as_they_are_ridden() {
             let adjusters =
                 [start, top - start, top / 2].map(|start| format!("0 to {top} clicks, start {start}"));
             for steps in [
-                " tune every rebound, at most 4 laps\n tune fork compression, begin softer, at most 3 laps\n",
+                " tune every rebound, at most 4 laps\n tune fork compression, try softer first, at most 3 laps\n",
                 " ride 1 lap\n tune fork rebound\n say \"Now\"\n tune shock rebound, at most 4 laps\n tune fork compression, at most 3 laps\n",
-                " record settings\n tune every rebound, at most 3 laps\n set every rebound to start\n tune fork compression, begin firmer\n set fork compression 1 click softer\n",
+                " record settings\n tune every rebound, at most 3 laps\n set every rebound to start\n tune fork compression, try firmer first\n set fork compression 1 click softer\n",
             ] {
                 same(&set(&adjusters, steps));
             }
@@ -300,13 +300,13 @@ pub(crate) fn longest_can_be_ridden(plan: &Arc<Plan>) {
         let answer = match ask {
             Ask::Way(_) | Ask::Lap { .. } => told.next().unwrap().clone(),
             Ask::Which { .. } => Answer::Which(OfPair::First),
-            Ask::Sag { .. } => Answer::Keep,
+            Ask::Sag { .. } => Answer::Finish,
             Ask::Count(_) => Answer::Told(Stated::Value(Number::from_integer(count.into()), None)),
             Ask::InNow(id) => Answer::Told(match session.scale(id).unwrap().reading(0) {
                 Reading::Value(number, _) => Stated::Value(number, None),
                 Reading::Name(name) => Stated::Name(name.to_owned()),
             }),
-            Ask::Found(_) | Ask::Record(_) => Answer::Unknown,
+            Ask::Before(_) | Ask::Record(_) => Answer::Unknown,
             _ => Answer::Done,
         };
         session = session.answer(&answer).unwrap();

@@ -4,8 +4,8 @@ use crate::support::{Field, MOMENT, Ran, setting, unbroken};
 
 const BIKE: &str = "bike \"B\"\npart fork\n  rebound 0 to 20 clicks, start 10\n  compression 0 to 8 clicks\n";
 const RIDER: &str = "rider \"Mo\"\n";
-const SPRING: &str = "plan \"Spring\"\nsteps\n  tune fork rebound, begin faster\n  tune fork compression, begin firmer\n  confirm fork rebound, 1 pair\n";
-const AUTUMN: &str = "plan \"Autumn\"\nsteps\n  ride 1 lap\n  tune fork compression, begin softer\n";
+const SPRING: &str = "plan \"Spring\"\nsteps\n  tune fork rebound, try faster first\n  tune fork compression, try firmer first\n  confirm fork rebound, 1 pair\n";
+const AUTUMN: &str = "plan \"Autumn\"\nsteps\n  ride 1 lap\n  tune fork compression, try softer first\n";
 
 /// The whole spring ride: rebound felt best at 11, compression at 7, one pair for the found setting.
 const SPRING_ANSWERS: &str = "same, worse, worse, same, worse, first";
@@ -126,7 +126,7 @@ fn a_finished_journal_has_its_settings_written_again() {
     }
     std::fs::remove_file(field.path(MAIN)).unwrap();
     // the plan has changed since: what the journal keeps counts
-    field.write("spring.tune", SPRING.replace("begin faster", "begin slower"));
+    field.write("spring.tune", SPRING.replace("try faster first", "try slower first"));
     let before = field.read(&journal);
     let ran = ride(&field, "spring.tune", "2026-06-01T10:00:00+02:00", "", &["--journal", &journal]).ends(0);
     assert!(
@@ -256,10 +256,13 @@ fn no_file_has_two_duties_whether_it_is_named_or_not() {
     let journal = "rides/2026-10-01-b-mo.ride.toml";
     for (more, wanted) in [
         (&["--journal", journal, "--settings", journal][..], "both the journal and the settings"),
-        (&["--sheet", MAIN], "both the sheet for the second person and the settings"),
+        (&["--sheet", MAIN], "both the sheet for the helper and the settings"),
         (&["--settings", "bike.tune"], "both one of your plan, bike and rider files and the settings"),
         (&["--journal", "./mo.tune"], "both one of your plan, bike and rider files and the journal"),
-        (&["--answers", "notes.txt", "--sheet", "notes.txt"], "both the answers and the sheet"),
+        (
+            &["--answers", "notes.txt", "--sheet", "notes.txt"],
+            "both the answers and the sheet for the helper",
+        ),
         (&["--journal", "j.toml", "--sheet", "j.settings.toml"], "and the settings of this ride"),
         (&["--sheet", "notes.txt"], "this file has something else in it and stays as it is"),
         (&["--settings", "notes.txt"], "it is not valid TOML"),

@@ -92,7 +92,7 @@ fn scale(
 fn lone_pressure(value: &ValueNode, span: Span) -> Problem {
     let unit = value.unit.unwrap_or(Unit::Psi);
     let one = format!("{} {}", unit.figure(value.number), unit_word(unit));
-    Problem::pointing(Code::ScaleUnfit, span, "this is one pressure, not a range").help(format!(
+    Problem::pointing(Code::SettingKindWrong, span, "this is one pressure, not a range").help(format!(
         "write the lowest and highest pressure (the highest is printed on the part); if {one} is in it \
             now, add `start {one}`"
     ))
@@ -122,7 +122,7 @@ fn counted_end(
         }
         _ => return found(end, findings).map(|(&end, _)| end),
     };
-    Err(findings.refuse(Problem::new(Code::ClauseUnfit, *place, message).help("take out `counted from`")))
+    Err(findings.refuse(Problem::new(Code::OptionWrong, *place, message).help("take out `counted from`")))
 }
 
 /// What going up is called: on clicks and turns, counted from closed, it opens. Names run from the
@@ -142,7 +142,7 @@ fn step_of(step: clause::Step<'_>, knob: &Knob, scale: &Scale, findings: &mut Fi
         findings.extend(bounds::of_step_clause(knob, size, count, scale.top()));
         return Ok(count);
     }
-    let problem = Problem::pointing(Code::StepUnusable, *place, "this step doesn't fit the range");
+    let problem = Problem::pointing(Code::StepSizeWrong, *place, "this step doesn't fit the range");
     Err(findings.refuse(problem.help(format!(
         "use {} to {}",
         scale.amount(1),
@@ -160,7 +160,8 @@ pub(super) fn positions(value: &ValueNode, scale: &Scale, findings: &mut Finding
     }
     let count = if value.number < Number::zero() { Some(0) } else { scale.positions_in(value.number) };
     count.ok_or_else(|| {
-        let problem = Problem::pointing(Code::OffGrid, value.span, "this is not a whole number of positions");
+        let problem =
+            Problem::pointing(Code::BetweenSettings, value.span, "this is not a whole number of positions");
         findings.refuse(if scale.is_list() {
             problem.help("the listed values are not this far apart; write `1 position`")
         } else {
@@ -209,6 +210,6 @@ fn uncounted_step(size: &ValueNode, unit: Unit, by: Number, findings: &mut Findi
     if (1..=Uncounted::MOST).contains(&count) {
         return Ok(count);
     }
-    let problem = Problem::new(Code::StepUnusable, size.span, "a step of this size cannot be taken");
+    let problem = Problem::new(Code::StepSizeWrong, size.span, "a step of this size cannot be taken");
     Err(findings.refuse(problem.help(format!("the smallest is {}", scale.amount(1)))))
 }

@@ -151,7 +151,7 @@ impl Advisor<'_> {
             .map(|(_, _, span)| span)
             .collect();
         told(
-            Code::DampingClosed,
+            Code::DampingNotOpen,
             shut,
             "you measure sag here with compression or lockout not fully open",
             "add `set every compression to open` and `set every lockout to open` before this line; \
@@ -199,7 +199,7 @@ impl Advisor<'_> {
         let after = self.steps.iter().skip(first.unwrap_or(self.steps.len()));
         let late = after.filter(|(step, _)| tunes(&[Family::Tyre], step)).map(|(_, span)| *span);
         told(
-            Code::TyreLate,
+            Code::TyreAfterDamping,
             late.collect(),
             "a tyre is tuned here after damping",
             "move it up: tyres come first, because a new tyre pressure changes how the damping feels",
@@ -257,10 +257,10 @@ impl Advisor<'_> {
         if !tunes || self.steps.iter().any(narrows) {
             return Vec::new();
         }
-        let idle = facts.effort_at.filter(|_| facts.effort != Effort::Usual);
+        let idle = facts.effort_at.filter(|_| facts.effort != Effort::Normal);
         pointed(told(
-            Code::EffortIdle,
-            idle.into_iter().chain(facts.no_second_question_at()).collect(),
+            Code::EffortUnused,
+            idle.into_iter().chain(facts.no_compare_twice_at()).collect(),
             "this only works with `method narrow`, and no step uses it",
             "add `method narrow` to the plan, or take out this line",
         ))
@@ -354,7 +354,7 @@ impl Advisor<'_> {
             (spacers && can_be && !measured).then_some(*span)
         });
         told(
-            Code::SpacersUnmeasured,
+            Code::SagAfterSpacers,
             moved.collect(),
             "spacers change here, and sag is not measured afterwards",
             "add `measure every spring` after this line: with other spacers the same pressure gives a \

@@ -12,7 +12,7 @@ use crate::vocabulary::{KNOBS, Knob, Part};
 use super::adjuster;
 use super::bounds::amount;
 use super::facts::Facts;
-use super::limits::{READ_TO, STROKE, TRAVEL};
+use super::limits::{MEASURED_TO, STROKE, TRAVEL};
 use super::sag::{self, Sag};
 use super::sections::{PartEntry, Sections, told_twice};
 use super::values::found;
@@ -140,7 +140,7 @@ fn strange_to(part: Part, knob: &Knob, span: Span) -> Option<Problem> {
     if knob.belongs_to(part) {
         return None;
     }
-    let problem = Problem::new(Code::EntryUnfit, span, format!("a {part} has no `{}` setting", knob.word()));
+    let problem = Problem::new(Code::PartWrong, span, format!("a {part} has no `{}` setting", knob.word()));
     let tyre = matches!(part, Part::FrontTyre | Part::RearTyre);
     Some(if tyre {
         problem.help(format!("write `{}`, the only setting of a tyre", Knob::Pressure.word()))
@@ -169,7 +169,7 @@ fn plain_beside_split(knob: &Knob, span: Span, place: impl Fn(&Knob) -> Option<S
         .find_map(|other| place(other).map(|first| (other, first)))?;
     let message = format!("a part can't have both `{}` and `{}`", knob.word(), other.word());
     Some(
-        Problem::new(Code::PlainBesideSplit, span, message)
+        Problem::new(Code::PlainAndSplit, span, message)
             .also(first, "the other one is here")
             .help("keep the plain one, or keep low-speed and high-speed"),
     )
@@ -182,7 +182,7 @@ fn facts_of(
     unusable: &mut Vec<(Part, Told)>,
     findings: &mut Findings,
 ) -> PartFacts {
-    let mut facts = PartFacts { part, travel: None, read_to: None };
+    let mut facts = PartFacts { part, travel: None, measured_to: None };
     for entry in sections.part_entries.iter().filter(|entry| entry.part == Some(part)) {
         let EntryView::Part(said) = entry.line.view() else { continue };
         let (wanted, length, other, limits) = match said {
@@ -192,7 +192,7 @@ fn facts_of(
             part::Entry::Stroke(part::Stroke { line: _, length }) => {
                 (Some(Part::Shock), length, "a fork has `travel`", &STROKE)
             }
-            part::Entry::ReadTo(part::ReadTo { line: _, length }) => (None, length, "", &READ_TO),
+            part::Entry::MeasuredTo(part::MeasuredTo { line: _, length }) => (None, length, "", &MEASURED_TO),
             part::Entry::Adjuster(_) => continue,
         };
         let suspended = matches!(part, Part::Fork | Part::Shock);
@@ -206,11 +206,11 @@ fn facts_of(
         } else {
             let help = if suspended { other } else { "take out this line" };
             let message = format!("this line doesn't belong to a {part}");
-            Err(findings.refuse(Problem::pointing(Code::EntryUnfit, entry.line.word, message).help(help)))
+            Err(findings.refuse(Problem::pointing(Code::PartWrong, entry.line.word, message).help(help)))
         };
         match (length, wanted) {
             (Ok(length), Some(_)) => facts.travel = Some(length),
-            (Ok(length), None) => facts.read_to = Some(length),
+            (Ok(length), None) => facts.measured_to = Some(length),
             (Err(told), Some(_)) => unusable.push((part, told)),
             (Err(_), None) => {}
         }

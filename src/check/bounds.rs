@@ -224,7 +224,7 @@ pub(super) fn measured(
     let Some((written, quantity)) = Written::one(value).zip(value.quantity()) else {
         return Err(findings.refuse(wrong_unit(value, limits.figures.first().map(|row| row.0))));
     };
-    match written.problem(limits, Code::ValueUnusable) {
+    match written.problem(limits, Code::ValueImpossible) {
         Some(problem) if problem.is_error() => return Err(findings.refuse(problem)),
         problem => findings.extend(problem),
     }

@@ -1,11 +1,11 @@
-//! Owns what the plan, the rider and the trail say of themselves.
+//! Owns what the plan, the rider and the loop say of themselves.
 //! It knows nothing of adjusters or steps.
 
 use num_traits::One;
 
-use crate::language::{EntryView, Placed, ValueNode, WhatNode, WhichNode, part, plan, rider, steps, trail};
+use crate::language::{EntryView, Placed, ValueNode, WhatNode, WhichNode, laps, part, plan, rider, steps};
 use crate::physics::{Kind, Number, Quantity, Unit};
-use crate::plan::{Rider, Trail};
+use crate::plan::{Loop, Rider};
 use crate::problem::{Code, Findings, Problem, Span, Told};
 use crate::vocabulary::{Effort, Knob, Method};
 
@@ -24,8 +24,8 @@ pub(super) struct Facts {
     pub rider: Option<Rider>,
     /// The rider's weight; none where nothing says it.
     pub weight: Result<Option<Quantity>, Told>,
-    pub trail: Option<Trail>,
-    /// The laps of the warm-up, where the trail says them.
+    pub loop_: Option<Loop>,
+    /// The laps of the warm-up, where the loop says them.
     pub warm_up: Option<Result<u32, Told>>,
     pub laps: Option<u32>,
     pub minutes: Option<Number>,
@@ -37,8 +37,8 @@ pub(super) struct Facts {
     pub method: Method,
     pub effort: Effort,
     pub effort_at: Option<Span>,
-    pub second_question: bool,
-    pub second_question_at: Option<Span>,
+    pub compare_twice: bool,
+    pub compare_twice_at: Option<Span>,
     pub needs_settings: bool,
     /// Sag is measured before the first lap, so a start need not be near.
     pub measures_first: bool,
@@ -52,7 +52,7 @@ pub(super) fn gather(sections: &Sections<'_>, findings: &mut Findings) -> Facts 
         author: None,
         rider: None,
         weight: sections.unread.map_or(Ok(None), Err),
-        trail: None,
+        loop_: None,
         warm_up: None,
         laps: None,
         minutes: None,
@@ -60,10 +60,10 @@ pub(super) fn gather(sections: &Sections<'_>, findings: &mut Findings) -> Facts 
         minutes_at: None,
         change: Number::one(),
         method: Method::Bracket,
-        effort: Effort::Usual,
+        effort: Effort::Normal,
         effort_at: None,
-        second_question: true,
-        second_question_at: None,
+        compare_twice: true,
+        compare_twice_at: None,
         needs_settings: false,
         measures_first: measures_first(sections),
         method_at: None,
@@ -78,22 +78,22 @@ pub(super) fn gather(sections: &Sections<'_>, findings: &mut Findings) -> Facts 
                 facts.rider(&entry, findings);
                 None
             }
-            EntryView::Trail(entry) => facts.trail(&entry, findings).err(),
+            EntryView::Loop(entry) => facts.on_loop(&entry, findings).err(),
             EntryView::Part(_) | EntryView::Steps(_) => None,
         };
     }
     if let (Method::CrossOut, Some(method), Some(no)) =
-        (facts.method, facts.method_at, facts.no_second_question_at())
+        (facts.method, facts.method_at, facts.no_compare_twice_at())
     {
-        findings.tell(second_question_needed(method, no));
+        findings.tell(compare_twice_needed(method, no));
     }
     let title = |section: &Option<super::sections::Section>| {
         section.as_ref().map(|section| section.title.clone().unwrap_or_default())
     };
     let weight = facts.weight.ok().flatten();
     facts.rider = title(&sections.rider).map(|name| Rider { name, weight });
-    let good_for = facts.good_for.unwrap_or(Number::from_integer(Trail::GOOD_FOR));
-    facts.trail = title(&sections.trail).map(|name| Trail { name, lap: facts.lap, good_for });
+    let good_for = facts.good_for.unwrap_or(Number::from_integer(Loop::GOOD_FOR));
+    facts.loop_ = title(&sections.loop_).map(|name| Loop { name, lap: facts.lap, good_for });
     facts
 }
 
@@ -111,9 +111,9 @@ impl Facts {
                 let (&effort, span) = found(*effort, findings)?;
                 (self.effort, self.effort_at) = (effort, Some(span));
             }
-            plan::Entry::SecondQuestion(plan::SecondQuestion { line: _, asked }) => {
+            plan::Entry::CompareTwice(plan::CompareTwice { line: _, asked }) => {
                 let (&asked, span) = found(*asked, findings)?;
-                (self.second_question, self.second_question_at) = (asked, Some(span));
+                (self.compare_twice, self.compare_twice_at) = (asked, Some(span));
             }
             plan::Entry::AtMost(plan::AtMost { line: _, most }) => {
                 let (most, _) = found(*most, findings)?;
@@ -142,16 +142,16 @@ impl Facts {
         self.weight = weight.map(Some);
     }
 
-    fn trail(&mut self, entry: &trail::Entry<'_>, findings: &mut Findings) -> Result<(), Told> {
+    fn on_loop(&mut self, entry: &laps::Entry<'_>, findings: &mut Findings) -> Result<(), Told> {
         match entry {
-            trail::Entry::Lap(trail::Lap { line: _, time }) => {
+            laps::Entry::Lap(laps::Lap { line: _, time }) => {
                 self.lap = Some(amount(found(*time, findings)?.0, Unit::Minute, &LAP, findings)?);
             }
-            trail::Entry::WarmUp(trail::WarmUp { line: _, laps: said }) => {
+            laps::Entry::WarmUp(laps::WarmUp { line: _, laps: said }) => {
                 let said = found(*said, findings);
                 self.warm_up = Some(said.and_then(|(said, _)| laps(said, &LAPS_AT_ONCE, findings)));
             }
-            trail::Entry::GoodFor(trail::GoodFor { line: _, time }) => {
+            laps::Entry::GoodFor(laps::GoodFor { line: _, time }) => {
                 self.good_for = Some(amount(found(*time, findings)?.0, Unit::Minute, &GOOD_FOR, findings)?);
             }
         }
@@ -159,16 +159,16 @@ impl Facts {
     }
 
     /// Where the plan says that no lap is compared twice.
-    pub fn no_second_question_at(&self) -> Option<Span> {
-        self.second_question_at.filter(|_| !self.second_question)
+    pub fn no_compare_twice_at(&self) -> Option<Span> {
+        self.compare_twice_at.filter(|_| !self.compare_twice)
     }
 }
 
-/// Crossing out without a second question.
-pub(super) fn second_question_needed(method: Span, no: Span) -> Problem {
-    Problem::new(Code::SecondQuestionNeeded, method, "cross-out needs the second question")
+/// Crossing out without second comparisons.
+pub(super) fn compare_twice_needed(method: Span, no: Span) -> Problem {
+    Problem::new(Code::CompareTwiceNeeded, method, "cross-out needs to compare laps twice")
         .also(no, "it is turned off here")
-        .help("take out `second question no`, or use `method bracket`, which asks one question per lap")
+        .help("take out `compare twice no`, or use `method bracket`, which asks one question per lap")
 }
 
 /// Whether a spring of the bike is measured before the first lap. Where there are no steps yet nobody
@@ -179,10 +179,10 @@ fn measures_first(sections: &Sections<'_>) -> bool {
     }
     let adjuster = |view| match view {
         EntryView::Part(part::Entry::Adjuster(adjuster)) => adjuster.knob.ok(),
-        EntryView::Part(part::Entry::Travel(_) | part::Entry::Stroke(_) | part::Entry::ReadTo(_))
+        EntryView::Part(part::Entry::Travel(_) | part::Entry::Stroke(_) | part::Entry::MeasuredTo(_))
         | EntryView::Plan(_)
         | EntryView::Rider(_)
-        | EntryView::Trail(_)
+        | EntryView::Loop(_)
         | EntryView::Steps(_) => None,
     };
     let springs: Vec<_> = sections

@@ -195,7 +195,7 @@ pub(super) static STROKE: Limits = Limits {
     figures: &[(Unit::Millimetre, [15_000, 25_000, 90_000, 120_000], "55 mm")],
 };
 
-pub(super) static READ_TO: Limits = Limits {
+pub(super) static MEASURED_TO: Limits = Limits {
     what: "how finely you can read sag",
     look: "write what the ruler can tell",
     above: "a ruler is rarely read to more than {}",

@@ -124,7 +124,7 @@ pub fn check_trees(sources: &Sources, trees: &[Tree], problems: Vec<Problem>, re
     only_causes(trees, parsed, &mut findings.problems);
     only_units(sources, parsed, &mut findings.problems);
     if trees.iter().any(may_have_lost_an_adjuster) {
-        findings.problems.retain(|problem| problem.code != Code::AdjusterAbsent);
+        findings.problems.retain(|problem| problem.code != Code::AdjusterNotOnBike);
     }
     let is_clean = |findings: &Findings| Told::among(&findings.problems).or(lacks_files).is_none();
     if is_clean(&findings) {
@@ -162,7 +162,7 @@ fn lacks_a_use(tree: &Tree, findings: &Findings) -> Option<Told> {
         LineKind::Heading(heading) if heading.heading == Heading::Use => {
             let unfit = |(text, _): (&String, Span)| text.chars().any(is_harmful);
             let is_unfit = heading.fields.first::<String>().is_some_and(unfit);
-            heading.broken.or_else(|| findings.told(Code::TextControl).filter(|_| is_unfit))
+            heading.broken.or_else(|| findings.told(Code::TextInvisible).filter(|_| is_unfit))
         }
         LineKind::Blank | LineKind::Heading(_) | LineKind::Entry(_) | LineKind::Unread(_) => None,
     };
@@ -236,12 +236,12 @@ fn assemble(
         author: facts.author,
         rider: facts.rider,
         bike: sketch.bike,
-        trail: facts.trail,
+        loop_: facts.loop_,
         laps: facts.laps,
         minutes: facts.minutes,
         change: facts.change,
         effort: facts.effort,
-        second_question: facts.second_question,
+        compare_twice: facts.compare_twice,
         needs_settings: facts.needs_settings,
         steps: spread.into_iter().map(|(step, _)| step).collect(),
     });

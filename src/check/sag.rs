@@ -49,7 +49,7 @@ pub(super) fn declared(
     };
     if !knob.is_spring() {
         return Err(findings.refuse(
-            Problem::new(Code::ClauseUnfit, *place, format!("`{}` has no sag", knob.word())).help(format!(
+            Problem::new(Code::OptionWrong, *place, format!("`{}` has no sag", knob.word())).help(format!(
                 "only `{}` and `{}` have sag",
                 Knob::Air.word(),
                 Knob::Coil.word()
@@ -89,13 +89,13 @@ fn window(
     }
     if low.number > high.number {
         let right = format!("{} to {} {word}", unit.figure(high.number), unit.figure(low.number));
-        let problem = Problem::pointing(Code::RangeInverted, span, "this sag range is the wrong way round");
+        let problem = Problem::pointing(Code::RangeBackwards, span, "this sag range is the wrong way round");
         return Err(Box::new(problem.help(format!("write {right}")).fix(right)));
     }
     let travel = facts.and_then(|facts| facts.travel);
     let most = if unit == Unit::Percent { Some(Number::from_integer(100)) } else { travel };
     if low.number <= Number::zero() || most.is_some_and(|most| high.number >= most) {
-        let problem = Problem::new(Code::SagUnusable, span, "you can't ride with this sag");
+        let problem = Problem::new(Code::SagNotARange, span, "you can't ride with this sag");
         return Err(Box::new(problem.help(format!(
             "write a range between zero and full travel, such as `18 to 22 {}`",
             unit_word(Unit::Percent)
@@ -128,7 +128,7 @@ fn window(
 fn single(number: Number, unit: Unit, span: Span) -> Problem {
     let two = Number::from_integer(2);
     let (below, above) = ((number - two).max(Number::from_integer(1)), number + two);
-    Problem::new(Code::SagUnusable, span, "write sag as a range: you can't hit one exact figure").help(
+    Problem::new(Code::SagNotARange, span, "write sag as a range: you can't hit one exact figure").help(
         format!(
             "write both ends, such as `{} to {} {}`",
             unit.figure(below),
@@ -144,7 +144,7 @@ fn unusual(low: &ValueNode, high: &ValueNode, facts: &PartFacts) -> Option<Probl
     let limits = if facts.part == Part::Fork { &FORK_SAG } else { &SHOCK_SAG };
     let written = Written::range(low, high)?;
     if high.unit == Some(Unit::Percent) {
-        return written.problem(limits, Code::SagUnusable);
+        return written.problem(limits, Code::SagNotARange);
     }
     let travel = facts.travel?;
     let share = |end: &ValueNode| end.number * Number::from_integer(100) / travel;
@@ -152,7 +152,7 @@ fn unusual(low: &ValueNode, high: &ValueNode, facts: &PartFacts) -> Option<Probl
         |end: &ValueNode| limits.outside(Quantity { number: end.number, unit: Unit::Percent }).is_none();
     let meant = (usual(low) && usual(high)).then(|| written.said_in(Unit::Percent));
     let shares = written.with_numbers([share(low), share(high)], Unit::Percent);
-    shares.problem_or(limits, Code::SagUnusable, meant)
+    shares.problem_or(limits, Code::SagNotARange, meant)
 }
 
 /// Warns where a window is narrower than three times what the ruler can tell (a rule of this
@@ -166,7 +166,7 @@ fn narrow(low: Number, high: Number, facts: &PartFacts, span: Span) -> Option<Pr
     let message =
         format!("this sag range is only {} wide, and you read sag to {}", figure(width), figure(error));
     Some(Problem::pointing(Code::SagNarrow, span, message).help(
-        "make it wider, or measure more finely and say so with `read to`; otherwise you chase measuring \
+        "make it wider, or measure more finely and say so with `measured to`; otherwise you chase measuring \
             errors",
     ))
 }

@@ -45,7 +45,7 @@ pub(super) fn names_scale(
         told = Some(findings.refuse(problem));
     }
     let few = |span: Span| {
-        Problem::new(Code::ScaleUnfit, span, "one position leaves nothing to choose").help(
+        Problem::new(Code::SettingKindWrong, span, "one position leaves nothing to choose").help(
             "list them all, such as `open or half or closed`, or give a range, such as `0 to 18 clicks`",
         )
     };
@@ -92,7 +92,7 @@ pub(super) fn list_scale(
     let spring = unit.kind() == Kind::SpringRate;
     let too_little = |number: Number| number < Number::zero() || (spring && number.is_zero());
     if let Some(value) = values().find(|value| too_little(value.number)) {
-        let problem = |message| Problem::new(Code::ValueUnusable, value.span, message);
+        let problem = |message| Problem::new(Code::ValueImpossible, value.span, message);
         return Err(findings.refuse(if spring {
             problem("a spring rate must be above zero".to_owned()).help("write what is printed on it")
         } else {
@@ -107,7 +107,7 @@ pub(super) fn list_scale(
         let right: Vec<_> = right.into_iter().map(|number| unit.figure(number)).collect();
         let right = format!("{} {}", right.join(" or "), unit_word(unit));
         let problem =
-            Problem::pointing(Code::ListNotRising, span, "this list is not in order, softest first");
+            Problem::pointing(Code::SpringsNotInOrder, span, "this list is not in order, softest first");
         findings.refuse(problem.help(format!("write {right}")).fix(right))
     })
 }
@@ -127,7 +127,7 @@ pub(super) fn unfit_scale(knob: &Knob, node: &ScaleNode, span: Span) -> Problem 
         }
         ScaleNode::Range { .. } => format!("`{word}` needs a list of springs, not a range"),
     };
-    let problem = Problem::new(Code::ScaleUnfit, span, message);
+    let problem = Problem::new(Code::SettingKindWrong, span, message);
     if let ScaleNode::Values { values, last } = node
         && values.iter().chain([last]).all(|value| value.unit.is_none())
     {
@@ -152,7 +152,7 @@ pub(super) fn range_scale(
     let single = by_of(by, unit, findings)?;
     if lower < Number::zero() || high.number < Number::zero() {
         let message = format!("{} can't be below 0 here", unit_word(unit));
-        let problem = Problem::new(Code::ValueUnusable, span, message);
+        let problem = Problem::new(Code::ValueImpossible, span, message);
         return Err(findings.refuse(if is_counted(knob, unit) {
             problem.help("turn it gently to fully closed and count from there")
         } else {
@@ -189,7 +189,7 @@ fn no_scale(
         NoScale::Inverted => {
             let right = format!("{} to {} {word}", figure(high.number), figure(low));
             let count = if counted { "; if you count from open, add `counted from open`" } else { "" };
-            let problem = Problem::pointing(Code::RangeInverted, span, "this range is the wrong way round");
+            let problem = Problem::pointing(Code::RangeBackwards, span, "this range is the wrong way round");
             // `80 to 1.250` may be a thousand
             if low.is_integer() && !high.number.is_integer() {
                 let thousand = figure(high.number * Number::from_integer(1000));
@@ -207,7 +207,7 @@ fn no_scale(
                 format!("{} of a turn", figure(single))
             };
             let message = format!("this end doesn't fall on a position: each one is {one}");
-            Problem::pointing(Code::OffGrid, high.span, message).help(format!(
+            Problem::pointing(Code::BetweenSettings, high.span, message).help(format!(
                 "the nearest are {} and {} {word}",
                 figure(below),
                 figure(above)
@@ -276,7 +276,7 @@ fn no_unit(knob: &Knob, value: &ValueNode) -> Problem {
 /// The problem of a unit that an adjuster does not have.
 fn other_unit(knob: &Knob, value: &ValueNode, unit: Unit) -> Problem {
     let message = format!("`{}` can't be in {}", knob.word(), unit_word(unit));
-    Problem::new(Code::UnitUnfit, value.span, message).help(format!("for example: `{}`", knob.example()))
+    Problem::new(Code::UnitWrong, value.span, message).help(format!("for example: `{}`", knob.example()))
 }
 
 /// How much one position is: what stands after `by`, else one click or a quarter turn.
@@ -285,7 +285,7 @@ fn by_of(by: Option<&ValueNode>, unit: Unit, findings: &mut Findings) -> Result<
     let whole_clicks = !matches!(unit, Unit::Clicks | Unit::Spacers) || by.number.is_integer();
     if by.unit.is_some_and(|other| other != unit) || by.number <= Number::zero() || !whole_clicks {
         return Err(findings.refuse(
-            Problem::new(Code::ValueUnusable, by.span, "a position can't be this size")
+            Problem::new(Code::ValueImpossible, by.span, "a position can't be this size")
                 .help(format!("write more than 0 {}", unit_word(unit))),
         ));
     }

@@ -35,10 +35,10 @@ pub(super) struct Sections<'a> {
     pub plan: Option<Section>,
     pub bike: Option<Section>,
     pub rider: Option<Section>,
-    pub trail: Option<Section>,
+    pub loop_: Option<Section>,
     pub steps: Option<Section>,
     pub parts: Vec<(Part, Span)>,
-    /// Entries of plan, rider and trail; each stands once.
+    /// Entries of plan, rider and loop; each stands once.
     pub facts: Vec<&'a EntryLine>,
     pub part_entries: Vec<PartEntry<'a>>,
     pub step_entries: Vec<&'a EntryLine>,
@@ -112,8 +112,8 @@ impl<'a> Sections<'a> {
             HeadingView::Rider(heading::Rider { line, name }) => {
                 self.section(|all| &mut all.rider, line, name, here, findings);
             }
-            HeadingView::Trail(heading::Trail { line, name }) => {
-                self.section(|all| &mut all.trail, line, name, here, findings);
+            HeadingView::Loop(heading::Loop { line, name }) => {
+                self.section(|all| &mut all.loop_, line, name, here, findings);
             }
             HeadingView::Steps(heading::Steps { line }) => {
                 let no_title = String::new();
@@ -190,7 +190,7 @@ impl<'a> Sections<'a> {
             Heading::Part => {
                 self.part_entries.push(PartEntry { part: here.part, line, uncertain: here.uncertain });
             }
-            Heading::Plan | Heading::Rider | Heading::Trail => self.facts.push(line),
+            Heading::Plan | Heading::Rider | Heading::Loop => self.facts.push(line),
             // no entry is under these
             Heading::Bike | Heading::Use | Heading::Language => {}
         }
@@ -230,13 +230,13 @@ fn whole(line: &HeadingLine) -> Span {
 }
 
 fn language_later(span: Span) -> Problem {
-    Problem::pointing(Code::LanguageLater, span, "this file needs a newer version of clickwise")
+    Problem::pointing(Code::VersionNewer, span, "this file needs a newer version of clickwise")
         .help("update clickwise: this version knows language 1")
 }
 
 /// The problem of what may stand once and stands twice.
 pub(super) fn told_twice(what: &str, second: Span, first: Span) -> Problem {
-    Problem::new(Code::Twice, second, format!("`{what}` is here a second time"))
+    Problem::new(Code::Duplicate, second, format!("`{what}` is here a second time"))
         .also(first, "the first is here")
         .help("keep one of them")
 }

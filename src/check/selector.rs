@@ -46,9 +46,10 @@ fn none_found(which: &WhichNode, span: Span, sketch: &Sketch) -> Problem {
     let list = if fitted.is_empty() { "no adjuster yet".to_owned() } else { fitted.join(", ") };
     let Some(part) = which.part else {
         let message = format!("this bike has no {asked}, so this step does nothing");
-        return Problem::pointing(Code::SelectsNothing, span, message).help(format!("this bike has {list}"));
+        return Problem::pointing(Code::NothingToDo, span, message).help(format!("this bike has {list}"));
     };
-    let problem = Problem::pointing(Code::AdjusterAbsent, span, format!("this bike has no {part} {asked}"));
+    let problem =
+        Problem::pointing(Code::AdjusterNotOnBike, span, format!("this bike has no {part} {asked}"));
     let on_part: Vec<&str> = sketch
         .declared
         .iter()

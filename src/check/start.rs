@@ -89,12 +89,12 @@ fn beyond(
         Problem::new(code, end.span, message)
     };
     if far && !facts.measures_first && !facts.needs_settings {
-        return Err(findings.refuse(problem(Code::WeightFarOutside).help(
+        return Err(findings.refuse(problem(Code::WeightFarBeyondStarts).help(
             "add a start for this weight, or measure sag before the first lap: it is more than 10 % beyond \
                 the last weight, too far to ride unmeasured",
         )));
     }
-    findings.tell(problem(Code::WeightOutside).help(if far {
+    findings.tell(problem(Code::WeightBeyondStarts).help(if far {
         "the nearest start is used, but it may be far off: this weight is more than 10 % beyond it"
     } else {
         "the nearest start is used; add one for this weight to be surer"
@@ -154,9 +154,7 @@ fn row_on_scale(row: RowNode, scale: &Scale, findings: &mut Findings) -> Result<
         let thousand = Ratio::from_integer(1000);
         let said = unit.figure((number * thousand).round() / thousand);
         let help = format!("it is {said} {}; the nearest is {}", unit_word(unit), scale.said(near));
-        return Err(
-            findings.refuse(Problem::pointing(Code::PlaceOutside, row.value.span, message).help(help))
-        );
+        return Err(findings.refuse(Problem::pointing(Code::OutOfRange, row.value.span, message).help(help)));
     }
     Ok(RowNode { value: ValueNode { number, unit: Some(unit), span: row.value.span }, ..row })
 }
@@ -174,7 +172,7 @@ pub(super) fn position(
     if let (PlaceNode::Word(PlaceWord::End(end)), Family::Spring | Family::Tyre) = (place, knob.family()) {
         let message = format!("`{}` can't be `{}`", knob.word(), end.word());
         let help = format!("write a value from {}", scale.said_range());
-        return Err(findings.refuse(Problem::new(Code::PlaceUnfit, span, message).help(help)));
+        return Err(findings.refuse(Problem::new(Code::SettingUnknown, span, message).help(help)));
     }
     let dial = |rule| Dial::new(scale.clone(), rule, None, rising).start();
     match place {
@@ -190,7 +188,7 @@ pub(super) fn position(
 
 /// The problem of a word that names no place by itself.
 fn no_start(span: Span) -> Problem {
-    Problem::new(Code::PlaceUnfit, span, "`start` can't be its own start")
+    Problem::new(Code::SettingUnknown, span, "`start` can't be its own start")
         .help("write a value, `open`, `closed` or `middle`")
 }
 
@@ -198,7 +196,7 @@ fn no_such_place(name: &str, names: &[String], span: Span) -> Problem {
     let words = PLACES.iter().filter(|row| row.0.can_start()).map(|row| row.1);
     let known = || names.iter().map(String::as_str).chain(words.clone());
     let problem =
-        Problem::pointing(Code::PlaceUnfit, span, format!("this adjuster has no position `{name}`"));
+        Problem::pointing(Code::SettingUnknown, span, format!("this adjuster has no position `{name}`"));
     match nearest(name, known()) {
         Some(meant) => problem.help(format!("did you mean `{meant}`?")).fix(meant),
         None if names.is_empty() => problem.help("write a number, `open`, `closed` or `middle`"),
@@ -216,16 +214,14 @@ pub(super) fn on_scale(value: &ValueNode, scale: &Scale, findings: &mut Findings
             Off::Outside(near) => {
                 let message = format!("this is outside the range, {}", scale.said_range());
                 let near = scale.said(near);
-                Problem::pointing(Code::PlaceOutside, value.span, message)
+                Problem::pointing(Code::OutOfRange, value.span, message)
                     .help(format!("the nearest is {near}"))
                     .fix(near)
             }
-            Off::Between(below, above) => Problem::pointing(
-                Code::OffGrid,
-                value.span,
-                "this is between two positions",
-            )
-            .help(format!("the nearest are {} and {}", scale.said(below), scale.said(above))),
+            Off::Between(below, above) => {
+                Problem::pointing(Code::BetweenSettings, value.span, "this is between two positions")
+                    .help(format!("the nearest are {} and {}", scale.said(below), scale.said(above)))
+            }
         })
     })
 }
@@ -311,7 +307,7 @@ mod tests {
         {
             assert_eq!(start(kilograms), (psi.to_owned(), Vec::new()), "{kilograms} kg");
         }
-        assert_eq!(start("55"), ("58".to_owned(), vec![Code::WeightOutside]));
-        assert_eq!(start("95"), ("90".to_owned(), vec![Code::WeightOutside]));
+        assert_eq!(start("55"), ("58".to_owned(), vec![Code::WeightBeyondStarts]));
+        assert_eq!(start("95"), ("90".to_owned(), vec![Code::WeightBeyondStarts]));
     }
 }

@@ -55,12 +55,12 @@ pub(super) fn table(adjuster: &part::Adjuster<'_>, findings: &mut Findings) -> R
         rows.push(*found(*row, findings)?.0);
     }
     let lost = adjuster.line.lost_clause;
-    let unexpected = |row: &RowNode, message| Problem::new(Code::PhraseUnexpected, row.span, message);
+    let unexpected = |row: &RowNode, message| Problem::new(Code::WordUnexpected, row.span, message);
     if let ([first, ..], None) = (rows.as_slice(), adjuster.start) {
         // a clause that could not be read may have been the start
         return Err(lost.unwrap_or_else(|| {
             let message = "this weight has no `start` before it";
-            let problem = Problem::pointing(Code::PhraseUnexpected, first.span, message);
+            let problem = Problem::pointing(Code::WordUnexpected, first.span, message);
             findings.refuse(problem.help("write `start` before the first value"))
         }));
     }
@@ -76,7 +76,7 @@ pub(super) fn table(adjuster: &part::Adjuster<'_>, findings: &mut Findings) -> R
         (None, [only]) => Err(lost.unwrap_or_else(|| {
             findings.refuse(
                 Problem::new(
-                    Code::TableOneRow,
+                    Code::OneWeightOnly,
                     only.span,
                     "one weight is not enough: other riders would have no start",
                 )
@@ -113,7 +113,7 @@ fn not_rising(rows: &Rows) -> Option<Problem> {
     let (one, next) = rows.pairs().find(falls)?;
     let message = "this weight is not heavier than the one before";
     Some(
-        Problem::pointing(Code::TableNotRising, next.weight.span, message)
+        Problem::pointing(Code::WeightsNotInOrder, next.weight.span, message)
             .also(one.weight.span, "that one is here")
             .help("list each weight once, lightest rider first"),
     )

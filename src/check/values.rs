@@ -13,7 +13,7 @@ pub(super) fn found<'a, T>(field: Field<'a, T>, findings: &mut Findings) -> Resu
     field.map_err(|gap| match gap {
         Gap::Told(told) => told,
         Gap::Untold(line) => findings.refuse(
-            Problem::pointing(Code::PhraseMissing, line, "this line can't be read to its end")
+            Problem::pointing(Code::LineUnfinished, line, "this line can't be read to its end")
                 .help("write the whole line again"),
         ),
     })
@@ -25,7 +25,7 @@ pub(super) fn whole(value: &ValueNode, low: u32, high: u32, findings: &mut Findi
     number.filter(|number| (low..=high).contains(number)).ok_or_else(|| {
         let unit = value.unit.map_or("", unit_word);
         findings.refuse(
-            Problem::pointing(Code::ValueUnusable, value.span, "this number doesn't work here")
+            Problem::pointing(Code::ValueImpossible, value.span, "this number doesn't work here")
                 .help(format!("write a whole number from {low} to {high} {unit}").trim_end().to_owned()),
         )
     })
@@ -38,11 +38,11 @@ pub(super) fn wrong_unit(value: &ValueNode, unit: Option<Unit>) -> Problem {
             .help(format!("add `{}`", unit_word(unit)))
             .fix_at(value.span.after(), format!(" {}", unit_word(unit))),
         (_, Some(unit)) => {
-            Problem::pointing(Code::UnitUnfit, value.span, "this is the wrong unit for this adjuster")
+            Problem::pointing(Code::UnitWrong, value.span, "this is the wrong unit for this adjuster")
                 .help(format!("use {}", unit_word(unit)))
         }
         (_, None) => Problem::pointing(
-            Code::UnitUnfit,
+            Code::UnitWrong,
             value.span,
             "this adjuster has named positions, so no unit works",
         )

@@ -118,7 +118,7 @@ fn open(path: &Path) -> Option<Open> {
         Entry::Change(_) => None,
     });
     let times: Vec<String> = answers.collect();
-    let time = times.last().unwrap_or(&head.began).clone();
+    let time = times.last().unwrap_or(&head.started).clone();
     Some(Open { journal: path.to_owned(), answers: times.len(), head, time, files, missing })
 }
 

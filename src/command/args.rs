@@ -59,7 +59,7 @@ pub(super) struct NewOptions {
 
 #[derive(Debug, Args)]
 pub(super) struct ExplainOptions {
-    /// The code shown with a problem, such as range-inverted
+    /// The code shown with a problem, such as range-backwards
     pub code: String,
 }
 
@@ -72,14 +72,14 @@ pub(super) struct CheckOptions {
     #[arg(long)]
     pub fix: bool,
     /// Check again each time a file changes; Ctrl-C stops
-    #[arg(long, conflicts_with_all = ["fix", "message_format"])]
+    #[arg(long, conflicts_with_all = ["fix", "report"])]
     pub watch: bool,
     /// Exit with status 1 if there are warnings, too
     #[arg(long, value_name = "SEVERITY")]
     pub deny: Option<Deny>,
     /// Report as text, JSON or SARIF; JSON and SARIF go to standard output
-    #[arg(long, value_name = "FORMAT", default_value = "human")]
-    pub message_format: MessageFormat,
+    #[arg(long, value_name = "FORMAT", default_value = "text")]
+    pub report: CheckReport,
 }
 
 /// What counts as an error besides errors.
@@ -90,8 +90,8 @@ pub(super) enum Deny {
 
 /// How problems are reported.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub(super) enum MessageFormat {
-    Human,
+pub(super) enum CheckReport {
+    Text,
     Json,
     Sarif,
 }
@@ -162,14 +162,14 @@ pub(super) struct RehearseOptions {
     #[arg(long, value_name = "SHARE", default_value_t = 0.0, value_parser = coupling)]
     pub coupling: f64,
     /// Report as text or JSON
-    #[arg(long, value_name = "FORMAT", default_value = "human")]
-    pub message_format: ReportFormat,
+    #[arg(long, value_name = "FORMAT", default_value = "text")]
+    pub report: RehearsalReport,
 }
 
 /// How a rehearsal is reported.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub(super) enum ReportFormat {
-    Human,
+pub(super) enum RehearsalReport {
+    Text,
     Json,
 }
 

@@ -10,7 +10,7 @@ use crate::show::{self, OfSet};
 use crate::vocabulary::several;
 
 use super::Exit;
-use super::args::{CheckOptions, Deny, MessageFormat};
+use super::args::{CheckOptions, CheckReport, Deny};
 use super::named::Named;
 use super::repair::repaired;
 use super::screen::{Screen, print};
@@ -34,8 +34,8 @@ pub(super) fn checked(options: &CheckOptions, screen: Screen) -> Result<(Exit, V
     let of_sets: Vec<OfSet<'_>> = sets.iter().map(|told| (told.set.sources(), told.problems())).collect();
     let of_one = sets.first().filter(|_| named.apart.is_none());
     let needs = of_one.map_or(&[][..], |told| told.set.needs());
-    let report = match options.message_format {
-        MessageFormat::Human => {
+    let report = match options.report {
+        CheckReport::Text => {
             for (sources, problems) in &of_sets {
                 screen.raw(&show::problems(sources, problems, screen.look()));
             }
@@ -44,8 +44,8 @@ pub(super) fn checked(options: &CheckOptions, screen: Screen) -> Result<(Exit, V
                 (apart, _) => results(&sets, apart.as_deref().unwrap_or_default()),
             })
         }
-        MessageFormat::Json => show::json_report(&of_sets, needs, of_one.and_then(|told| told.set.proof())),
-        MessageFormat::Sarif => show::sarif_report(&of_sets),
+        CheckReport::Json => show::json_report(&of_sets, needs, of_one.and_then(|told| told.set.proof())),
+        CheckReport::Sarif => show::sarif_report(&of_sets),
     };
     let is_denied = |problem: &Problem| {
         problem.is_error() || options.deny == Some(Deny::Warnings) && problem.severity == Severity::Warning

@@ -33,7 +33,7 @@ pub(super) fn run(options: &DemoOptions, screen: Screen) -> Exit {
         screen.say("Can't read the built-in plan. This is a fault in clickwise; please report it.");
         return Exit::Errors;
     };
-    let mut rider = Rider::new(Kind::Standard, SEED, 0);
+    let mut rider = Rider::new(Kind::Steady, SEED, 0);
     let mut ride = Ride::unrecorded(plan, SEED);
     let mut cautions = Cautions::Due;
     while let Some(ask) = ride.ask() {

@@ -80,7 +80,7 @@ fn named(options: &RideOptions, set: &[PathBuf]) -> Vec<Duty> {
         (&options.journal, "the journal"),
         (&options.settings, "the settings"),
         (&options.from, "the settings to start from"),
-        (&options.sheet, "the sheet for the second person"),
+        (&options.sheet, "the sheet for the helper"),
     ];
     for (path, what) in others {
         duties.extend(path.clone().filter(|path| path != Path::new("-")).map(|path| Duty { path, what }));
@@ -135,7 +135,7 @@ fn not_settings(path: &Path, plan: &Plan) -> Option<String> {
     Some(format!("{reason}, so the settings can't be saved in it"))
 }
 
-/// Why the sheet for the second person cannot take the place of a file, where there is one.
+/// Why the sheet for the helper cannot take the place of a file, where there is one.
 fn not_a_sheet(path: &Path) -> Option<String> {
     let bytes = disk::read_if_there(path).ok().flatten().filter(|bytes| !bytes.is_empty())?;
     let ours = bytes.starts_with(show::SHEET_TITLE.as_bytes());

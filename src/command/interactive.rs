@@ -2,7 +2,7 @@
 //! answer is offered as a note, so that it is never lost.
 
 use crate::engine::{Line, in_words};
-use crate::session::{AllFound, Answer, Ask, Extent, Full, News, Said, Typed, What};
+use crate::session::{AllBefore, Answer, Ask, Extent, Full, News, Said, Typed, What};
 use crate::show;
 use crate::vocabulary::{AnswerWord, answer_word};
 
@@ -90,7 +90,7 @@ impl<'a> Interactive<'a> {
         let Some(line) = self.read() else { return Err(Next::End(Exit::Stopped)) };
         if is_yes(&line) || answer_word(line.trim()) == Some(AnswerWord::Baseline) {
             if let Some(typed) = typed.filter(|typed| !typed.trim().is_empty()) {
-                self.screen.say(&format!("`{}` is not kept: you are asked again.", typed.trim()));
+                self.screen.say(&format!("`{}` is not saved: you are asked again.", typed.trim()));
             }
             return Err(self.take(&Said::answer(Answer::Baseline)));
         }
@@ -150,7 +150,7 @@ impl<'a> Interactive<'a> {
             }
             Line::Enter | Line::Quit => Next::End(Exit::Stopped),
             Line::Text(said) => self.take(&said),
-            Line::Found(found) => self.hear_found(&found),
+            Line::Before(before) => self.hear_before(&before),
             Line::Answer { said, .. } if doubted == Some(&said) => self.take(&said),
             Line::Answer { said, full } => self.take_unless_odd(&said, full),
             Line::Noted(said) => {
@@ -168,21 +168,21 @@ impl<'a> Interactive<'a> {
     }
 
     /// Takes how several adjusters were found, up to the first that does not fit.
-    fn hear_found(&mut self, found: &AllFound) -> Next {
-        if found.too_many > 0 {
-            let (typed, asked) = (found.said.len() + found.too_many, found.said.len());
+    fn hear_before(&mut self, before: &AllBefore) -> Next {
+        if before.too_many > 0 {
+            let (typed, asked) = (before.said.len() + before.too_many, before.said.len());
             self.screen.say(&format!(
-                "You typed {typed} values for {asked} adjusters, so none is kept. Type them again."
+                "You typed {typed} values for {asked} adjusters, so none is saved. Type them again."
             ));
             return Next::Again;
         }
-        self.screen.say(&show::found_as(self.desk.session(), found));
-        for (_, said) in &found.said {
+        self.screen.say(&show::all_read_as(self.desk.session(), before));
+        for (_, said) in &before.said {
             if let Err(not_taken) = self.desk.take(said.clone()) {
                 return Next::End(tell(&not_taken, self.desk.session(), said, self.screen));
             }
         }
-        if let Some(trouble) = &found.trouble {
+        if let Some(trouble) = &before.trouble {
             self.screen.say(&show::trouble(self.desk.session(), trouble));
         }
         Next::Question
@@ -242,7 +242,7 @@ impl<'a> Interactive<'a> {
 
     /// Another setting was fitted: which, and what was felt or read at it.
     fn another(&mut self) -> Next {
-        let Some(ask @ (Ask::Reference(_) | Ask::Lap { .. } | Ask::Sag { .. } | Ask::Stop { .. })) =
+        let Some(ask @ (Ask::Baseline(_) | Ask::Lap { .. } | Ask::Sag { .. } | Ask::Stop { .. })) =
             self.desk.ride.ask()
         else {
             self.screen.say("There is no setting to change here.");
@@ -253,8 +253,8 @@ impl<'a> Interactive<'a> {
         if which.trim().is_empty() {
             return Next::Again;
         }
-        let mut line = format!("{} {}", AnswerWord::Used.word(), which.trim());
-        if !matches!(ask, Ask::Reference(_)) {
+        let mut line = format!("{} {}", AnswerWord::Rode.word(), which.trim());
+        if !matches!(ask, Ask::Baseline(_)) {
             self.screen.say(&format!("And how was it: {}?", self.wanted(&ask)));
             let Some(felt) = self.read() else { return Next::End(Exit::Stopped) };
             line = format!("{line}: {}", felt.trim());

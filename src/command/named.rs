@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use crate::disk;
 use crate::set::Overlay;
-use crate::vocabulary::{HEADINGS, Heading};
+use crate::vocabulary::Heading;
 
 use super::Exit;
 use super::screen::Screen;
@@ -134,7 +134,7 @@ fn headings(bytes: &[u8]) -> Vec<Heading> {
     let heading = |line: &str| {
         let word = line.trim_start_matches(|c: char| c.is_whitespace() || c == '\u{FEFF}');
         let word = word.split(|c: char| !c.is_alphabetic()).next()?;
-        HEADINGS.iter().find(|row| row.word.eq_ignore_ascii_case(word)).map(|row| row.heading)
+        Heading::named(&word.to_lowercase())
     };
     text.lines().filter_map(heading).collect()
 }

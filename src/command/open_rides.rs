@@ -155,7 +155,7 @@ impl OpenRides<'_> {
                 Ok(bytes) if bytes.is_empty() => {}
                 Ok(bytes) => {
                     let answered = last_value(&bytes, "time = ");
-                    let time = answered.or_else(|| last_value(&bytes, "began = "));
+                    let time = answered.or_else(|| STARTED.iter().find_map(|key| last_value(&bytes, key)));
                     let time = time.and_then(|time| seconds(&time));
                     candidates.push(Reverse(Candidate { has_answers: answered_any(&bytes), time, name }));
                 }
@@ -260,6 +260,9 @@ fn date(name: &str) -> &str {
 }
 
 /// The value on the last line that begins so.
+/// The key of a journal's beginning, and what it was once.
+const STARTED: [&str; 2] = ["started = ", "began = "];
+
 fn last_value(bytes: &[u8], key: &str) -> Option<String> {
     let lines = bytes.rsplit(|byte| *byte == b'\n');
     let mut values = lines.filter_map(|line| line.strip_prefix(key.as_bytes()));

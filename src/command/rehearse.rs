@@ -8,7 +8,7 @@ use crate::rehearsal::{Course, Kind, Wanted, rehearse};
 use crate::show;
 
 use super::Exit;
-use super::args::{RehearseOptions, ReportFormat};
+use super::args::{RehearsalReport, RehearseOptions};
 use super::patience::while_patient;
 use super::screen::{Screen, print};
 use super::set::{read, tell_what_matters};
@@ -37,9 +37,9 @@ pub(super) fn run(options: &RehearseOptions, screen: Screen) -> Exit {
         screen.say("No ride has finished yet, so there is no result.");
         return exit;
     }
-    let text = match options.message_format {
-        ReportFormat::Json => show::json_rehearsal(&plan, &wanted, &rehearsal),
-        ReportFormat::Human => show::rehearsed(&plan, &wanted, &rehearsal, screen.look()).join("\n") + "\n",
+    let text = match options.report {
+        RehearsalReport::Json => show::json_rehearsal(&plan, &wanted, &rehearsal),
+        RehearsalReport::Text => show::rehearsed(&plan, &wanted, &rehearsal, screen.look()).join("\n") + "\n",
     };
     match print(&text) {
         Ok(()) => exit,

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use crate::disk::{self, Disk};
 use crate::set::{RepairedSet, Set};
-use crate::vocabulary::several;
+use crate::vocabulary::{grouped, several};
 
 use super::Exit;
 use super::screen::Screen;
@@ -40,7 +40,12 @@ fn write(repaired: &RepairedSet, screen: Screen) -> Result<(), Exit> {
         disk::write_whole(path, source.text().as_bytes()).map_err(|error| failed(&disk::in_words(&error)))?;
         let left = set.found().iter().filter(|problem| problem.span.source == file.source).count();
         let left = if left == 0 { String::new() } else { format!(", {} left", several(left, "problem")) };
-        screen.say(&format!("{name}: {} made{left}", several(file.repairs, "repair")));
+        let made = match file.repairs {
+            0 => "brought up to date".to_owned(),
+            1 => "1 fix made".to_owned(),
+            fixes => format!("{} fixes made", grouped(fixes)),
+        };
+        screen.say(&format!("{name}: {made}{left}"));
     }
     Ok(())
 }

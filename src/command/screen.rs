@@ -39,7 +39,7 @@ impl Cautions {
     pub fn before(&mut self, ask: &Ask, screen: Screen) -> bool {
         let changes = matches!(
             ask,
-            Ask::Fit { .. } | Ask::Ride { .. } | Ask::Reference(_) | Ask::Lap { .. } | Ask::Pairs { .. }
+            Ask::Fit { .. } | Ask::Ride { .. } | Ask::Baseline(_) | Ask::Lap { .. } | Ask::Pairs { .. }
         );
         if !changes {
             return false;

@@ -60,7 +60,7 @@ impl Scripted<'_> {
                 Some((line, Typed::Help | Typed::Another)) => {
                     self.put();
                     self.screen.say(&format!(
-                        "line {line}: this doesn't work in a list. For another setting, write `used 6: \
+                        "line {line}: this doesn't work in a list. For another setting, write `rode 6: \
                             better`"
                     ));
                     Some(self.stop(line))

@@ -44,8 +44,8 @@ impl SettingsFiles<'_> {
         self.screen.lines(&show::settings(self.desk.session().plan(), &outcome, self.screen.width()));
         let own = settings_beside(self.journal);
         let main = self.main_file(outcome.finished)?;
-        let (session, settled) = (self.session(), self.settled());
-        let coming = self.coming(&session, &settled);
+        let (session, saved) = (self.session(), self.saved());
+        let coming = self.coming(&session, &saved);
         let carried = self.desk.ride.earlier().or_else(|| {
             let main = main.as_ref().and_then(|(_, existing)| existing.earlier.clone());
             main.filter(|earlier| !coming.is_after(earlier))
@@ -120,8 +120,8 @@ impl SettingsFiles<'_> {
     }
 
     /// When the last answer was given.
-    fn settled(&self) -> String {
-        self.desk.ride.settled(&self.clock.now())
+    fn saved(&self) -> String {
+        self.desk.ride.saved(&self.clock.now())
     }
 
     /// The ride's name, by its journal.
@@ -129,8 +129,8 @@ impl SettingsFiles<'_> {
         session_of(&slashed(self.journal))
     }
 
-    fn coming<'b>(&self, session: &'b str, settled: &'b str) -> Coming<'b> {
-        Coming { session, settled, named: self.named.is_some(), again: self.again }
+    fn coming<'b>(&self, session: &'b str, saved: &'b str) -> Coming<'b> {
+        Coming { session, saved, named: self.named.is_some(), again: self.again }
     }
 
     /// Whether this ride's settings may take the place of those in the file; where it matters, it is said why not.

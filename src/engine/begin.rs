@@ -25,7 +25,7 @@ impl Ride {
     /// let ride = Ride::begin(&set, &BeginFrom::default(), &began, 7).unwrap();
     /// assert!(ride.ask().is_some() && ride.journal().starts_with(b"format = 1\nplan = "));
     /// ```
-    pub fn begin(set: &Set, from: &BeginFrom, began: &DateTime, seed: u64) -> Result<Ride, NotBegun> {
+    pub fn begin(set: &Set, from: &BeginFrom, started: &DateTime, seed: u64) -> Result<Ride, NotBegun> {
         let as_written = set.plan().ok_or(NotBegun::NoPlan)?;
         if as_written.parts().needs_settings && from.settings.is_none() {
             return Err(NotBegun::NeedsSettings);
@@ -36,7 +36,7 @@ impl Ride {
             plan: plan.title().to_owned(),
             bike: plan.bike().name().to_owned(),
             rider: plan.rider_name().map(str::to_owned),
-            began: began.to_string(),
+            started: started.to_string(),
             seed,
             starts: starts(&plan),
             set: from.change(set),

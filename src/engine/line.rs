@@ -2,7 +2,7 @@
 //! nothing, and knows nothing of terminals.
 
 use crate::problem::is_harmful;
-use crate::session::{AllFound, Answer, Extent, Full, Heard, Mismatch, NotRead, Said, Stated, Typed, What};
+use crate::session::{AllBefore, Answer, Extent, Full, Heard, Mismatch, NotRead, Said, Stated, Typed, What};
 use crate::vocabulary::answer_word;
 
 use super::ride::Ride;
@@ -22,7 +22,7 @@ pub enum Line {
     /// Words of the rider's own, where such are asked for.
     Text(Said),
     /// How several adjusters were found.
-    Found(AllFound),
+    Before(AllBefore),
     /// An answer with plain words behind it, which become its note.
     Noted(Said),
     /// An answer that does not fit the question; a text of the rider's own may be kept as a note.
@@ -67,7 +67,7 @@ impl Ride {
             return Line::Text(Said::answer(Answer::Text(plain(line))));
         }
         if let Some(found) = self.session().all_found(line) {
-            return Line::Found(found);
+            return Line::Before(found);
         }
         match self.session().hear(line, Extent::One) {
             Ok(None) => Line::Blank,

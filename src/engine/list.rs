@@ -45,7 +45,7 @@ impl Ride {
         if *answer == Answer::Baseline {
             return None;
         }
-        let about_a_lap = matches!(answer, Answer::Felt(_) | Answer::Void | Answer::Used(..));
+        let about_a_lap = matches!(answer, Answer::Felt(_) | Answer::Void | Answer::Rode(..));
         let mut session = self.session().clone();
         let mut count = 0;
         loop {

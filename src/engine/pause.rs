@@ -1,7 +1,7 @@
 //! Owns whether a ride goes on after a pause so long that its laps can no longer be compared.
 
 use crate::physics::Number;
-use crate::plan::Trail;
+use crate::plan::Loop;
 use crate::record::DateTime;
 
 use super::ride::Ride;
@@ -28,8 +28,8 @@ impl Ride {
         let rides_on = !session.laps().is_empty() && session.ask().is_some() && !session.is_afresh();
         let last: DateTime = self.last_time().filter(|_| rides_on)?.parse().ok()?;
         let minutes = (now.seconds()? - last.seconds()?) / 60;
-        let good_for = session.plan().parts().trail.as_ref().map(|trail| trail.good_for);
-        let good_for = good_for.unwrap_or(Number::from_integer(Trail::GOOD_FOR));
+        let good_for = session.plan().parts().loop_.as_ref().map(|loop_| loop_.good_for);
+        let good_for = good_for.unwrap_or(Number::from_integer(Loop::GOOD_FOR));
         let is_long = Number::from_integer(minutes.into()) > good_for;
         let is_another_day = minutes > 0 && now.date() != last.date();
         (is_long || is_another_day).then_some(minutes)

@@ -117,7 +117,7 @@ impl<'a> Resuming<'a> {
 }
 
 fn ride(journal: &Journal, plan: Arc<Plan>, kept: Vec<u8>, begin: BeginFrom) -> Ride {
-    Ride::new(plan, journal.head.seed, Some(Book::go_on(kept, &journal.check)), begin, None)
+    Ride::new(plan, journal.head.seed, Some(Book::go_on(kept, &journal.seal)), begin, None)
 }
 
 impl Ride {

@@ -234,7 +234,7 @@ impl Ride {
     /// let mut ride = Ride::begin(&set, &BeginFrom::default(), &now, 0).unwrap();
     /// ride.take(Said::answer(Answer::Done), &now).unwrap();
     /// let journal = ride.journal().to_vec();
-    /// assert!(ride.take(Said::answer(Answer::Proof), &now).is_err());
+    /// assert!(ride.take(Said::answer(Answer::Trial), &now).is_err());
     /// assert_eq!(ride.journal(), journal);
     /// ```
     pub fn take(&mut self, said: Said, now: &DateTime) -> Result<(), NotTaken> {

@@ -34,7 +34,7 @@ pub struct Coming<'a> {
     /// The ride's name, by its journal.
     pub session: &'a str,
     /// When its last answer was given.
-    pub settled: &'a str,
+    pub saved: &'a str,
     /// Somebody named the file for them.
     pub named: bool,
     /// The ride was over already: what a later ride wrote stays.
@@ -47,8 +47,8 @@ impl Coming<'_> {
     pub fn is_after(&self, earlier: &Earlier) -> bool {
         let moment = |text: &str| text.parse::<DateTime>().ok();
         let newer = || {
-            let then = earlier.settled().and_then(|then| moment(&then));
-            moment(self.settled).zip(then).is_some_and(|(ours, then)| ours.is_before(&then))
+            let then = earlier.saved().and_then(|then| moment(&then));
+            moment(self.saved).zip(then).is_some_and(|(ours, then)| ours.is_before(&then))
         };
         self.again && earlier.session() != Some(self.session) && newer()
     }
@@ -74,7 +74,7 @@ impl Coming<'_> {
 impl Ride {
     /// When the last answer was given, as it is written; now where there is none.
     #[must_use]
-    pub fn settled(&self, now: &DateTime) -> String {
+    pub fn saved(&self, now: &DateTime) -> String {
         self.last_time().map_or_else(|| now.to_string(), str::to_owned)
     }
 
@@ -105,11 +105,11 @@ impl Ride {
     /// assert!(ride.settings(&now, &other).is_err());
     /// ```
     pub fn settings(&self, now: &DateTime, into: &IntoFile<'_>) -> Result<String, NotOurs> {
-        let (outcome, settled) = (self.session().so_far(), self.settled(now));
+        let (outcome, saved) = (self.session().so_far(), self.saved(now));
         let IntoFile { existing, journal, earlier } = *into;
         write_settings(
             existing,
-            &Sheet { plan: self.session().plan(), outcome: &outcome, settled: &settled, journal, earlier },
+            &Sheet { plan: self.session().plan(), outcome: &outcome, saved: &saved, journal, earlier },
         )
     }
 }

@@ -87,7 +87,7 @@ pub(super) fn tidied(part: Part, knob: &Knob, rest: &str) -> String {
     spelt(text.get(place.end..).unwrap_or("")).text
 }
 
-/// The adjusters of a list such as `rebound, lsc 12 clicks, start 3, "bottom-out"`. Commas may be left
+/// The adjusters of a list such as `rebound, lsc 12 clicks, start 3, "bottoming resistance"`. Commas may be left
 /// out, and `and` parts as they do.
 pub(super) fn listed(part: Part, line: &str) -> Vec<Item> {
     let goes_on = continuers(Heading::Part);

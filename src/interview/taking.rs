@@ -270,6 +270,6 @@ fn no_adjuster(part: Part, typed: &str) -> Refusal {
     let reason = if named { judge::unnamed(part, typed) } else { None };
     Refusal(reason.unwrap_or(format!(
         "clickwise doesn't know an adjuster called `{typed}`. Put your own name in quotes, such as \
-            \"bottom-out\"."
+            \"bottoming resistance\"."
     )))
 }

@@ -196,7 +196,7 @@ fn adjusters(part: Part) -> Question {
         split(&Knob::Rebound),
         split(&Knob::Compression),
         Line::text(format!("{lockout}, {}, {}", Knob::Preload.word(), Knob::Spacers.word())),
-        Line::with("your own, in quotes:", "\"bottom-out\""),
+        Line::with("your own, in quotes:", "\"bottoming resistance\""),
     ];
     Question::new(format!("{part}: which adjusters?"), lines, format!("just {rebound}"))
 }

@@ -183,7 +183,7 @@ pub(super) fn converted_alike(reader: &mut Reader<'_>, before: &mut [ValueNode],
 fn two_numbers(reader: &Reader<'_>, both: Span, second: Span) -> Box<Problem> {
     let digits = reader.raw(second);
     let problem =
-        Problem::new(Code::NumberUnusable, both, format!("`{}` is two numbers in a row", reader.raw(both)));
+        Problem::new(Code::NumberUnclear, both, format!("`{}` is two numbers in a row", reader.raw(both)));
     Box::new(if digits.len() == 3 && digits.bytes().all(|byte| byte.is_ascii_digit()) {
         problem.help("if it is one number, take out the space; if it is a range, put `to` in between")
     } else {
@@ -237,7 +237,7 @@ pub(super) fn value_of(reader: &mut Reader<'_>, wanted: &str, kinds: &[Kind]) ->
     let (value, span) = value(reader, wanted, kinds)?;
     match value.unit {
         Some(unit) if !kinds.contains(&unit.kind()) => Err(Box::new(
-            Problem::new(Code::UnitUnfit, span, format!("`{}` has the wrong kind of unit", reader.raw(span)))
+            Problem::new(Code::UnitWrong, span, format!("`{}` has the wrong kind of unit", reader.raw(span)))
                 .help(unit_help(value.number, kinds)),
         )),
         None if !kinds.contains(&Kind::Clicks) => {

@@ -3,7 +3,7 @@
 //! It knows nothing of what the lines mean.
 
 use crate::problem::{Code, Problem, Refuse, Span, Told};
-use crate::vocabulary::{HEADINGS, Heading, UNITS, continuers, openers};
+use crate::vocabulary::{FIRST, HEADINGS, Heading, UNITS, continuers, openers};
 
 use super::lines::{LogicalLine, LogicalLines, Opening};
 use super::parser::Parser;
@@ -37,7 +37,7 @@ impl Parser<'_> {
         let message = format!("`{}` is switched off by #, but the lines below it are not", brief(&heading));
         Some(
             self.problems.refuse(
-                Problem::new(Code::HeadingAside, span, message)
+                Problem::new(Code::HeadingOff, span, message)
                     .help("take out the #, or put # in front of its lines too"),
             ),
         )
@@ -47,10 +47,10 @@ impl Parser<'_> {
     pub(super) fn told_aside(&mut self) {
         let Some(span) = self.aside.first else { return };
         let problem = match self.aside.count {
-            1 => Problem::new(Code::LineAside, span, "# switches this line off"),
+            1 => Problem::new(Code::LineOff, span, "# switches this line off"),
             count => {
                 let message = format!("{count} lines are switched off by #; this is the first");
-                Problem::new(Code::LineAside, span, message)
+                Problem::new(Code::LineOff, span, message)
             }
         };
         self.problems.push(problem.help("take out the # to use the line again"));
@@ -99,7 +99,7 @@ impl Parser<'_> {
         let span = Span { end: comment.span.start + 1, ..comment.span };
         Some(
             self.problems.refuse(
-                Problem::new(Code::CommentGlued, span, "everything after this # is ignored")
+                Problem::new(Code::CommentNoSpace, span, "everything after this # is ignored")
                     .help("if you meant that, put a space before and after the #; if not, take it out"),
             ),
         )
@@ -117,6 +117,6 @@ impl Parser<'_> {
         let clauses = under.map(continuers).unwrap_or_default();
         let units = UNITS.iter().map(|row| row.word).filter(|unit| unit.len() > 2);
         (piece.kind == TokenKind::Comma && clauses.contains(&word))
-            || clauses.iter().copied().chain(units).any(|whole| whole.get(1..) == Some(word))
+            || clauses.iter().copied().chain(units).chain([FIRST]).any(|whole| whole.get(1..) == Some(word))
     }
 }

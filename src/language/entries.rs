@@ -25,7 +25,8 @@ impl Parser<'_> {
         if !row.words.is_empty() {
             self.opening_word(reader, word, is_misspelt);
             told = self.problems.len();
-            let more = row.words.split_once(' ').map(|(_, more)| reader.take_or_guess(more));
+            let words = row.entry.words_from(word);
+            let more = words.split_once(' ').map(|(_, more)| reader.take_or_guess(more));
             if let Some(Err(problem)) = more {
                 broken =
                     Some(self.problems.refuse(problem.help(format!("start the line with `{}`", row.words))));
@@ -151,7 +152,7 @@ impl Parser<'_> {
         let twice = entry.clause(clause).filter(|_| clause != Clause::Row).map(|first| first.span);
         match twice {
             Some(first) => self.problems.push(
-                Problem::new(Code::ClauseTwice, span, format!("`{}` is in this line twice", row.words))
+                Problem::new(Code::OptionTwice, span, format!("`{}` is in this line twice", row.words))
                     .also(first, "the first is here")
                     .help("keep one of them"),
             ),
@@ -163,8 +164,7 @@ impl Parser<'_> {
         let token = reader.peek()?;
         let words: Vec<_> =
             row.clauses.iter().map(|clause| clause.row().words).filter(|words| !words.is_empty()).collect();
-        let code =
-            if token.kind == TokenKind::Junk { Code::CharacterUnknown } else { Code::PhraseUnexpected };
+        let code = if token.kind == TokenKind::Junk { Code::CharacterUnknown } else { Code::WordUnexpected };
         let problem =
             Problem::new(code, token.span, format!("{} doesn't belong here", reader.describe(token)));
         let counted = row.clauses.contains(&Clause::Counted);
@@ -188,7 +188,8 @@ impl Parser<'_> {
         let first = |clause: &Clause| clause.row().words.split(' ').next().unwrap_or("");
         let opens = |word: &str| {
             let near = || nearest(word, clauses.iter().map(first).filter(|first| !first.is_empty()));
-            clauses.iter().any(|clause| first(clause) == word) || guesses && near().is_some()
+            clauses.iter().any(|clause| first(clause) == word || Clause::once(word) == Some(*clause))
+                || guesses && near().is_some()
         };
         while let Some(token) = reader.peek() {
             let comma = token.kind == TokenKind::Comma;
@@ -210,6 +211,10 @@ fn opening_clause(reader: &mut Reader<'_>, clauses: &[Clause]) -> Option<(Clause
     let word = reader.word()?;
     let first = |clause: &Clause| clause.row().words.split(' ').next().unwrap_or("");
     if let Some(&clause) = clauses.iter().find(|clause| first(clause) == word) {
+        reader.skip();
+        return Some((clause, token.span));
+    }
+    if let Some(clause) = Clause::once(&word).filter(|clause| clauses.contains(clause)) {
         reader.skip();
         return Some((clause, token.span));
     }

@@ -50,7 +50,7 @@ impl Parser<'_> {
                 broken = Some(
                     self.problems.refuse(
                         Problem::pointing(
-                            Code::PhraseUnexpected,
+                            Code::WordUnexpected,
                             span,
                             format!("this doesn't belong after `{}`", row.example),
                         )

@@ -5,7 +5,9 @@
 use std::collections::VecDeque;
 use std::ops::Range;
 
-use crate::vocabulary::{HEADINGS, Heading, NOT_COUNTED, continuers, lower, nearest, openers, part_named};
+use crate::vocabulary::{
+    HEADINGS, Heading, NOT_COUNTED, continuers, lower, nearest, openers, opens_no_more, part_named,
+};
 
 use super::cut::first_of;
 use super::token::TokenKind;
@@ -203,7 +205,8 @@ impl<'a> LogicalLines<'a> {
         }
         let here = self.under.map(openers).unwrap_or_default();
         let headings = HEADINGS.iter().map(|row| row.word);
-        let meant = nearest(word, here.iter().copied().chain(headings).chain(going_on.iter().copied()));
+        let words = here.iter().copied().chain(headings).chain(going_on.iter().copied());
+        let meant = nearest(word, words.filter(|word| !opens_no_more(word)));
         match meant {
             Some(meant) if going_on.contains(&meant) => None,
             Some(meant) => self.opening_of(meant, true),
@@ -213,8 +216,8 @@ impl<'a> LogicalLines<'a> {
 
     /// What a word opens under the present heading, where it opens anything.
     fn opening_of(&self, word: &str, misspelt: bool) -> Option<Opening> {
-        if let Some(row) = HEADINGS.iter().find(|row| row.word == word) {
-            return Some(Opening::Heading { heading: row.heading, misspelt });
+        if let Some(heading) = Heading::named(word) {
+            return Some(Opening::Heading { heading, misspelt });
         }
         let belongs = self.under?;
         let word = openers(belongs).iter().copied().find(|opener| *opener == word)?;

@@ -15,6 +15,7 @@ mod phrases;
 mod plain;
 mod prefixes;
 mod reader;
+mod renewed;
 mod scales;
 mod strange;
 mod token;
@@ -25,10 +26,11 @@ mod view;
 pub use cut::tokens;
 pub use decode::take_in;
 pub use parse::{parse, uses};
+pub use renewed::renewed;
 pub use token::{Token, TokenKind, plain_text};
 pub use tree::{
     BetweenNode, ClauseLine, EntryLine, Field, Fields, Gap, HeadingLine, Line, LineKind, Node, Phrase,
     PlaceNode, Placed, RecordedNode, RideNode, RowNode, ScaleNode, StartNode, TargetNode, Tree, ValueNode,
     WhatNode, WhichNode, WhomNode, WindowNode,
 };
-pub use view::{EntryView, HeadingView, clause, heading, part, plan, rider, steps, trail};
+pub use view::{EntryView, HeadingView, clause, heading, laps, part, plan, rider, steps};

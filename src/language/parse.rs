@@ -5,7 +5,7 @@
 use std::sync::LazyLock;
 
 use crate::problem::{Code, Problem, Refuse, SourceId, Span, Told};
-use crate::vocabulary::{ENTRIES, EntryRow, HEADINGS, Heading, entry_words};
+use crate::vocabulary::{ENTRIES, Entry, EntryRow, HEADINGS, Heading, entry_words};
 
 use super::amounts::listed;
 use super::cut::{first_piece, tokens};
@@ -191,10 +191,10 @@ impl Parser<'_> {
         }
         // What follows a text that is not closed cannot be read, so nothing more is said of it.
         if reader.has_open_quote()
-            && self.problems[told..].iter().any(|problem| problem.code == Code::QuoteOpen)
+            && self.problems[told..].iter().any(|problem| problem.code == Code::QuoteMissing)
         {
             let mut only = self.problems.split_off(told);
-            only.retain(|problem| problem.code == Code::QuoteOpen);
+            only.retain(|problem| problem.code == Code::QuoteMissing);
             self.problems.append(&mut only);
         }
         let doubtful_from = self.only_first_break(told, &reader);
@@ -245,7 +245,7 @@ impl Parser<'_> {
         let mut own = self.problems.split_off(told);
         let (mut broken, mut guessed) = (false, false);
         own.retain(|problem| {
-            let shape = matches!(problem.code, Code::ClauseTwice | Code::CommaMissing | Code::CommaExtra);
+            let shape = matches!(problem.code, Code::OptionTwice | Code::CommaMissing | Code::CommaExtra);
             if breaks(problem) || problem.span.start == place {
                 return !std::mem::replace(&mut broken, true);
             }
@@ -275,7 +275,7 @@ impl Parser<'_> {
         let span = reader.peek().map_or(reader.here(), |token| token.span);
         self.problems.push(
             Problem::new(
-                Code::EntryMisplaced,
+                Code::LineMisplaced,
                 span,
                 format!("`{word}` belongs under `{heading}`, and there is none above it"),
             )
@@ -324,7 +324,8 @@ impl Parser<'_> {
 fn entry_row(under: Heading, word: &str) -> Option<&'static EntryRow> {
     let of_word = |row: &&EntryRow| row.under == under && row.words.split(' ').next() == Some(word);
     let adjuster = |row: &&EntryRow| row.under == under && row.words.is_empty();
-    ENTRIES.iter().find(of_word).or_else(|| ENTRIES.iter().find(adjuster))
+    let once = || Entry::once(under, word).map(Entry::row);
+    ENTRIES.iter().find(of_word).or_else(once).or_else(|| ENTRIES.iter().find(adjuster))
 }
 
 /// What a line under a heading begins with, for a message; long, and the same for many problems.

@@ -81,7 +81,7 @@ impl<'a> Parser<'a> {
 /// right it is.
 pub(super) fn breaks(problem: &Problem) -> bool {
     match problem.code {
-        Code::PhraseMissing | Code::PhraseUnexpected | Code::CharacterUnknown | Code::CommentGlued => true,
+        Code::LineUnfinished | Code::WordUnexpected | Code::CharacterUnknown | Code::CommentNoSpace => true,
         Code::UnitUnknown => problem.fix.is_none(),
         _ => false,
     }

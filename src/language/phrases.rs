@@ -4,8 +4,8 @@
 use crate::physics::{Kind, Unit};
 use crate::problem::{Code, Problem, Span};
 use crate::vocabulary::{
-    EVERY, EVERYTHING, Effort, End, Entry, KNOBS, Knob, Method, OWN, PARTS, Part, Recordable, SPRING, Slot,
-    UNITS, Way, nearest, part_named, place_named, unit_named,
+    EVERY, EVERYTHING, Effort, End, Entry, FIRST, KNOBS, Knob, Method, OWN, PARTS, Part, Recordable, SPRING,
+    Slot, UNITS, Way, nearest, part_named, place_named, unit_named,
 };
 
 use super::amounts::{POSITIONS, converted_alike, expect, listed, one_of, value, value_of};
@@ -36,7 +36,7 @@ pub(super) fn read_slot(reader: &mut Reader<'_>, slot: Slot) -> Read<Node> {
         }
         Slot::End => node(one_of(reader, &[End::Open, End::Closed].map(|end| (end.word(), end))), Node::End),
         Slot::Window => node(window(reader), |window| Node::Window(Box::new(window))),
-        Slot::Way => node(way(reader), Node::Way),
+        Slot::WayFirst => node(way_first(reader), Node::WayFirst),
         Slot::Which => node(which(reader), Node::Which),
         Slot::WhichOrEverything => match reader.take_word(EVERYTHING) {
             Some(span) => Ok((Node::WhichOrEverything(WhomNode::Everything), span)),
@@ -45,9 +45,7 @@ pub(super) fn read_slot(reader: &mut Reader<'_>, slot: Slot) -> Read<Node> {
         Slot::Method => {
             node(one_of(reader, &Method::ALL.map(|method| (method.word(), method))), Node::Method)
         }
-        Slot::Effort => {
-            node(one_of(reader, &Effort::ALL.map(|effort| (effort.word(), effort))), Node::Effort)
-        }
+        Slot::Effort => node(effort(reader), Node::Effort),
         Slot::YesNo => node(one_of(reader, &[("yes", true), ("no", false)]), Node::YesNo),
         Slot::Settings => node(one_of(reader, &[(Recordable::Settings.word(), ())]), Node::Settings),
         Slot::RideLength => node(ride(reader), |ride| Node::RideLength(Box::new(ride))),
@@ -160,7 +158,7 @@ fn start(reader: &mut Reader<'_>) -> Read<StartNode> {
             row(reader, (value, span)).map(|(row, span)| (StartNode::Row(row), span))
         }
         PlaceNode::Word(word) if !word.can_start() => Err(Box::new(
-            Problem::new(Code::PlaceUnfit, span, "`start` can't be its own start")
+            Problem::new(Code::SettingUnknown, span, "`start` can't be its own start")
                 .help("write a value, `open`, `closed` or `middle`"),
         )),
         place => Ok((StartNode::Place(place), span)),
@@ -189,6 +187,22 @@ fn window(reader: &mut Reader<'_>) -> Read<WindowNode> {
 
 fn way(reader: &mut Reader<'_>) -> Read<Way> {
     one_of(reader, &Way::ALL.map(|way| (way.word(), way)))
+}
+
+fn way_first(reader: &mut Reader<'_>) -> Read<Way> {
+    let (way, span) = way(reader)?;
+    let end = reader.take_or_guess(FIRST).unwrap_or(span);
+    Ok((way, span.to(end)))
+}
+
+fn effort(reader: &mut Reader<'_>) -> Read<Effort> {
+    match reader.word().and_then(|word| Effort::once(&word)).zip(reader.peek()) {
+        Some((effort, token)) => {
+            reader.skip();
+            Ok((effort, token.span))
+        }
+        None => one_of(reader, &Effort::ALL.map(|effort| (effort.word(), effort))),
+    }
 }
 
 fn which(reader: &mut Reader<'_>) -> Read<WhichNode> {

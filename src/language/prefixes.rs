@@ -2,7 +2,7 @@
 //! numbers of lines. They are told once for a whole file, and the lines are read as if they were not there.
 
 use crate::problem::{Code, Problem, SourceId, Span};
-use crate::vocabulary::{HEADINGS, Way, joins, openers, part_named, several, unit_named};
+use crate::vocabulary::{HEADINGS, Heading, Way, joins, openers, part_named, several, unit_named};
 
 /// A text whose marks are blank, as long as it was; and what is said of them.
 pub(super) struct Unmarked {
@@ -136,7 +136,8 @@ fn numbered(line: &str, is_counted: bool, behind: impl Fn(usize) -> Option<usize
         return Some(length);
     }
     let word = line[length..].split(|c: char| c.is_whitespace() || c == ',').next()?.to_lowercase();
-    let opens = HEADINGS.iter().any(|row| row.word == word || openers(row.heading).contains(&word.as_str()))
+    let opens = Heading::named(&word).is_some()
+        || HEADINGS.iter().any(|row| openers(row.heading).contains(&word.as_str()))
         || part_named(&word, None).is_some();
     (opens && !may_go_on(&line[length..])).then_some(length)
 }

@@ -163,7 +163,7 @@ impl<'a> Reader<'a> {
             Some(token) if matches!(self.raw(token.span), ":" | "=") => {
                 let mark = self.raw(token.span);
                 let message = format!("take out the `{mark}`");
-                let problem = Problem::new(Code::PhraseUnexpected, token.span, message);
+                let problem = Problem::new(Code::WordUnexpected, token.span, message);
                 Box::new(if wanted.starts_with("`to`") {
                     problem.help("write `to`").fix("to")
                 } else {
@@ -178,7 +178,7 @@ impl<'a> Reader<'a> {
             None => {
                 let last = self.here();
                 Box::new(Problem::new(
-                    Code::PhraseMissing,
+                    Code::LineUnfinished,
                     last,
                     format!("write {wanted} after `{}`; the line stops too soon", brief(self.raw(last))),
                 ))
@@ -234,7 +234,7 @@ impl<'a> Reader<'a> {
         match token.kind {
             TokenKind::Text => {}
             TokenKind::BentText if hidden.is_none() => self.noticed.push(
-                Problem::new(Code::QuotesBent, token.span, "these are curly quotes")
+                Problem::new(Code::QuotesCurly, token.span, "these are curly quotes")
                     .help(format!("write {fixed}"))
                     .fix(fixed.clone()),
             ),
@@ -242,7 +242,7 @@ impl<'a> Reader<'a> {
             TokenKind::OpenText => {
                 let open = self.mark_of(token);
                 self.noticed.push(
-                    Problem::new(Code::QuoteOpen, open, "the closing quote is missing")
+                    Problem::new(Code::QuoteMissing, open, "the closing quote is missing")
                         .help("put \" at the end of the text"),
                 );
             }
@@ -252,7 +252,7 @@ impl<'a> Reader<'a> {
         if let Some(c) = hidden {
             let name = unseen(c).unwrap_or("control character");
             let problem = Problem::pointing(
-                Code::TextControl,
+                Code::TextInvisible,
                 token.span,
                 format!("this text has a {name} in it (U+{:04X}), which nobody can see", u32::from(c)),
             );
@@ -287,7 +287,7 @@ impl<'a> Reader<'a> {
         if let Some((whole, "000")) = plain.split_once('.') {
             return Err(Box::new(
                 Problem::new(
-                    Code::NumberUnusable,
+                    Code::NumberUnclear,
                     token.span,
                     format!("`{raw}` could be one or a thousand times as much"),
                 )
@@ -301,7 +301,7 @@ impl<'a> Reader<'a> {
             }
             None => Err(Box::new(
                 Problem::new(
-                    Code::NumberUnusable,
+                    Code::NumberUnclear,
                     token.span,
                     format!("`{raw}` is not a number clickwise can use"),
                 )
@@ -314,8 +314,8 @@ impl<'a> Reader<'a> {
 fn code_for(token: Token) -> Code {
     match token.kind {
         TokenKind::Junk => Code::CharacterUnknown,
-        TokenKind::Comma => Code::PhraseMissing,
-        _ => Code::PhraseUnexpected,
+        TokenKind::Comma => Code::LineUnfinished,
+        _ => Code::WordUnexpected,
     }
 }
 

@@ -81,7 +81,7 @@ fn values_parted_wrongly(reader: &mut Reader<'_>, first: &ValueNode, begin: Span
     // a unit that is misspelt, too, comes next
     reader.noticed.truncate(noticed);
     let right = values.join(" or ");
-    let problem = Problem::new(Code::PhraseUnexpected, begin.to(end), "these values need `or` between them");
+    let problem = Problem::new(Code::WordUnexpected, begin.to(end), "these values need `or` between them");
     Some(Box::new(problem.help(format!("write {right}")).fix(right)))
 }
 
@@ -96,7 +96,7 @@ fn named(reader: &mut Reader<'_>) -> Read<ScaleNode> {
     match reader.word() {
         Some(word) if unit_named(&word).is_some() => {
             let span = begin.to(reader.peek().map_or(end, |token| token.span));
-            let problem = Problem::pointing(Code::NumberUnusable, span, "this number is written in words");
+            let problem = Problem::pointing(Code::NumberUnclear, span, "this number is written in words");
             Err(Box::new(problem.help(format!("write it in figures, such as `12 {word}`"))))
         }
         Some(word) if !opens_a_clause(&word) => Err(or_missing(reader)),
@@ -124,8 +124,7 @@ fn parted_wrongly(reader: &mut Reader<'_>, names: &[(String, Span)], span: Span)
     }
     (0..pieces).for_each(|_| reader.skip());
     let right = all.join(" or ");
-    let problem =
-        Problem::new(Code::PhraseUnexpected, span.to(end), "put `or` between the names of positions");
+    let problem = Problem::new(Code::WordUnexpected, span.to(end), "put `or` between the names of positions");
     Some(Box::new(problem.help(format!("write {right}")).fix(right)))
 }
 

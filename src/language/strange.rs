@@ -2,7 +2,7 @@
 //! them. Texts in quotes and comments are left alone here. It knows nothing of lines or words' meaning.
 
 use crate::problem::{Code, Problem, SourceId, Span, unseen};
-use crate::vocabulary::{HEADINGS, openers};
+use crate::vocabulary::{HEADINGS, Heading, openers};
 
 use super::cut::tokens;
 use super::token::{Token, TokenKind};
@@ -75,25 +75,25 @@ fn told(kind: &Strange, c: char, span: Span, word: &str) -> Problem {
     let point = format!("U+{:04X}", u32::from(c));
     match kind {
         Strange::Glued => Problem::new(
-            Code::FilesGlued,
+            Code::FilesJoined,
             span,
             format!("two files seem to be joined here: there is a byte order mark ({point})"),
         )
         .help("take it out, and check that the two files belong together"),
         Strange::Hidden => Problem::new(
-            Code::CharacterHidden,
+            Code::CharacterInvisible,
             span,
             format!("there is a {} here ({point}), which nobody can see", unseen(c).unwrap_or("character")),
         )
         .help(format!("take it out: {word}")),
         Strange::Wide(_) => Problem::new(
-            Code::CharacterAlike,
+            Code::CharacterLookalike,
             span,
             format!("`{c}` is a wide character ({point}), not a normal one"),
         )
         .help(format!("write {word}")),
         Strange::Alike(plain) => Problem::new(
-            Code::CharacterAlike,
+            Code::CharacterLookalike,
             span,
             format!("`{c}` looks like `{plain}` but comes from another alphabet ({point})"),
         )
@@ -139,5 +139,6 @@ fn is_latin(word: &str) -> bool {
         return true;
     }
     let plain: String = word.chars().map(|c| alike(c).unwrap_or(c)).flat_map(char::to_lowercase).collect();
-    HEADINGS.iter().any(|row| row.word == plain || openers(row.heading).contains(&plain.as_str()))
+    Heading::named(&plain).is_some()
+        || HEADINGS.iter().any(|row| openers(row.heading).contains(&plain.as_str()))
 }

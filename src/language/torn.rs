@@ -143,7 +143,7 @@ impl Parser<'_> {
         let line = above.rsplit('\n').next().unwrap_or(above);
         let last = tokens(self.source, line, 0).pop();
         let in_text = last.is_some_and(|token| token.kind == TokenKind::OpenText);
-        let problem = Problem::new(Code::LineTorn, first, "the line above is cut off and carries on here")
+        let problem = Problem::new(Code::LineSplit, first, "the line above is cut off and carries on here")
             .also(Span { end: gap.start, ..gap }, "cut off here");
         if in_text {
             return problem.help("join the two lines: text in quotes must be on one line");
@@ -208,7 +208,7 @@ fn misplaced(opening: Opening) -> bool {
 }
 
 fn ends_early(code: Code) -> bool {
-    matches!(code, Code::PhraseMissing | Code::PhraseUnexpected)
+    matches!(code, Code::LineUnfinished | Code::WordUnexpected)
 }
 
 fn begins_badly(opening: Opening) -> bool {

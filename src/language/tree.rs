@@ -231,7 +231,7 @@ nodes! {
     Row Box<RowNode>, RowNode;
     End End, vocabulary::End;
     Window Box<WindowNode>, WindowNode;
-    Way Way, vocabulary::Way;
+    WayFirst Way, vocabulary::Way;
     Which WhichNode, WhichNode;
     WhichOrEverything WhomNode, WhomNode;
     Method Method, vocabulary::Method;

@@ -6,15 +6,26 @@ mod pieces;
 mod rows;
 mod spelling;
 
-use crate::language::Tree;
+use crate::language::{Tree, parse, renewed};
+use crate::problem::repaired;
 
 use columns::{INDENT, columns};
 use rows::{Row, rows};
 
-/// Writes a file anew in the one layout. The lines of `tree` are those of `text`. A line that could
-/// not be read stays as it is; no comment is lost.
+/// Writes a file anew in the one layout, and in the words of today. The lines of `tree` are those of `text`. A line
+/// that could not be read stays as it is; no comment is lost.
 #[must_use]
 pub fn format(tree: &Tree, text: &str) -> String {
+    let fixes = renewed(tree, text);
+    if fixes.is_empty() {
+        return laid_out(tree, text);
+    }
+    let text = repaired(text, &fixes.iter().collect::<Vec<_>>()).text;
+    let (tree, _) = parse(tree.source, &text);
+    laid_out(&tree, &text)
+}
+
+fn laid_out(tree: &Tree, text: &str) -> String {
     let rows = rows(tree, text);
     let columns = columns(&rows);
     let indents = indents(&rows);

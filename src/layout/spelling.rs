@@ -46,7 +46,7 @@ impl Places {
                 | Node::Row(_)
                 | Node::End(_)
                 | Node::Window(_)
-                | Node::Way(_)
+                | Node::WayFirst(_)
                 | Node::Method(_)
                 | Node::Effort(_)
                 | Node::YesNo(_)

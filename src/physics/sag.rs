@@ -57,15 +57,15 @@ impl Secant {
 }
 
 /// The line through these readings, each weighted by how well it can be read, with a ridge that keeps
-/// the slope near the usual one until readings lie far enough apart. `read_to` is the reading error
-/// of sag in mm. `None` where there is no reading, where one is unusable, or where `read_to` is not
+/// the slope near the usual one until readings lie far enough apart. `measured_to` is the reading error
+/// of sag in mm. `None` where there is no reading, where one is unusable, or where `measured_to` is not
 /// above 0. The model is our own.
 #[must_use]
-pub fn secant(readings: &[SagReading], read_to: f64) -> Option<Secant> {
-    if readings.is_empty() || !positive(read_to) || !readings.iter().all(|reading| reading.usable()) {
+pub fn secant(readings: &[SagReading], measured_to: f64) -> Option<Secant> {
+    if readings.is_empty() || !positive(measured_to) || !readings.iter().all(|reading| reading.usable()) {
         return None;
     }
-    let points: Vec<Point> = readings.iter().map(|reading| Point::of(*reading, read_to)).collect();
+    let points: Vec<Point> = readings.iter().map(|reading| Point::of(*reading, measured_to)).collect();
     let total: f64 = points.iter().map(|point| point.weight).sum();
     let mean_x = points.iter().map(|point| point.weight * point.x).sum::<f64>() / total;
     let mean_y = points.iter().map(|point| point.weight * point.y).sum::<f64>() / total;
@@ -87,9 +87,9 @@ struct Point {
 }
 
 impl Point {
-    fn of(reading: SagReading, read_to: f64) -> Self {
+    fn of(reading: SagReading, measured_to: f64) -> Self {
         // a reading to e is off by e / sqrt(3) in the mean; the slope turns that into pressure
-        let error = USUAL_SLOPE * read_to / (libm::sqrt(3.0) * reading.sag);
+        let error = USUAL_SLOPE * measured_to / (libm::sqrt(3.0) * reading.sag);
         let weight = 1.0 / (error * error + PRESSURE_ERROR * PRESSURE_ERROR);
         Point { x: -libm::log(reading.sag), y: libm::log(reading.absolute()), weight }
     }
@@ -97,16 +97,16 @@ impl Point {
 
 /// The gauge pressure in kPa that should give the sag `aim`, from all readings in their order, the
 /// last one as the spring is now; limited to [`LARGEST_RATIO`] from the last reading's absolute pressure.
-/// `aim` and `read_to`, the reading error, in mm. `None` where [`secant`] gives none or the aim is not
+/// `aim` and `measured_to`, the reading error, in mm. `None` where [`secant`] gives none or the aim is not
 /// above 0. Readings of which more air gives more sag, and sags at an end of the travel, are the asker's
 /// to sort out before.
 #[must_use]
-pub fn next_gauge_pressure(readings: &[SagReading], aim: f64, read_to: f64) -> Option<f64> {
+pub fn next_gauge_pressure(readings: &[SagReading], aim: f64, measured_to: f64) -> Option<f64> {
     let last = readings.last()?.absolute();
     if !positive(aim) {
         return None;
     }
-    let absolute = secant(readings, read_to)?.absolute_for(aim);
+    let absolute = secant(readings, measured_to)?.absolute_for(aim);
     Some(absolute.clamp(last / LARGEST_RATIO, last * LARGEST_RATIO) - STANDARD_ATMOSPHERE)
 }
 
@@ -206,8 +206,8 @@ mod tests {
     fn what_cannot_be_reckoned_with_gives_nothing() {
         let one = [SagReading { gauge: 500.0, sag: 40.0 }];
         assert_eq!(next_gauge_pressure(&[], 32.0, 1.0), None);
-        for (aim, read_to) in [(0.0, 1.0), (f64::NAN, 1.0), (32.0, 0.0), (32.0, f64::INFINITY)] {
-            assert_eq!(next_gauge_pressure(&one, aim, read_to), None, "{aim} {read_to}");
+        for (aim, measured_to) in [(0.0, 1.0), (f64::NAN, 1.0), (32.0, 0.0), (32.0, f64::INFINITY)] {
+            assert_eq!(next_gauge_pressure(&one, aim, measured_to), None, "{aim} {measured_to}");
         }
         for (gauge, sag) in [(500.0, 0.0), (500.0, f64::NAN), (-102.0, 40.0), (f64::INFINITY, 40.0)] {
             let bad = [one[0], SagReading { gauge, sag }];

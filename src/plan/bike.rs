@@ -135,7 +135,7 @@ pub struct PartFacts {
     /// How far it can move, in mm: the travel of a fork, the stroke of a shock.
     pub travel: Option<Number>,
     /// How finely its sag is read, in mm, where the file says it.
-    pub read_to: Option<Number>,
+    pub measured_to: Option<Number>,
 }
 
 impl PartFacts {
@@ -144,7 +144,7 @@ impl PartFacts {
     #[must_use]
     pub fn reading_error(&self) -> Number {
         let silent = if self.part == Part::Fork { Number::new(1, 1) } else { Number::new(1, 2) };
-        self.read_to.unwrap_or(silent)
+        self.measured_to.unwrap_or(silent)
     }
 }
 

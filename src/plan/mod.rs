@@ -17,5 +17,5 @@ pub use by_adjuster::{ByAdjuster, FewByAdjuster};
 pub use dial::{Dial, Goal, StartRule, Uncounted};
 pub use restart::{Converted, Kept, NotHere, Refused, Restart, Unfit, position_of};
 pub use scale::{NoScale, Off, Reading, Scale};
-pub use steps::{Condition, Confirm, MOST_LAPS_OF_A_TUNE, Measure, Rider, Step, Trail, Tune};
+pub use steps::{Condition, Confirm, Loop, MOST_LAPS_OF_A_TUNE, Measure, Rider, Step, Tune};
 pub use whole::{Parts, Plan};

@@ -18,7 +18,7 @@ pub struct Rider {
 
 /// The loop that is ridden.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Trail {
+pub struct Loop {
     pub name: String,
     /// Minutes for one lap.
     pub lap: Option<Number>,
@@ -26,7 +26,7 @@ pub struct Trail {
     pub good_for: Number,
 }
 
-impl Trail {
+impl Loop {
     /// The minutes for which laps can be compared, where the file does not say; common practice, no source.
     pub const GOOD_FOR: i128 = 120;
 }
@@ -68,7 +68,7 @@ pub struct Tune {
     pub adjuster: AdjusterId,
     pub method: Method,
     /// Which way comes first; asked where the plan does not say.
-    pub begin: Option<Direction>,
+    pub first_way: Option<Direction>,
     /// How many positions either side of where it is, one at a time (a change is one position, whatever
     /// `step` says); the whole range where the plan does not say. A search has it as its `search::Window`.
     pub within: Option<u32>,
@@ -90,7 +90,7 @@ pub struct Measure {
     /// How far the part can move, in mm, where the file says it.
     pub travel: Option<Number>,
     /// How finely sag is read, in mm.
-    pub read_to: Number,
+    pub measured_to: Number,
     /// The preload of the same part, where it has one in mm.
     pub preload: Option<AdjusterId>,
 }

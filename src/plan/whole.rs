@@ -3,7 +3,7 @@
 
 use std::sync::Arc;
 
-use super::{AdjusterId, Bike, Confirm, Goal, MOST_LAPS_OF_A_TUNE, Rider, Setup, Step, Trail, Tune};
+use super::{AdjusterId, Bike, Confirm, Goal, Loop, MOST_LAPS_OF_A_TUNE, Rider, Setup, Step, Tune};
 use crate::physics::Number;
 use crate::search::{Effort, Memory};
 
@@ -14,7 +14,7 @@ pub struct Parts {
     pub author: Option<String>,
     pub rider: Option<Rider>,
     pub bike: Bike,
-    pub trail: Option<Trail>,
+    pub loop_: Option<Loop>,
     /// The most laps of the whole ride.
     pub laps: Option<u32>,
     /// The most minutes that are thought of; shown, never enforced.
@@ -22,7 +22,7 @@ pub struct Parts {
     /// Minutes that one change of settings takes.
     pub change: Number,
     pub effort: Effort,
-    pub second_question: bool,
+    pub compare_twice: bool,
     /// The ride must start from recorded settings.
     pub needs_settings: bool,
     pub steps: Vec<Step>,

@@ -51,9 +51,9 @@ impl Asked {
     /// What a session asks.
     pub fn of(ask: &Ask) -> Self {
         let (fit, against) = match ask {
-            Ask::Reference(fit) | Ask::Sag { fit, .. } | Ask::Stop { fit, .. } => (Some(*fit), None),
-            Ask::Lap { fit, against, .. } | Ask::Proof { fit, against } => (Some(*fit), Some(*against)),
-            Ask::Found(_)
+            Ask::Baseline(fit) | Ask::Sag { fit, .. } | Ask::Stop { fit, .. } => (Some(*fit), None),
+            Ask::Lap { fit, against, .. } | Ask::Trial { fit, against } => (Some(*fit), Some(*against)),
+            Ask::Before(_)
             | Ask::Count(_)
             | Ask::InNow(_)
             | Ask::Record(_)
@@ -111,15 +111,15 @@ impl About {
             | Ask::Which { pair: number, .. } => About::Number(*number),
             Ask::Swap { pair, lap, .. } => About::LapOfPair(*pair, lap.number()),
             Ask::Say(_)
-            | Ask::Found(_)
+            | Ask::Before(_)
             | Ask::Count(_)
             | Ask::InNow(_)
             | Ask::Sag { .. }
             | Ask::Stop { .. }
-            | Ask::Reference(_)
+            | Ask::Baseline(_)
             | Ask::Way(_)
             | Ask::Lap { .. }
-            | Ask::Proof { .. } => About::Nothing,
+            | Ask::Trial { .. } => About::Nothing,
         }
     }
 
@@ -138,17 +138,17 @@ impl About {
                 _ => None,
             },
             QuestionKind::Say
-            | QuestionKind::Found
+            | QuestionKind::Before
             | QuestionKind::Count
             | QuestionKind::InNow
             | QuestionKind::Sag
             | QuestionKind::Stop
-            | QuestionKind::Reference
+            | QuestionKind::Baseline
             | QuestionKind::Way
             | QuestionKind::Lap
             | QuestionKind::Second
-            | QuestionKind::ProofLap
-            | QuestionKind::Proof => Some(About::Nothing),
+            | QuestionKind::TrialLap
+            | QuestionKind::Trial => Some(About::Nothing),
         }
     }
 }

@@ -16,7 +16,7 @@ fn hex(bytes: &[u8]) -> String {
 }
 
 /// The checksum over a record's text and the checksum before it.
-pub(super) fn check(before: &str, text: &str) -> String {
+pub(super) fn seal(before: &str, text: &str) -> String {
     let mut hash = Sha256::new();
     hash.update(before.as_bytes());
     hash.update(b"\n");
@@ -24,17 +24,22 @@ pub(super) fn check(before: &str, text: &str) -> String {
     hex(&hash.finalize())[..DIGITS].to_owned()
 }
 
+/// The key of a checksum, and what it was once.
+const KEYS: [&str; 2] = ["seal", "check"];
+
 /// The line that carries a checksum.
-pub(super) fn check_line(check: &str) -> String {
-    format!("check = \"{check}\"\n")
+pub(super) fn seal_line(seal: &str) -> String {
+    format!("seal = \"{seal}\"\n")
 }
 
 /// The checksum that a line carries, if it is such a line, whole.
 pub(super) fn carried(line: &[u8]) -> Option<&str> {
     let line = str::from_utf8(line).ok()?;
-    let check = line.trim_end_matches(['\r', '\n']).strip_prefix("check = \"")?.strip_suffix('"')?;
-    let whole = check.len() == DIGITS && check.bytes().all(|byte| byte.is_ascii_hexdigit());
-    whole.then_some(check)
+    let line = line.trim_end_matches(['\r', '\n']);
+    let seal =
+        KEYS.iter().find_map(|key| line.strip_prefix(key))?.strip_prefix(" = \"")?.strip_suffix('"')?;
+    let whole = seal.len() == DIGITS && seal.bytes().all(|byte| byte.is_ascii_hexdigit());
+    whole.then_some(seal)
 }
 
 /// The fingerprint of a set: its files' names and texts, in order.

@@ -6,7 +6,7 @@ use toml_edit::{DocumentMut, Item, TableLike, Value};
 use crate::plan::{Adjuster, Dial, position_of};
 use crate::session::How;
 
-use super::keys::{FORMAT, SESSION, knob_key, part_key};
+use super::keys::{FORMAT, SESSION, TOP_ONCE, knob_key, part_key, rename};
 use super::read_settings::kept;
 use super::spellings;
 
@@ -25,7 +25,8 @@ impl Earlier {
     /// The settings in a text; `None` where it has none of this format.
     #[must_use]
     pub fn of(text: &str) -> Option<Self> {
-        let document: DocumentMut = text.strip_prefix('\u{FEFF}').unwrap_or(text).parse().ok()?;
+        let mut document: DocumentMut = text.strip_prefix('\u{FEFF}').unwrap_or(text).parse().ok()?;
+        rename(&mut document, &TOP_ONCE);
         if document.get("format").and_then(Item::as_integer) != Some(i64::from(FORMAT)) {
             return None;
         }
@@ -35,8 +36,8 @@ impl Earlier {
 
     /// When its last answer was given, as it is written.
     #[must_use]
-    pub fn settled(&self) -> Option<String> {
-        self.document.get("settled").and_then(Item::as_datetime).map(ToString::to_string)
+    pub fn saved(&self) -> Option<String> {
+        self.document.get("saved").and_then(Item::as_datetime).map(ToString::to_string)
     }
 
     /// The name of the ride it is of: its journal's, without folder and ending.
@@ -85,8 +86,8 @@ fn is_worth_it(table: &dyn TableLike) -> bool {
     let how = table.get("how").and_then(Item::as_str).and_then(spellings::how_of);
     table.contains_key("confirmed")
         || how.is_some_and(|how| match how {
-            How::Measured | How::FeltBest | How::NotFinished => true,
-            How::Set | How::Kept => false,
+            How::Measured | How::FeltBest | How::StoppedEarly => true,
+            How::Set | How::Unchanged => false,
         })
 }
 

@@ -4,10 +4,12 @@
 use serde::Deserialize;
 
 use crate::language::plain_text;
-use crate::session::{Answer, Said, Typed, What, read_answers};
+use crate::session::{Answer, QuestionKind, Said, Stated, Typed, What, read_answers};
+use crate::vocabulary::AnswerWord;
 
 use super::Question;
 use super::journal::{Change, Entry, FORMAT, Head, Record, Start};
+use super::spellings;
 
 #[derive(Deserialize)]
 struct FileText {
@@ -21,7 +23,8 @@ struct HeadText {
     plan: String,
     bike: String,
     rider: Option<String>,
-    began: toml::value::Datetime,
+    #[serde(alias = "began")]
+    started: toml::value::Datetime,
     seed: u64,
     starts: Vec<Start>,
     #[serde(flatten)]
@@ -70,11 +73,16 @@ pub(super) fn read_head(text: &str) -> Option<Head> {
         plan: head.plan,
         bike: head.bike,
         rider: head.rider,
-        began: head.began.to_string(),
+        started: head.started.to_string(),
         seed: head.seed,
         starts: head.starts,
         set: set_of(head.set),
     })
+}
+
+/// Whether an answer is the name of a setting that was no answer when it was written: today it would be in quotes.
+fn is_name_of_once(question: &Question, answer: &str) -> bool {
+    AnswerWord::is_new(answer) && spellings::question_of(&question.ask) == Some(QuestionKind::Before)
 }
 
 /// The record that a text says; `None` if it says none.
@@ -87,6 +95,9 @@ pub(super) fn read_entry(text: &str) -> Option<Entry> {
     let answer = entry.answer?.into_iter().next()?;
     let what = match answer.answer.as_str() {
         text if text == What::Note.to_string() => What::Note,
+        text if is_name_of_once(&answer.question, text) => {
+            What::Answer(Answer::Told(Stated::Name(text.to_owned())))
+        }
         text if text.starts_with('"') => What::Answer(Answer::Text(plain_text(text).to_owned())),
         text => match read_answers(text).ok()?.into_iter().next()? {
             Typed::Said(said) => said.what,

@@ -2,7 +2,7 @@
 //! same ride: both chains begin at one record. A merge may leave out of the second what the first of its
 //! lines has in common with the other's.
 
-use super::chain::check;
+use super::chain::seal;
 use super::entry::read_entry;
 use super::journal::Entry;
 use super::pieces::{Pieces, remarks};
@@ -30,7 +30,7 @@ pub struct Fork {
 /// What was read of a journal of two branches.
 pub(super) struct Forked {
     /// The last checksum of the branch that comes first.
-    pub check: String,
+    pub seal: String,
     /// Its records from the first that does not follow in the file.
     pub our_entries: Vec<Entry>,
     pub fork: Fork,
@@ -38,7 +38,7 @@ pub(super) struct Forked {
 
 /// One branch.
 struct Branch {
-    check: String,
+    seal: String,
     /// What its records say, from the fork on, with the lines that were left out.
     bodies: Vec<String>,
     /// All of its records as text.
@@ -48,12 +48,12 @@ struct Branch {
 impl Branch {
     /// Takes a record if it follows, with lines of the other branch's records before it if need be.
     fn takes(&mut self, body: &str, carried: &str, as_it_is: &str, others: &[String]) -> bool {
-        let Some(whole) = completed(&self.check, body, carried, others) else { return false };
-        carried.clone_into(&mut self.check);
+        let Some(whole) = completed(&self.seal, body, carried, others) else { return false };
+        carried.clone_into(&mut self.seal);
         if whole == body {
             self.text += as_it_is;
         } else {
-            self.text += &format!("{whole}check = \"{carried}\"\n");
+            self.text += &format!("{whole}seal = \"{carried}\"\n");
         }
         self.bodies.push(whole);
         true
@@ -62,7 +62,7 @@ impl Branch {
 
 /// A record's text, completed by the first lines of another's, so that it follows from a checksum.
 fn completed(before: &str, body: &str, carried: &str, others: &[String]) -> Option<String> {
-    if check(before, body) == carried {
+    if seal(before, body) == carried {
         return Some(body.to_owned());
     }
     if body.len() > LONGEST {
@@ -72,7 +72,7 @@ fn completed(before: &str, body: &str, carried: &str, others: &[String]) -> Opti
     let lines = body.strip_prefix('\n').unwrap_or(body);
     others.iter().rev().find_map(|other| {
         let ends = other.match_indices('\n').map(|(at, _)| at + 1).skip(1).take(MOST_LINES);
-        ends.map(|end| format!("{}{lines}", &other[..end])).find(|whole| check(before, whole) == carried)
+        ends.map(|end| format!("{}{lines}", &other[..end])).find(|whole| seal(before, whole) == carried)
     })
 }
 
@@ -93,12 +93,12 @@ pub(super) fn read(bytes: &[u8], cut: &Pieces, good: usize) -> Option<Forked> {
     })?;
     let fork = pieces[shared].place.end;
     let mut ours = Branch {
-        check: pieces[good - 1].carried.to_owned(),
+        seal: pieces[good - 1].carried.to_owned(),
         bodies: bodies[shared + 1..].to_vec(),
         text: text(0, first.place.start),
     };
     let mut theirs =
-        Branch { check: pieces[shared].carried.to_owned(), bodies: Vec::new(), text: text(0, fork) };
+        Branch { seal: pieces[shared].carried.to_owned(), bodies: Vec::new(), text: text(0, fork) };
     let known = ours.bodies.len();
     for piece in &pieces[good..] {
         let body = piece.body.as_deref()?;
@@ -115,7 +115,7 @@ pub(super) fn read(bytes: &[u8], cut: &Pieces, good: usize) -> Option<Forked> {
     }
     let entries = |bodies: &[String]| bodies.iter().map(|body| read_entry(body)).collect::<Option<Vec<_>>>();
     Some(Forked {
-        check: ours.check,
+        seal: ours.seal,
         our_entries: entries(&ours.bodies[known..])?,
         fork: Fork { shared, ours: ours.text, theirs: theirs.text, their_entries: entries(&theirs.bodies)? },
     })

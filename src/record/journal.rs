@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 use crate::session::Said;
 
 use super::Question;
-use super::chain::{check, check_line};
+use super::chain::{seal, seal_line};
 
 /// The format of the journals that this program writes and reads.
 pub(super) const FORMAT: u32 = 1;
@@ -24,7 +24,7 @@ pub struct Head {
     pub plan: String,
     pub bike: String,
     pub rider: Option<String>,
-    pub began: String,
+    pub started: String,
     pub seed: u64,
     pub starts: Vec<Start>,
     pub set: Change,
@@ -90,8 +90,8 @@ fn write_set(set: &Change) -> String {
 }
 
 fn sealed(before: &str, text: String) -> (String, String) {
-    let check = check(before, &text);
-    (text + &check_line(&check), check)
+    let seal = seal(before, &text);
+    (text + &seal_line(&seal), seal)
 }
 
 /// The text of a head and its checksum.
@@ -102,7 +102,7 @@ pub fn write_head(head: &Head) -> (String, String) {
     if let Some(rider) = &head.rider {
         out += &format!("rider = {}\n", quoted(rider));
     }
-    out += &format!("began = {}\nseed = {}\nstarts = [\n", head.began, head.seed);
+    out += &format!("started = {}\nseed = {}\nstarts = [\n", head.started, head.seed);
     for start in &head.starts {
         out +=
             &format!("  {{ adjuster = {}, start = {} }},\n", quoted(&start.adjuster), quoted(&start.start));

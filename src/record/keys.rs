@@ -1,5 +1,7 @@
 //! Owns the names that stand in a settings file: its format, its tables and keys.
 
+use toml_edit::{Key, Table};
+
 use crate::vocabulary::{Knob, Part};
 
 /// The format of the settings that this program writes and reads.
@@ -7,6 +9,24 @@ pub const FORMAT: u32 = 1;
 
 /// The key that names the ride whose laps these are, where it is not the file's own.
 pub(super) const SESSION: &str = "session";
+
+/// Keys at the top of the file that were called otherwise once, with their names of today.
+pub(super) const TOP_ONCE: [(&str, &str); 1] = [("settled", "saved")];
+
+/// Keys of an adjuster's table that were called otherwise once.
+pub(super) const OURS_ONCE: [(&str, &str); 2] =
+    [("found", "before"), ("start-beyond-count", "start-above-count")];
+
+/// Gives the keys of a table their names of today; a person's comments at them stay.
+pub(super) fn rename(table: &mut Table, once: &[(&str, &str)]) {
+    for (once, today) in once {
+        let Some((key, item)) = table.remove_entry(once) else { continue };
+        if !table.contains_key(today) {
+            let key = Key::new(*today).with_leaf_decor(key.leaf_decor().clone());
+            table.insert_formatted(&key, item);
+        }
+    }
+}
 
 /// The key of a part's table: `front-tyre`.
 pub(super) fn part_key(part: Part) -> String {

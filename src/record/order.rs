@@ -4,7 +4,7 @@
 use toml_edit::{DocumentMut, Item, Table};
 
 /// The keys at the top of the file, in their order.
-const TOP: [&str; 8] = ["format", "bike", "plan", "rider", "weight", "settled", "journal", "finished"];
+const TOP: [&str; 8] = ["format", "bike", "plan", "rider", "weight", "saved", "journal", "finished"];
 
 /// Puts a document in order. `ours` are the paths of the program's tables, in their order.
 pub(super) fn put_in_order(document: &mut DocumentMut, ours: &[Vec<String>]) {

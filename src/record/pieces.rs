@@ -3,7 +3,7 @@
 
 use std::ops::Range;
 
-use super::chain::{carried, check};
+use super::chain::{carried, seal};
 
 /// A piece of a journal: its head or one record, as far as the line with its checksum.
 #[derive(Debug, Clone)]
@@ -24,7 +24,7 @@ pub(super) struct Piece<'a> {
 impl Piece<'_> {
     /// Whether the piece follows from a checksum.
     pub fn follows(&self, before: &str) -> bool {
-        let fits = |body: &String| check(before, body) == self.carried;
+        let fits = |body: &String| seal(before, body) == self.carried;
         self.body.as_ref().is_some_and(fits) || self.as_it_is.as_ref().is_some_and(fits)
     }
 }

@@ -44,8 +44,8 @@ impl Question {
             question.to = Some(told(fit.adjuster, fit.to));
         };
         match ask {
-            Ask::Reference(fit) | Ask::Sag { fit, .. } | Ask::Stop { fit, .. } => place(fit),
-            Ask::Lap { fit, against, .. } | Ask::Proof { fit, against } => {
+            Ask::Baseline(fit) | Ask::Sag { fit, .. } | Ask::Stop { fit, .. } => place(fit),
+            Ask::Lap { fit, against, .. } | Ask::Trial { fit, against } => {
                 place(fit);
                 question.against = Some(told(fit.adjuster, *against));
             }
@@ -66,7 +66,7 @@ impl Question {
             Ask::FirstOfPair { pair, .. } | Ask::Which { pair, .. } => {
                 question.about = Some(format!("pair {pair}"));
             }
-            Ask::Found(_) | Ask::Count(_) | Ask::InNow(_) | Ask::Way(_) => {}
+            Ask::Before(_) | Ask::Count(_) | Ask::InNow(_) | Ask::Way(_) => {}
         }
         question
     }

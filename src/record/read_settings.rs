@@ -129,7 +129,7 @@ mod tests {
         let whole = |number| Number::from_integer(number);
         let scale = Scale::grid(Unit::Clicks, whole(0), whole(18), whole(1), Some(End::Closed)).unwrap();
         let setup = Setup::Known(Dial::new(scale, StartRule::Middle, None, Way::Faster));
-        for knob in [Knob::LowRebound, Knob::Own("Bottom out".to_owned())] {
+        for knob in [Knob::LowRebound, Knob::Own("Bottoming resistance".to_owned())] {
             bike.add(Adjuster { part: Part::Fork, knob, setup: setup.clone() });
         }
         bike
@@ -137,7 +137,7 @@ mod tests {
 
     #[test]
     fn what_is_written_is_read() {
-        let text = "format = 1\nbike = \"B\"\n[fork.low-speed-rebound]\nvalue = 7\nunit = \"clicks\"\ncounted-from = \"open\"\nrange = [0, 18]\n[fork.\"bottom out\"]\nvalue = \"1 1/4\"\nunit = \"turns\"\n[shock.lockout]\nvalue = \"half\"\n";
+        let text = "format = 1\nbike = \"B\"\n[fork.low-speed-rebound]\nvalue = 7\nunit = \"clicks\"\ncounted-from = \"open\"\nrange = [0, 18]\n[fork.\"bottoming resistance\"]\nvalue = \"1 1/4\"\nunit = \"turns\"\n[shock.lockout]\nvalue = \"half\"\n";
         let recorded = read_settings(text, &bike()).unwrap();
         assert_eq!(recorded.strangers, ["shock.lockout"]);
         let whole = |number| Number::from_integer(number);

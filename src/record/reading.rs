@@ -13,7 +13,7 @@ pub struct Journal {
     /// The records that follow from the head, each from the one before.
     pub entries: Vec<Entry>,
     /// The last checksum; the next record's builds on it.
-    pub check: String,
+    pub seal: String,
     /// How many bytes of the file are good: the head, the records, and a person's lines after them.
     pub whole: usize,
     /// What comes after that.
@@ -193,11 +193,11 @@ pub fn read_journal(bytes: &[u8]) -> Result<Journal, Damage> {
     let good = entries.len() + 1;
     let begin = pieces.get(good).map_or(cut.rest, |piece| piece.place.start);
     let (skipped, _) = remarks(&bytes[begin..]);
-    let journal = |check: &str, whole, rest| Journal { head, entries, check: check.to_owned(), whole, rest };
+    let journal = |seal: &str, whole, rest| Journal { head, entries, seal: seal.to_owned(), whole, rest };
     if good < pieces.len() {
         if let Some(forked) = forked::read(bytes, &cut, good) {
-            let Forked { check, our_entries, fork } = forked;
-            let mut journal = journal(&check, bytes.len(), Rest::Forked(Box::new(fork)));
+            let Forked { seal, our_entries, fork } = forked;
+            let mut journal = journal(&seal, bytes.len(), Rest::Forked(Box::new(fork)));
             journal.entries.extend(our_entries);
             return Ok(journal);
         }

@@ -10,7 +10,7 @@ use crate::session::{How, Noted, Outcome, Settled, Stated};
 use crate::vocabulary::{Family, Part, unit_word};
 
 use super::earlier::{CARRIED, Earlier};
-use super::keys::{FORMAT, SESSION, is_unmerged, knob_key, part_key};
+use super::keys::{FORMAT, OURS_ONCE, SESSION, TOP_ONCE, is_unmerged, knob_key, part_key, rename};
 use super::order::{put_in_order, sort};
 use super::spellings;
 
@@ -20,7 +20,7 @@ pub struct Sheet<'a> {
     pub plan: &'a Plan,
     pub outcome: &'a Outcome,
     /// When the last answer was given, as a TOML date-time.
-    pub settled: &'a str,
+    pub saved: &'a str,
     /// The journal's path, seen from the settings file, where there is one.
     pub journal: Option<&'a str>,
     /// The settings of an earlier ride: what they say of an adjuster still holds where this ride left it.
@@ -49,8 +49,8 @@ const OURS: [&str; 13] = [
     "counted-from",
     "range",
     "start",
-    "start-beyond-count",
-    "found",
+    "start-above-count",
+    "before",
     "how",
     "sag",
     "ridden-anyway",
@@ -71,6 +71,7 @@ const RECORDED: &str = "recorded";
 /// Where the existing text is no TOML or belongs to another bike or rider.
 pub fn write_settings(existing: Option<&str>, sheet: &Sheet<'_>) -> Result<String, NotOurs> {
     let mut document = may_take(existing, sheet.plan)?;
+    rename(&mut document, &TOP_ONCE);
     let bike = sheet.plan.bike().name();
     let rider = sheet.plan.parts().rider.as_ref();
     put(&mut document, "format", Some(i64::from(FORMAT).into()));
@@ -79,7 +80,7 @@ pub fn write_settings(existing: Option<&str>, sheet: &Sheet<'_>) -> Result<Strin
     put(&mut document, "rider", rider.map(|rider| rider.name.as_str().into()));
     let weight = rider.and_then(|rider| rider.weight);
     put(&mut document, "weight", weight.map(|weight| said(weight).into()));
-    put(&mut document, "settled", sheet.settled.parse::<toml_edit::Datetime>().ok().map(Value::from));
+    put(&mut document, "saved", sheet.saved.parse::<toml_edit::Datetime>().ok().map(Value::from));
     put(&mut document, "journal", sheet.journal.map(Value::from));
     put(&mut document, "finished", Some(sheet.outcome.finished.into()));
     write_conditions(&mut document, &sheet.outcome.conditions)?;
@@ -90,6 +91,7 @@ pub fn write_settings(existing: Option<&str>, sheet: &Sheet<'_>) -> Result<Strin
         let Some(dial) = &settled.dial else { continue };
         let part = table_in(&mut document, &part_key(adjuster.part), true)?;
         let table = table_in(part, &knob_key(&adjuster.knob), false)?;
+        rename(table, &OURS_ONCE);
         write_adjuster(table, dial, settled);
         carry_on(table, sheet, adjuster, dial, settled);
         sort(table, &OURS);
@@ -124,7 +126,7 @@ pub fn may_take(existing: Option<&str>, plan: &Plan) -> Result<DocumentMut, NotO
 
 /// Carries on what earlier settings say of an adjuster that nobody rode or measured for in this ride.
 fn carry_on(table: &mut Table, sheet: &Sheet<'_>, adjuster: &Adjuster, dial: &Dial, settled: &Settled) {
-    let ours = !matches!(settled.how, How::Set | How::Kept) || settled.confirmed.is_some();
+    let ours = !matches!(settled.how, How::Set | How::Unchanged) || settled.confirmed.is_some();
     let earlier = sheet.earlier.filter(|_| !ours);
     let carried = earlier.map(|earlier| (earlier, earlier.carried(adjuster, dial, settled.at)));
     let Some((earlier, mut carried)) = carried.filter(|(_, carried)| !carried.is_empty()) else {
@@ -253,12 +255,12 @@ fn write_adjuster(table: &mut Table, dial: &Dial, settled: &Settled) {
     put(table, "counted-from", scale.counted().map(|end| end.word().into()));
     put(table, "range", Some(range_value(dial)));
     put(table, "start", Some(reading_value(scale.reading(dial.start()))));
-    put(table, "start-beyond-count", settled.start_cut.then(|| true.into()));
-    let found = settled.found.as_ref().map(|told| match told {
+    put(table, "start-above-count", settled.start_cut.then(|| true.into()));
+    let before = settled.before.as_ref().map(|told| match told {
         Stated::Value(number, _) => number_value(*number),
         Stated::Name(name) => Value::from(name.as_str()),
     });
-    put(table, "found", found);
+    put(table, "before", before);
     put(table, "how", Some(spellings::how(settled.how).into()));
     put(table, "sag", settled.sag.map(|(sag, travel)| sag_value(sag, travel)));
     put(table, "ridden-anyway", settled.ridden_anyway.then(|| true.into()));
@@ -320,6 +322,7 @@ fn drop_strangers(document: &mut DocumentMut, plan: &Plan) {
             .collect();
         for key in strangers {
             let Some(stranger) = table.get_mut(&key).and_then(Item::as_table_mut) else { continue };
+            rename(stranger, &OURS_ONCE);
             for ours in OURS {
                 stranger.remove(ours);
             }

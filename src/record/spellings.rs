@@ -5,23 +5,23 @@ use crate::session::{How, QuestionKind};
 
 /// The questions, each as it is written, and as it may be read besides.
 const QUESTIONS: [(QuestionKind, &str, &[&str]); 19] = [
-    (QuestionKind::Found, "as found", &[]),
+    (QuestionKind::Before, "before", &["as found"]),
     (QuestionKind::Count, "count", &[]),
-    (QuestionKind::InNow, "in it now", &[]),
+    (QuestionKind::InNow, "fitted now", &["in it now"]),
     (QuestionKind::Sag, "sag", &[]),
     (QuestionKind::Stop, "spring not right", &[]),
     (QuestionKind::Record, "record", &[]),
     (QuestionKind::Say, "say", &[]),
-    (QuestionKind::Fit, "fit", &[]),
+    (QuestionKind::Fit, "set", &["fit"]),
     (QuestionKind::Ride, "ride", &[]),
-    (QuestionKind::Reference, "reference lap", &["baseline lap"]),
+    (QuestionKind::Baseline, "baseline lap", &["reference lap"]),
     (QuestionKind::Way, "which way first", &[]),
     (QuestionKind::Lap, "lap", &["trial lap"]),
-    (QuestionKind::Second, "second question", &[]),
-    (QuestionKind::ProofLap, "proof lap", &[]),
-    (QuestionKind::Proof, "proof lap offered", &[]),
+    (QuestionKind::Second, "second comparison", &["second question"]),
+    (QuestionKind::TrialLap, "trial lap ridden", &["proof lap"]),
+    (QuestionKind::Trial, "trial lap offered", &["proof lap offered"]),
     (QuestionKind::Pairs, "pairs", &[]),
-    (QuestionKind::Swap, "change over", &[]),
+    (QuestionKind::Swap, "helper sets", &["change over"]),
     (QuestionKind::FirstOfPair, "first lap of a pair", &[]),
     (QuestionKind::Which, "which lap was better", &[]),
 ];
@@ -31,8 +31,8 @@ const HOWS: [(How, &str, &[&str]); 5] = [
     (How::Set, "set", &[]),
     (How::Measured, "measured", &[]),
     (How::FeltBest, "felt best", &[]),
-    (How::Kept, "kept", &[]),
-    (How::NotFinished, "not finished", &[]),
+    (How::Unchanged, "unchanged", &["kept"]),
+    (How::StoppedEarly, "stopped early", &["not finished"]),
 ];
 
 fn spelt<T: PartialEq>(rows: &[(T, &'static str, &[&str])], what: &T) -> &'static str {
@@ -90,8 +90,8 @@ mod tests {
 
     #[test]
     fn what_was_written_once_is_still_read() {
-        assert_eq!(question_of("reference lap"), Some(QuestionKind::Reference));
-        assert_eq!(question_of("baseline lap"), Some(QuestionKind::Reference));
+        assert_eq!(question_of("reference lap"), Some(QuestionKind::Baseline));
+        assert_eq!(question_of("baseline lap"), Some(QuestionKind::Baseline));
         assert_eq!(question_of("trial lap"), Some(QuestionKind::Lap));
         assert_eq!(how_of("felt best"), Some(How::FeltBest));
     }

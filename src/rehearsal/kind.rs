@@ -6,32 +6,31 @@ use crate::chance::Lot;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Kind {
     /// Feels one to three clicks, with some noise, alike on both sides of the best.
-    Standard,
+    Steady,
     /// Also answers at random now and then, grows quicker with every lap, forgets, feels less clearly
     /// far from the best, and one side more than the other.
-    Difficult,
+    Uneven,
     /// Feels only four to eight clicks.
-    Insensitive,
+    Coarse,
     /// Always says that it felt the same.
-    AlwaysSame,
+    Same,
     /// Answers at random.
-    Contradicting,
+    Random,
 }
 
 impl Kind {
     /// Every kind.
-    pub const ALL: [Kind; 5] =
-        [Kind::Standard, Kind::Difficult, Kind::Insensitive, Kind::AlwaysSame, Kind::Contradicting];
+    pub const ALL: [Kind; 5] = [Kind::Steady, Kind::Uneven, Kind::Coarse, Kind::Same, Kind::Random];
 
     /// Its name in a report for machines.
     #[must_use]
     pub fn name(self) -> &'static str {
         match self {
-            Kind::Standard => "standard",
-            Kind::Difficult => "difficult",
-            Kind::Insensitive => "insensitive",
-            Kind::AlwaysSame => "always-same",
-            Kind::Contradicting => "contradicting",
+            Kind::Steady => "steady",
+            Kind::Uneven => "uneven",
+            Kind::Coarse => "coarse",
+            Kind::Same => "same",
+            Kind::Random => "random",
         }
     }
 
@@ -39,11 +38,11 @@ impl Kind {
     #[must_use]
     pub fn words(self) -> &'static str {
         match self {
-            Kind::Standard => "notices 1 to 3 clicks",
-            Kind::Difficult => "notices as much, but makes slips, forgets, and notices one direction more",
-            Kind::Insensitive => "notices only 4 to 8 clicks",
-            Kind::AlwaysSame => "always says \"same\"",
-            Kind::Contradicting => "answers at random",
+            Kind::Steady => "notices 1 to 3 clicks",
+            Kind::Uneven => "notices as much, but makes slips, forgets, and notices one direction more",
+            Kind::Coarse => "notices only 4 to 8 clicks",
+            Kind::Same => "always says \"same\"",
+            Kind::Random => "answers at random",
         }
     }
 }
@@ -72,17 +71,17 @@ pub(super) struct Temper {
 impl Temper {
     pub fn draw(kind: Kind, lot: &mut Lot) -> Self {
         let squared = lot.share() >= 0.5;
-        let difficult = kind == Kind::Difficult;
-        let if_difficult = |amount: f64| if difficult { amount } else { 0.0 };
+        let uneven = kind == Kind::Uneven;
+        let if_uneven = |amount: f64| if uneven { amount } else { 0.0 };
         Temper {
             squared,
             noise: lot.between(0.35, 1.0),
-            lapse: if_difficult(0.05),
-            drift: if_difficult(0.1),
-            forgets: if_difficult(0.2),
-            web: if_difficult(0.15),
-            lopsided: if difficult { libm::sqrt(1.5) } else { 1.0 },
-            noise_of_lap: difficult,
+            lapse: if_uneven(0.05),
+            drift: if_uneven(0.1),
+            forgets: if_uneven(0.2),
+            web: if_uneven(0.15),
+            lopsided: if uneven { libm::sqrt(1.5) } else { 1.0 },
+            noise_of_lap: uneven,
         }
     }
 }
@@ -105,8 +104,7 @@ impl Taste {
         } else {
             lot.between(0.0, top)
         };
-        let notice =
-            apart * if kind == Kind::Insensitive { lot.between(4.0, 8.0) } else { lot.between(1.0, 3.0) };
+        let notice = apart * if kind == Kind::Coarse { lot.between(4.0, 8.0) } else { lot.between(1.0, 3.0) };
         let (mut below, mut above) = (notice / temper.lopsided, notice * temper.lopsided);
         if temper.lopsided > 1.0 && lot.share() < 0.5 {
             (below, above) = (above, below);

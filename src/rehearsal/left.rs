@@ -12,7 +12,7 @@ const RIDERS: u64 = 12;
 const MOST_ANSWERS: usize = 1_000;
 
 /// The minutes that a ride takes from here to its end, by the plan's own times, as the mean of a few
-/// simulated riders of the first kind; `None` where the trail does not say how long a lap is. A model: no
+/// simulated riders of the first kind; `None` where the loop does not say how long a lap is. A model: no
 /// human data is behind it.
 #[must_use]
 pub fn minutes_left(session: &Session) -> Option<f64> {
@@ -25,7 +25,7 @@ pub fn minutes_left(session: &Session) -> Option<f64> {
 
 /// The minutes of a whole ride that one rider rides on from here.
 fn ridden_on(session: &Session, number: u64) -> Option<Number> {
-    let mut rider = Rider::new(Kind::Standard, 0, number);
+    let mut rider = Rider::new(Kind::Steady, 0, number);
     let mut session = session.clone();
     for _ in 0..MOST_ANSWERS {
         let Some(ask) = session.ask() else { return session.minutes() };

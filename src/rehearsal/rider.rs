@@ -57,7 +57,7 @@ impl Rider {
     #[must_use]
     pub fn answer(&mut self, session: &Session, ask: &Ask) -> Answer {
         match ask {
-            Ask::Found(id) => self.found(session, *id),
+            Ask::Before(id) => self.before(session, *id),
             Ask::Count(id) => count(session, *id),
             Ask::InNow(id) => in_now(session, *id),
             Ask::Sag { fit, .. } => self.sag(session, fit),
@@ -68,14 +68,14 @@ impl Rider {
             }
             Ask::Way(id) => self.way(session, *id),
             Ask::Which { pair, .. } => self.which(session, *pair),
-            Ask::Proof { .. }
+            Ask::Trial { .. }
             | Ask::Pairs { .. }
             | Ask::Swap { .. }
             | Ask::FirstOfPair { .. }
             | Ask::Say(_)
             | Ask::Fit { .. }
             | Ask::Ride { .. }
-            | Ask::Reference(_) => Answer::Done,
+            | Ask::Baseline(_) => Answer::Done,
         }
     }
 
@@ -91,8 +91,8 @@ impl Rider {
     fn verdict(&mut self, session: &Session, fit: Fit, against: u32, round: Round) -> Verdict {
         // the best is drawn first, so that it does not depend on the answers
         self.taste(session, fit.adjuster);
-        let at_random = self.kind == Kind::Contradicting || self.lot.share() < self.temper.lapse;
-        if self.kind == Kind::AlwaysSame {
+        let at_random = self.kind == Kind::Random || self.lot.share() < self.temper.lapse;
+        if self.kind == Kind::Same {
             return Verdict::Same;
         }
         if at_random {
@@ -167,8 +167,7 @@ impl Rider {
             };
             better += fall(before) - fall(after);
         }
-        if matches!(self.kind, Kind::AlwaysSame | Kind::Contradicting) || self.lot.share() < self.temper.lapse
-        {
+        if matches!(self.kind, Kind::Same | Kind::Random) || self.lot.share() < self.temper.lapse {
             better = self.lot.share() - 0.5;
         }
         Answer::Which(if better > 0.0 { OfPair::Second } else { OfPair::First })
@@ -193,7 +192,7 @@ impl Rider {
         let id = fit.adjuster;
         let right = match (self.best(id), session.scale(id)) {
             (Some(right), _) => right,
-            (None, None) => return Answer::Keep,
+            (None, None) => return Answer::Finish,
             (None, Some(scale)) => {
                 let best = sag::right_setting(&mut self.lot, scale);
                 self.tastes[id.index()] = Some(Taste { best, ..self.taste(session, id) });
@@ -204,7 +203,7 @@ impl Rider {
     }
 
     /// How an adjuster was found: anywhere, where its positions are known.
-    fn found(&mut self, session: &Session, id: AdjusterId) -> Answer {
+    fn before(&mut self, session: &Session, id: AdjusterId) -> Answer {
         session.scale(id).map_or(Answer::Unknown, |scale| told(scale, self.lot.below(scale.top() + 1)))
     }
 

@@ -49,7 +49,7 @@ pub struct Tuned {
     pub top: u32,
     /// How far it ended from the hidden best, and how far it had begun, in clicks, steps or names.
     pub off: f64,
-    pub began_off: f64,
+    pub started_off: f64,
     /// The laps of it, and how many verdicts were that it felt the same.
     pub laps: u32,
     pub verdicts: u32,
@@ -95,7 +95,7 @@ fn ride(
             step,
             top,
             off: off(session.stands_at(id)),
-            began_off: off(start),
+            started_off: off(start),
             laps: 0,
             verdicts: 0,
             same: 0,
@@ -109,8 +109,11 @@ fn ride(
     });
     let tuned = tuned.collect();
     let laps = u32::try_from(session.laps().len()).unwrap_or(u32::MAX);
-    let cut =
-        session.so_far().adjusters.iter().any(|settled| matches!(settled.how, How::Kept | How::NotFinished));
+    let cut = session
+        .so_far()
+        .adjusters
+        .iter()
+        .any(|settled| matches!(settled.how, How::Unchanged | How::StoppedEarly));
     Ok(Ridden { laps, minutes: session.minutes().and_then(float), cut, tuned })
 }
 

@@ -17,7 +17,7 @@ pub(super) fn right_setting(lot: &mut Lot, scale: &Scale) -> f64 {
 /// the power -1.
 pub(super) fn read(lot: &mut Lot, right: f64, session: &Session, fit: &Fit) -> Answer {
     let Some((measure, scale)) = session.measuring().zip(session.scale(fit.adjuster)) else {
-        return Answer::Keep;
+        return Answer::Finish;
     };
     let force = |position: u32| match scale.reading(position) {
         Reading::Value(number, unit) => match unit.kind() {
@@ -29,8 +29,9 @@ pub(super) fn read(lot: &mut Lot, right: f64, session: &Session, fit: &Fit) -> A
         Reading::Name(_) => None,
     };
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a position of the range")]
-    let forces = force(right as u32).zip(force(fit.to)).zip(float(measure.aim())).zip(float(measure.read_to));
-    let Some((((wanted, now), aim), error)) = forces else { return Answer::Keep };
+    let forces =
+        force(right as u32).zip(force(fit.to)).zip(float(measure.aim())).zip(float(measure.measured_to));
+    let Some((((wanted, now), aim), error)) = forces else { return Answer::Finish };
     let sag = aim * wanted / now;
     let friction = lot.between(0.2, 1.2);
     let most = measure.travel.and_then(float).unwrap_or(f64::MAX);

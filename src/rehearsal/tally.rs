@@ -50,7 +50,7 @@ pub struct OfAdjuster {
     pub within_one: f64,
     pub within_two: f64,
     /// The share that had begun within one.
-    pub began_within_one: f64,
+    pub started_within_one: f64,
     /// The share of verdicts that were that it felt the same.
     pub same: f64,
 }
@@ -61,11 +61,11 @@ pub struct OfKind {
     pub kind: Kind,
     pub rides: usize,
     pub laps: Spread,
-    /// `None` where the trail does not say how long a lap takes.
+    /// `None` where the loop does not say how long a lap takes.
     pub minutes: Option<Spread>,
     pub within_one: f64,
     pub within_two: f64,
-    pub began_within_one: f64,
+    pub started_within_one: f64,
     /// The share of rides in which some adjuster did not have its whole turn.
     pub cut: f64,
     pub adjusters: Vec<OfAdjuster>,
@@ -107,7 +107,7 @@ pub fn rehearse(plan: &Arc<Plan>, wanted: &Wanted, course: &Course) -> Rehearsal
     let ridden = rides(plan, &Kind::ALL, wanted, course);
     let kinds: Vec<OfKind> =
         Kind::ALL.into_iter().zip(&ridden).map(|(kind, ridden)| tally(kind, ridden)).collect();
-    let feeling = kinds.iter().filter(|kind| !matches!(kind.kind, Kind::AlwaysSame | Kind::Contradicting));
+    let feeling = kinds.iter().filter(|kind| !matches!(kind.kind, Kind::Same | Kind::Random));
     let feeling = feeling.filter(|kind| kind.rides >= FEW_RIDES && !course.is_ended());
     let advice = feeling.flat_map(|of_kind| {
         let advice = advice(plan, wanted, of_kind, &kinds, course);
@@ -138,7 +138,7 @@ fn tally(kind: Kind, rides: &[Ridden]) -> OfKind {
             laps: Spread::of(of_it.iter().map(|tuned| f64::from(tuned.laps)).collect()),
             within_one: within(&of_it, 1.0, |tuned| tuned.off),
             within_two: within(&of_it, 2.0, |tuned| tuned.off),
-            began_within_one: within(&of_it, 1.0, |tuned| tuned.began_off),
+            started_within_one: within(&of_it, 1.0, |tuned| tuned.started_off),
             same: f64::from(same) / f64::from(verdicts.max(1)),
         }
     });
@@ -150,7 +150,7 @@ fn tally(kind: Kind, rides: &[Ridden]) -> OfKind {
         minutes: minutes.map(Spread::of),
         within_one: within(&all, 1.0, |tuned| tuned.off),
         within_two: within(&all, 2.0, |tuned| tuned.off),
-        began_within_one: within(&all, 1.0, |tuned| tuned.began_off),
+        started_within_one: within(&all, 1.0, |tuned| tuned.started_off),
         cut: mean(rides.iter().map(|ride| f64::from(u8::from(ride.cut)))),
         adjusters: adjusters.collect(),
         all_laps: rides.iter().map(|ride| ride.laps).collect(),
@@ -167,8 +167,8 @@ fn advice(
     let mut advice = Vec::new();
     advice.extend(wider(plan, wanted, of_kind, course));
     // where nearly all begin there, there is nothing to gain
-    let could_gain = of_kind.adjusters.iter().filter(|of_it| of_it.began_within_one < 0.95);
-    let no_gain = could_gain.filter(|of_it| of_it.within_one < of_it.began_within_one + 0.02);
+    let could_gain = of_kind.adjusters.iter().filter(|of_it| of_it.started_within_one < 0.95);
+    let no_gain = could_gain.filter(|of_it| of_it.within_one < of_it.started_within_one + 0.02);
     let no_gain: Vec<AdjusterId> = no_gain.map(|of_it| of_it.adjuster).collect();
     if !no_gain.is_empty() {
         advice.push(Advice::NoGain(no_gain));
@@ -178,9 +178,8 @@ fn advice(
     }
     let crosses_out = |tune: &Tune| tune.method == Method::CrossOut;
     let standard =
-        kinds.iter().find(|other| other.kind == Kind::Standard).map_or(0.0, |other| other.within_one);
-    if of_kind.kind == Kind::Difficult && plan.tunes().any(crosses_out) && of_kind.within_one < standard - 0.1
-    {
+        kinds.iter().find(|other| other.kind == Kind::Steady).map_or(0.0, |other| other.within_one);
+    if of_kind.kind == Kind::Uneven && plan.tunes().any(crosses_out) && of_kind.within_one < standard - 0.1 {
         advice.push(Advice::CrossOutWeak);
     }
     advice

@@ -27,7 +27,7 @@ pub enum Method {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Effort {
     Quick,
-    Usual,
+    Normal,
     Thorough,
 }
 

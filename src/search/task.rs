@@ -23,7 +23,7 @@ pub struct Task {
     /// Which way first, where that is said.
     pub toward: Option<Direction>,
     pub effort: Effort,
-    pub second_question: bool,
+    pub compare_twice: bool,
     /// It is a second look; `None` for a first one.
     pub again: Option<SecondLook>,
 }
@@ -98,7 +98,7 @@ impl Task {
                     hint: self.toward,
                     again: self.again,
                     effort: self.effort,
-                    second_question: self.second_question,
+                    compare_twice: self.compare_twice,
                 };
                 let running = Running::Narrow(Narrow::begin(terms, memory));
                 Search { running, first, apart: self.apart.max(1) }

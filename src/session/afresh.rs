@@ -20,7 +20,7 @@ pub(super) fn ask(session: &Session) -> Option<Ask> {
             Some(Ask::Fit { fits: fits.collect(), first: false })
         }
         Due::WarmUp(laps) => Some(Ask::Ride { laps: session.laps_that_fit(laps), warm_up: true }),
-        Due::Baseline(at) => Some(Ask::Reference(session.fit(steps::job(session)?.adjuster, at))),
+        Due::Baseline(at) => Some(Ask::Baseline(session.fit(steps::job(session)?.adjuster, at))),
     }
 }
 
@@ -70,7 +70,7 @@ pub(super) fn hear_baseline(session: &mut Session, ask: &Ask) -> Result<(), Mism
             pairs.stage = PairStage::Swap(OfPair::First);
             session.state.phase = Phase::Compare(pairs);
         }
-        Phase::Found(_)
+        Phase::Before(_)
         | Phase::Count(_)
         | Phase::InNow(_)
         | Phase::Steps
@@ -92,12 +92,12 @@ fn tune_afresh(session: &mut Session, mut tune: TuneState) {
     let Some(job) = steps::job(session) else { return };
     tune.since = Some(Arc::default());
     match tune.stage.clone() {
-        Stage::Reference | Stage::Way | Stage::Offer(_) => session.state.phase = Phase::Tune(tune),
+        Stage::Baseline | Stage::Way | Stage::Offer(_) => session.state.phase = Phase::Tune(tune),
         Stage::Lap { search, .. } => tune::go_on(session, &job, tune, search),
         Stage::Second { search, rode, verdict } => {
             tune::go_on(session, &job, tune, search.hear(rode, verdict, None));
         }
-        Stage::Proof(search) => {
+        Stage::Trial(search) => {
             tune::baseline_first(session, &tune, search.best_ridden());
             session.state.phase = Phase::Tune(tune);
         }
@@ -121,7 +121,7 @@ pub(super) fn hear(session: &mut Session, ask: &Ask, answer: &Answer) -> Result<
             let fitted = session.state.fitted.all();
             session.state.last_lap = fitted.filter(|fitted| *fitted == session.state.at);
         }
-        (Ask::Reference(fit), _) => return hear_again(session, fit.to, ask, answer),
+        (Ask::Baseline(fit), _) => return hear_again(session, fit.to, ask, answer),
         _ => return Err(session.unfit(ask, answer)),
     }
     session.state.due.remove(0);
@@ -141,18 +141,18 @@ fn hear_again(session: &mut Session, at: u32, ask: &Ask, answer: &Answer) -> Res
             laps::write_down(session, &mut tune, id, at, None, Worth::Void);
             return still_due(session, &job, tune);
         }
-        Answer::Used(told, None) => session.position(id, told)?,
-        Answer::Keep => {
+        Answer::Rode(told, None) => session.position(id, told)?,
+        Answer::Finish => {
             session.state.due.clear();
             tune::settle_now(session, &tune);
             return Ok(());
         }
-        Answer::Used(_, Some(_))
+        Answer::Rode(_, Some(_))
         | Answer::Felt(_)
         | Answer::Two(..)
-        | Answer::UsedSag(..)
+        | Answer::SagAt(..)
         | Answer::RideAnyway
-        | Answer::Proof
+        | Answer::Trial
         | Answer::Skip
         | Answer::Which(_)
         | Answer::Way(_)

@@ -57,18 +57,18 @@ pub enum Answer {
     Felt(Felt),
     Void,
     /// Another setting was ridden than the one asked for, and how it felt.
-    Used(Stated, Option<Felt>),
+    Rode(Stated, Option<Felt>),
     /// Two numbers: two readings of the sag of one setting; or, asked for a count, where the adjuster was
     /// found and how many positions it has.
     Two(Stated, Stated),
     /// Sag was read at another setting than the one asked for; once or twice.
-    UsedSag(Stated, Stated, Option<Stated>),
-    Keep,
+    SagAt(Stated, Stated, Option<Stated>),
+    Finish,
     /// Rides on with a spring that is not right.
     RideAnyway,
-    /// Takes an offered proof lap.
-    Proof,
-    /// Declines an offer, or a second question.
+    /// Takes an offered trial lap.
+    Trial,
+    /// Declines an offer, or a second comparison.
     Skip,
     /// Which lap of a pair was better.
     Which(OfPair),
@@ -89,14 +89,14 @@ impl Answer {
         match self {
             Answer::Told(first) => Some((None, first, None)),
             Answer::Two(first, second) => Some((None, first, Some(second))),
-            Answer::UsedSag(place, first, second) => Some((Some(place), first, second.as_ref())),
+            Answer::SagAt(place, first, second) => Some((Some(place), first, second.as_ref())),
             Answer::Done
             | Answer::Felt(_)
             | Answer::Void
-            | Answer::Used(..)
-            | Answer::Keep
+            | Answer::Rode(..)
+            | Answer::Finish
             | Answer::RideAnyway
-            | Answer::Proof
+            | Answer::Trial
             | Answer::Skip
             | Answer::Which(_)
             | Answer::Way(_)
@@ -160,18 +160,18 @@ impl fmt::Display for Answer {
             Answer::Done => f.write_str(AnswerWord::Done.word()),
             Answer::Felt(felt) => felt.fmt(f),
             Answer::Void => f.write_str(AnswerWord::Void.word()),
-            Answer::Used(told, felt) => {
-                write!(f, "{} {told}", AnswerWord::Used.word())?;
+            Answer::Rode(told, felt) => {
+                write!(f, "{} {told}", AnswerWord::Rode.word())?;
                 felt.map_or(Ok(()), |felt| write!(f, ": {felt}"))
             }
             Answer::Two(first, second) => write!(f, "{first} {AND} {second}"),
-            Answer::UsedSag(place, first, second) => {
-                write!(f, "{} {place}: {first}", AnswerWord::Used.word())?;
+            Answer::SagAt(place, first, second) => {
+                write!(f, "{} {place}: {first}", AnswerWord::At.word())?;
                 second.as_ref().map_or(Ok(()), |second| write!(f, " {AND} {second}"))
             }
-            Answer::Keep => f.write_str(AnswerWord::Keep.word()),
+            Answer::Finish => f.write_str(AnswerWord::Finish.word()),
             Answer::RideAnyway => f.write_str(AnswerWord::RideAnyway.word()),
-            Answer::Proof => f.write_str(AnswerWord::Proof.word()),
+            Answer::Trial => f.write_str(AnswerWord::Trial.word()),
             Answer::Skip => f.write_str(AnswerWord::Skip.word()),
             Answer::Which(OfPair::First) => f.write_str(AnswerWord::First.word()),
             Answer::Which(OfPair::Second) => f.write_str(AnswerWord::Second.word()),

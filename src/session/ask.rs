@@ -22,13 +22,13 @@ pub enum Round {
     /// The same lap, compared with a second one.
     Second,
     /// A lap at the setting that was found, which had not been ridden.
-    Proof,
+    Trial,
 }
 
 /// Which kind a question is of, whatever it is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum QuestionKind {
-    Found,
+    Before,
     Count,
     InNow,
     Sag,
@@ -37,15 +37,15 @@ pub enum QuestionKind {
     Say,
     Fit,
     Ride,
-    Reference,
+    Baseline,
     Way,
     /// The first question about a lap, or about the same lap ridden once more.
     Lap,
     /// The second question about a lap.
     Second,
-    ProofLap,
+    TrialLap,
     /// Whether a proof lap is ridden.
-    Proof,
+    Trial,
     Pairs,
     Swap,
     FirstOfPair,
@@ -56,7 +56,7 @@ pub enum QuestionKind {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Ask {
     /// How an adjuster stands now, as found.
-    Found(AdjusterId),
+    Before(AdjusterId),
     /// How many positions an adjuster has.
     Count(AdjusterId),
     /// What is in a spring or tyre now, where the files name no start.
@@ -74,14 +74,14 @@ pub enum Ask {
     /// Laps without a verdict.
     Ride { laps: u32, warm_up: bool },
     /// The lap with which the laps of a tune are compared.
-    Reference(Fit),
+    Baseline(Fit),
     /// Which way comes first.
     Way(AdjusterId),
     /// A lap and how it felt against the latest lap at `against`.
     Lap { fit: Fit, against: u32, round: Round },
     /// Whether a lap is ridden at the setting that was found, which was not ridden, against the best
     /// that was.
-    Proof { fit: Fit, against: u32 },
+    Trial { fit: Fit, against: u32 },
     /// Pairs of laps are about to begin.
     Pairs { pairs: u32, blind: bool },
     /// One of the two settings is fitted for the first or second lap of a pair; where it is blind, by a
@@ -98,7 +98,7 @@ impl Ask {
     #[must_use]
     pub fn kind(&self) -> QuestionKind {
         match self {
-            Ask::Found(_) => QuestionKind::Found,
+            Ask::Before(_) => QuestionKind::Before,
             Ask::Count(_) => QuestionKind::Count,
             Ask::InNow(_) => QuestionKind::InNow,
             Ask::Sag { .. } => QuestionKind::Sag,
@@ -107,12 +107,12 @@ impl Ask {
             Ask::Say(_) => QuestionKind::Say,
             Ask::Fit { .. } => QuestionKind::Fit,
             Ask::Ride { .. } => QuestionKind::Ride,
-            Ask::Reference(_) => QuestionKind::Reference,
+            Ask::Baseline(_) => QuestionKind::Baseline,
             Ask::Way(_) => QuestionKind::Way,
             Ask::Lap { round: Round::First | Round::Again, .. } => QuestionKind::Lap,
             Ask::Lap { round: Round::Second, .. } => QuestionKind::Second,
-            Ask::Lap { round: Round::Proof, .. } => QuestionKind::ProofLap,
-            Ask::Proof { .. } => QuestionKind::Proof,
+            Ask::Lap { round: Round::Trial, .. } => QuestionKind::TrialLap,
+            Ask::Trial { .. } => QuestionKind::Trial,
             Ask::Pairs { .. } => QuestionKind::Pairs,
             Ask::Swap { .. } => QuestionKind::Swap,
             Ask::FirstOfPair { .. } => QuestionKind::FirstOfPair,
@@ -124,12 +124,12 @@ impl Ask {
     #[must_use]
     pub fn adjuster(&self) -> Option<AdjusterId> {
         match self {
-            Ask::Found(id) | Ask::Count(id) | Ask::InNow(id) | Ask::Way(id) => Some(*id),
-            Ask::Reference(fit)
+            Ask::Before(id) | Ask::Count(id) | Ask::InNow(id) | Ask::Way(id) => Some(*id),
+            Ask::Baseline(fit)
             | Ask::Lap { fit, .. }
             | Ask::Sag { fit, .. }
             | Ask::Stop { fit, .. }
-            | Ask::Proof { fit, .. } => Some(fit.adjuster),
+            | Ask::Trial { fit, .. } => Some(fit.adjuster),
             Ask::Record(_)
             | Ask::Say(_)
             | Ask::Fit { .. }
@@ -155,8 +155,8 @@ impl Ask {
             Ask::Say(_)
                 | Ask::Fit { .. }
                 | Ask::Ride { .. }
-                | Ask::Reference(_)
-                | Ask::Proof { .. }
+                | Ask::Baseline(_)
+                | Ask::Trial { .. }
                 | Ask::Pairs { .. }
                 | Ask::Swap { .. }
                 | Ask::FirstOfPair { .. }

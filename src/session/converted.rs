@@ -70,13 +70,13 @@ fn nearby(scale: &Scale, number: Number) -> Nearby {
 }
 
 /// How an adjuster was found and its count, where both are told and the first is not known; with the note behind them.
-pub(super) fn found_and_count(
+pub(super) fn before_and_count(
     session: &Session,
     id: AdjusterId,
     groups: &[Group<'_>],
     extent: Extent,
 ) -> Result<Option<(Answer, Option<String>)>, NotRead> {
-    if session.found(id).is_some() || !is_two(groups, extent) {
+    if session.before(id).is_some() || !is_two(groups, extent) {
         return Ok(None);
     }
     let mut values = groups.iter().flat_map(|group| &group.values);

@@ -28,17 +28,17 @@ impl Session {
             Ask::Sag { fit, .. } => (fit, fit.to),
             // it is read again where it is
             Ask::Stop { fit, .. } => (fit, fit.from.unwrap_or(fit.to)),
-            Ask::Found(_)
+            Ask::Before(_)
             | Ask::Count(_)
             | Ask::InNow(_)
             | Ask::Record(_)
             | Ask::Say(_)
             | Ask::Fit { .. }
             | Ask::Ride { .. }
-            | Ask::Reference(_)
+            | Ask::Baseline(_)
             | Ask::Way(_)
             | Ask::Lap { .. }
-            | Ask::Proof { .. }
+            | Ask::Trial { .. }
             | Ask::Pairs { .. }
             | Ask::Swap { .. }
             | Ask::FirstOfPair { .. }

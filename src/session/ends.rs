@@ -21,7 +21,7 @@ impl Session {
     /// a lap of the running tune was as near to that end already, or where positions have names.
     #[must_use]
     pub fn near_end(&self, ask: &Ask) -> Option<NearEnd> {
-        let (Ask::Lap { fit, round: Round::First | Round::Proof, .. }, Phase::Tune(tune)) =
+        let (Ask::Lap { fit, round: Round::First | Round::Trial, .. }, Phase::Tune(tune)) =
             (ask, &self.state.phase)
         else {
             return None;

@@ -14,7 +14,7 @@ use super::{Compared, Fit, OfPair, Session};
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Doing<'a> {
     /// How the adjuster at this place was found is asked.
-    Found(usize),
+    Before(usize),
     /// The adjuster at this place is counted.
     Count(usize),
     /// What is in the spring or tyre at this place is asked.
@@ -44,7 +44,7 @@ impl Session {
             return Doing::Amid;
         }
         match &self.state.phase {
-            Phase::Found(index) => Doing::Found(*index),
+            Phase::Before(index) => Doing::Before(*index),
             Phase::Count(index) => Doing::Count(*index),
             Phase::InNow(index) => Doing::InNow(*index),
             Phase::Steps => Doing::Steps,
@@ -151,8 +151,8 @@ impl Session {
         let Phase::Tune(tune) = &self.state.phase else { return None };
         let job = steps::job(self)?;
         let method = tune::task(self, &job, tune, None).method(job.method);
-        let (adjuster, begin, within, at_most) = (job.adjuster, job.begin, job.within, job.at_most);
-        Some(Tune { adjuster, method, begin, within, at_most, feel: None })
+        let (adjuster, first_way, within, at_most) = (job.adjuster, job.first_way, job.within, job.at_most);
+        Some(Tune { adjuster, method, first_way, within, at_most, feel: None })
     }
 
     /// The positions among which the running tune chooses.

@@ -19,10 +19,10 @@ impl Session {
             Setup::Known(dial) => Some(Arc::new(dial.clone())),
             Setup::Unstarted(_) | Setup::Uncounted(_) => None,
         });
-        let phase = if plan.asks_found_first() { Phase::Found(0) } else { Phase::Count(0) };
+        let phase = if plan.asks_found_first() { Phase::Before(0) } else { Phase::Count(0) };
         let seldom = Seldom {
             tops: ByAdjuster::of(bike, |id| bike.get(id).setup.scale().map(Scale::top)),
-            found: ByAdjuster::of(bike, |_| None),
+            before: ByAdjuster::of(bike, |_| None),
             stood: ByAdjuster::of(bike, |_| None),
         };
         let state = State {
@@ -50,7 +50,7 @@ impl Session {
             return afresh::ask(self);
         }
         match &self.state.phase {
-            Phase::Found(index) => self.id_at(*index).map(Ask::Found),
+            Phase::Before(index) => self.id_at(*index).map(Ask::Before),
             Phase::Count(index) => self.id_at(*index).map(Ask::Count),
             Phase::InNow(index) => self.id_at(*index).map(Ask::InNow),
             Phase::Measure(state) => measure::ask(self, state),
@@ -90,10 +90,10 @@ impl Session {
         match (ask, answer) {
             (_, Answer::Baseline) => afresh::hear_baseline(self, ask)?,
             _ if !self.state.due.is_empty() => afresh::hear(self, ask, answer)?,
-            (Ask::Found(id), _) => opening::hear_found(self, *id, answer)?,
+            (Ask::Before(id), _) => opening::hear_before(self, *id, answer)?,
             (Ask::Count(id), Answer::Told(told)) => opening::hear_count(self, *id, told)?,
             (Ask::Count(id), Answer::Two(found, told)) => {
-                opening::hear_found_and_count(self, *id, (found, told), answer)?;
+                opening::hear_before_and_count(self, *id, (found, told), answer)?;
             }
             (Ask::InNow(id), Answer::Told(told)) => opening::hear_in_now(self, *id, told)?,
             (Ask::Sag { fit, .. } | Ask::Stop { fit, .. }, _) => measure::hear(self, *fit, ask, answer)?,
@@ -101,7 +101,7 @@ impl Session {
             (Ask::Say(_), Answer::Done) => self.state.step += 1,
             (Ask::Fit { .. }, Answer::Done) => self.fitted(),
             (Ask::Ride { laps, .. }, Answer::Done) => ride::hear(self, *laps),
-            (Ask::Reference(_) | Ask::Way(_) | Ask::Lap { .. } | Ask::Proof { .. }, _) => {
+            (Ask::Baseline(_) | Ask::Way(_) | Ask::Lap { .. } | Ask::Trial { .. }, _) => {
                 laps::hear(self, ask, answer)?;
             }
             (Ask::Pairs { .. } | Ask::Swap { .. } | Ask::FirstOfPair { .. } | Ask::Which { .. }, _) => {
@@ -137,7 +137,7 @@ impl Session {
                 adjuster: id,
                 dial: self.dial(id).cloned(),
                 at: settled.state.at[id],
-                found: settled.state.seldom.found[id].clone(),
+                before: settled.state.seldom.before[id].clone(),
                 how: ground.how,
                 laps: ground.laps,
                 start_cut: ground.start_cut,
@@ -163,8 +163,8 @@ impl Session {
 pub(super) fn advance(session: &mut Session) {
     while session.state.due.is_empty() {
         match session.state.phase {
-            Phase::Found(index) if session.id_at(index).is_some() => return,
-            Phase::Found(_) => session.state.phase = Phase::Count(0),
+            Phase::Before(index) if session.id_at(index).is_some() => return,
+            Phase::Before(_) => session.state.phase = Phase::Count(0),
             Phase::Count(index) => {
                 let uncounted = |id: &AdjusterId| {
                     session.dials[*id].is_none() && matches!(session.adjuster(*id).setup, Setup::Uncounted(_))
@@ -178,7 +178,7 @@ pub(super) fn advance(session: &mut Session) {
                 }
             }
             Phase::InNow(index) => match session.ids().skip(index).find(|id| session.dials[*id].is_none()) {
-                Some(id) if !opening::found_is_in_it(session, id) => {
+                Some(id) if !opening::before_is_in_it(session, id) => {
                     session.state.phase = Phase::InNow(id.index());
                     return;
                 }

@@ -7,7 +7,7 @@ use crate::plan::AdjusterId;
 use crate::problem::Sources;
 use crate::vocabulary::{AnswerWord, Way, answer_word};
 
-use super::converted::{condition_in, found_and_count, place};
+use super::converted::{before_and_count, condition_in, place};
 use super::figures::{Group, Slash, groups, is_blank};
 use super::readings::far_apart;
 use super::sags::{clear, is_sag, pair, sag_of};
@@ -79,24 +79,24 @@ impl Hearing<'_> {
         if let Some((id, behind)) = self.ask.adjuster().zip(behind_used(line))
             && matches!(
                 self.ask,
-                Ask::Sag { .. } | Ask::Stop { .. } | Ask::Lap { .. } | Ask::Reference(_) | Ask::Way(_)
+                Ask::Sag { .. } | Ask::Stop { .. } | Ask::Lap { .. } | Ask::Baseline(_) | Ask::Way(_)
             )
             && let Some(heard) = self.used(id, behind)?
         {
             return Ok(Some(heard));
         }
         let unit = match self.ask {
-            Ask::Found(id) | Ask::InNow(id) | Ask::Count(id) => self.session.adjuster(*id).setup.unit(),
+            Ask::Before(id) | Ask::InNow(id) | Ask::Count(id) => self.session.adjuster(*id).setup.unit(),
             Ask::Sag { .. }
             | Ask::Stop { .. }
             | Ask::Record(_)
             | Ask::Say(_)
             | Ask::Fit { .. }
             | Ask::Ride { .. }
-            | Ask::Reference(_)
+            | Ask::Baseline(_)
             | Ask::Way(_)
             | Ask::Lap { .. }
-            | Ask::Proof { .. }
+            | Ask::Trial { .. }
             | Ask::Pairs { .. }
             | Ask::Swap { .. }
             | Ask::FirstOfPair { .. }
@@ -113,7 +113,7 @@ impl Hearing<'_> {
     fn numbers(&self, line: &str, groups: &[Group<'_>], first: &Group<'_>) -> Result<Option<Heard>, NotRead> {
         let (answer, note, full, end) = match self.ask {
             Ask::Count(id)
-                if let Some((answer, note)) = found_and_count(self.session, *id, groups, self.extent)? =>
+                if let Some((answer, note)) = before_and_count(self.session, *id, groups, self.extent)? =>
             {
                 let end = if self.extent == Extent::List { first.end } else { line.len() };
                 (answer, note, Full::Otherwise, end)
@@ -126,7 +126,7 @@ impl Hearing<'_> {
                 };
                 (answer, sag.note, sag.full, sag.end)
             }
-            Ask::Found(id) | Ask::InNow(id) | Ask::Count(id) => {
+            Ask::Before(id) | Ask::InNow(id) | Ask::Count(id) => {
                 let (told, full) = place(self.session, *id, first)?;
                 (Answer::Told(told), first.note.clone(), full, first.end)
             }
@@ -142,10 +142,10 @@ impl Hearing<'_> {
             | Ask::Say(_)
             | Ask::Fit { .. }
             | Ask::Ride { .. }
-            | Ask::Reference(_)
+            | Ask::Baseline(_)
             | Ask::Way(_)
             | Ask::Lap { .. }
-            | Ask::Proof { .. }
+            | Ask::Trial { .. }
             | Ask::Pairs { .. }
             | Ask::Swap { .. }
             | Ask::FirstOfPair { .. }
@@ -187,7 +187,7 @@ impl Hearing<'_> {
         let (told, full) = place(self.session, id, first)?;
         let said = |answer, note| Typed::Said(Said { what: What::Answer(answer), note });
         let Some(felt) = felt else {
-            let typed = said(Answer::Used(told, None), first.note.clone());
+            let typed = said(Answer::Rode(told, None), first.note.clone());
             return Ok(Some(Heard { typed, full, left: at[first.end..].to_owned() }));
         };
         if found.len() > 1 || first.end < at.len() || first.note.is_some() {
@@ -196,11 +196,11 @@ impl Hearing<'_> {
         if matches!(self.ask, Ask::Sag { .. } | Ask::Stop { .. })
             && let Some(sag) = self.sag_in(felt, &groups(felt, Slash::Between))?
         {
-            let typed = said(Answer::UsedSag(told, sag.first, sag.second), sag.note);
+            let typed = said(Answer::SagAt(told, sag.first, sag.second), sag.note);
             let full = if matches!(full, Full::Nearest(_)) { full } else { sag.full };
             return Ok(Some(Heard { typed, full, left: felt.get(sag.end..).unwrap_or("").to_owned() }));
         }
-        let heard = plain(&format!("{} {told}: {felt}", AnswerWord::Used.word()))?;
+        let heard = plain(&format!("{} {told}: {felt}", AnswerWord::Rode.word()))?;
         Ok(heard.map(|heard| Heard { full, ..heard }))
     }
 
@@ -261,7 +261,7 @@ fn unknown(ask: &Ask, heard: Heard) -> Heard {
     let mut heard = heard;
     if let Typed::Said(said) = &mut heard.typed
         && said.what == cannot_tell
-        && matches!(ask, Ask::Found(_) | Ask::Record(_))
+        && matches!(ask, Ask::Before(_) | Ask::Record(_))
     {
         said.what = What::Answer(Answer::Unknown);
     }
@@ -302,7 +302,7 @@ fn next_answer(left: &str) -> Option<String> {
 /// What is behind `used` or its key.
 fn behind_used(line: &str) -> Option<&str> {
     let (word, rest) = line.trim_start().split_once(char::is_whitespace)?;
-    (answer_word(word) == Some(AnswerWord::Used)).then_some(rest)
+    (answer_word(word) == Some(AnswerWord::Rode)).then_some(rest)
 }
 
 /// Where the colon of the first answer is: outside a text, before any comma.

@@ -10,13 +10,13 @@ use super::{Answer, Stated};
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Wanted {
     /// How an adjuster was found, or that nobody knows.
-    Found(AdjusterId),
+    Before(AdjusterId),
     /// What is in a spring or tyre now.
     InNow(AdjusterId),
     /// How many positions an adjuster has.
     Count(AdjusterId),
     /// The same, or how it was found and then how many there are.
-    FoundAndCount(AdjusterId),
+    BeforeAndCount(AdjusterId),
     /// A text, or that nobody knows.
     Text,
     /// A number with one of these units, or that nobody knows.
@@ -26,7 +26,7 @@ pub enum Wanted {
     /// That a lap is ridden, or void.
     Ridden,
     /// Whether a proof lap is ridden.
-    Proof,
+    Trial,
     /// Whether pairs of laps begin.
     Pairs,
     /// Which lap of a pair was better, or that they are void.
@@ -99,9 +99,9 @@ pub enum Mismatch {
     /// An adjuster has no such count.
     NoCount { adjuster: AdjusterId, told: Box<Stated> },
     /// How it was found is beyond the count that is told with it.
-    FoundBeyond { found: Box<Stated>, count: Box<Stated> },
+    BeforeBeyond { before: Box<Stated>, count: Box<Stated> },
     /// The count does not reach how it was found.
-    CountBelowFound { found: Box<Stated>, count: Box<Stated> },
+    CountBelowBefore { before: Box<Stated>, count: Box<Stated> },
     /// The count does not reach what the plan sets the adjuster to.
     CountBelowPlan { adjuster: AdjusterId, wanted: Box<Number>, count: Box<Stated> },
     /// No condition is like that.

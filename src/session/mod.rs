@@ -46,7 +46,7 @@ pub use mismatch::{Mismatch, NoSag, OffScale, Wanted};
 pub use moment::{Session, Taken};
 pub use outcome::{How, Noted, Outcome, Settled};
 pub use progress::Begun;
-pub use several::{AllFound, Trouble};
+pub use several::{AllBefore, Trouble};
 pub use sound::Sign;
 pub use state::{PairStage, Short, State, Why};
 pub use truth::Truth;

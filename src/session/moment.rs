@@ -112,8 +112,8 @@ impl Session {
 
     /// How an adjuster was found, where that was asked and known.
     #[must_use]
-    pub fn found(&self, id: AdjusterId) -> Option<&Stated> {
-        self.state.seldom.found[id].as_ref()
+    pub fn before(&self, id: AdjusterId) -> Option<&Stated> {
+        self.state.seldom.before[id].as_ref()
     }
 
     /// The measurement that runs now, or that has stopped the ride.
@@ -143,7 +143,7 @@ impl Session {
 
     /// The position that a goal means, from a position; and whether it had to stop at the end of the range.
     pub(super) fn reach(&self, id: AdjusterId, goal: Goal, from: u32) -> (u32, bool) {
-        let found = (goal == Goal::Before).then(|| self.found_at(id)).flatten();
+        let found = (goal == Goal::Before).then(|| self.before_at(id)).flatten();
         match (found, self.dial(id)) {
             (Some(found), _) => (found, false),
             (None, Some(dial)) => dial.reach(goal, from),
@@ -156,7 +156,7 @@ impl Session {
     }
 
     /// The minutes that the laps and changes so far take, by the plan's own times; `None` where the
-    /// trail does not say how long a lap is.
+    /// loop does not say how long a lap is.
     #[must_use]
     pub fn minutes(&self) -> Option<Number> {
         let history = &self.history;
@@ -171,7 +171,7 @@ impl Session {
     }
 
     fn time_of(&self, laps: u32, changes: u32, slow_changes: u32) -> Option<Number> {
-        let lap = self.plan.parts().trail.as_ref()?.lap?;
+        let lap = self.plan.parts().loop_.as_ref()?.lap?;
         let times = |each: Number, count: u32| match count {
             0 => Number::zero(),
             1 => each,

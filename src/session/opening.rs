@@ -11,7 +11,7 @@ use crate::plan::{AdjusterId, Setup, Uncounted};
 use super::state::Phase;
 use super::{Answer, Ask, Mismatch, News, Session, Stated};
 
-pub(super) fn hear_found(session: &mut Session, id: AdjusterId, answer: &Answer) -> Result<(), Mismatch> {
+pub(super) fn hear_before(session: &mut Session, id: AdjusterId, answer: &Answer) -> Result<(), Mismatch> {
     let told = match answer {
         Answer::Unknown => None,
         Answer::Told(told) => Some(told.clone()),
@@ -19,23 +19,23 @@ pub(super) fn hear_found(session: &mut Session, id: AdjusterId, answer: &Answer)
         Answer::Done
         | Answer::Felt(_)
         | Answer::Void
-        | Answer::Used(..)
+        | Answer::Rode(..)
         | Answer::Two(..)
-        | Answer::UsedSag(..)
-        | Answer::Keep
+        | Answer::SagAt(..)
+        | Answer::Finish
         | Answer::RideAnyway
-        | Answer::Proof
+        | Answer::Trial
         | Answer::Skip
         | Answer::Which(_)
         | Answer::Way(_)
-        | Answer::Baseline => return Err(session.unfit(&Ask::Found(id), answer)),
+        | Answer::Baseline => return Err(session.unfit(&Ask::Before(id), answer)),
     };
     let checked = match (&told, &session.adjuster(id).setup) {
         (None, _) => None,
         (Some(Stated::Value(number, unit)), Setup::Uncounted(uncounted)) => {
             let fits = unit.is_none_or(|unit| unit == uncounted.unit()) && on_grid(*number, uncounted);
             if !fits {
-                return Err(session.unfit(&Ask::Found(id), answer));
+                return Err(session.unfit(&Ask::Before(id), answer));
             }
             Some(Stated::Value(*number, Some(uncounted.unit())))
         }
@@ -48,14 +48,14 @@ pub(super) fn hear_found(session: &mut Session, id: AdjusterId, answer: &Answer)
             said.or(Some(told.clone()))
         }
     };
-    Arc::make_mut(&mut session.state.seldom).found[id] = checked;
-    session.state.phase = Phase::Found(id.index() + 1);
+    Arc::make_mut(&mut session.state.seldom).before[id] = checked;
+    session.state.phase = Phase::Before(id.index() + 1);
     Ok(())
 }
 
 /// Takes what was found in a spring or tyre as what is in it now, where that was recorded.
-pub(super) fn found_is_in_it(session: &mut Session, id: AdjusterId) -> bool {
-    let Some(told) = session.state.seldom.found[id].clone() else { return false };
+pub(super) fn before_is_in_it(session: &mut Session, id: AdjusterId) -> bool {
+    let Some(told) = session.state.seldom.before[id].clone() else { return false };
     hear_in_now(session, id, &told).is_ok()
 }
 
@@ -73,21 +73,21 @@ pub(super) fn hear_in_now(session: &mut Session, id: AdjusterId, told: &Stated) 
 }
 
 /// Hears how many positions an adjuster was from its end, counted on the way there, and how many it has.
-pub(super) fn hear_found_and_count(
+pub(super) fn hear_before_and_count(
     session: &mut Session,
     id: AdjusterId,
     (found, told): (&Stated, &Stated),
     answer: &Answer,
 ) -> Result<(), Mismatch> {
-    if session.found(id).is_some() {
+    if session.before(id).is_some() {
         return Err(Mismatch::FoundAlready(Box::new(answer.clone())));
     }
-    hear_found(session, id, &Answer::Told(found.clone()))
+    hear_before(session, id, &Answer::Told(found.clone()))
         .map_err(|_| session.unfit(&Ask::Count(id), answer))?;
     if let (Stated::Value(first, _), Stated::Value(second, _)) = (found, told)
         && first > second
     {
-        return Err(Mismatch::FoundBeyond { found: boxed(found), count: boxed(told) });
+        return Err(Mismatch::BeforeBeyond { before: boxed(found), count: boxed(told) });
     }
     hear_count(session, id, told)
 }
@@ -104,10 +104,10 @@ pub(super) fn hear_count(session: &mut Session, id: AdjusterId, told: &Stated) -
     }
     let no_count = || Mismatch::NoCount { adjuster: id, told: boxed(told) };
     let top = uncounted.top_of(*count).ok_or_else(no_count)?;
-    if let Some(found @ Stated::Value(number, _)) = &session.state.seldom.found[id]
+    if let Some(found @ Stated::Value(number, _)) = &session.state.seldom.before[id]
         && number > count
     {
-        return Err(Mismatch::CountBelowFound { found: boxed(found), count: boxed(told) });
+        return Err(Mismatch::CountBelowBefore { before: boxed(found), count: boxed(told) });
     }
     let beyond = plan.steps().iter().find_map(|step| step.value_set(id).filter(|value| value > count));
     if let Some(value) = beyond {

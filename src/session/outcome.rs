@@ -17,9 +17,9 @@ pub enum How {
     /// Found by comparing laps, to the end of the search.
     FeltBest,
     /// A tune of it was due, and no lap was spent on it.
-    Kept,
+    Unchanged,
     /// A tune of it ended before its search did.
-    NotFinished,
+    StoppedEarly,
 }
 
 /// What was recorded of a condition.
@@ -37,8 +37,8 @@ pub struct Settled {
     /// Its scale and start; absent where the ride stopped before it was counted.
     pub dial: Option<Dial>,
     pub at: u32,
-    /// As found at the beginning, where that was asked and known.
-    pub found: Option<Stated>,
+    /// As it was before the first change, where that was asked and known.
+    pub before: Option<Stated>,
     pub how: How,
     /// The laps behind it, by number.
     pub laps: Vec<u32>,

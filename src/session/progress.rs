@@ -35,7 +35,7 @@ impl Session {
             Phase::Measure(measure) => measure.readings.is_empty(),
             Phase::Tune(tune) => self.is_first_of_tune(tune),
             Phase::Compare(pairs) => pairs.stage == PairStage::Begin,
-            Phase::Found(_)
+            Phase::Before(_)
             | Phase::Count(_)
             | Phase::InNow(_)
             | Phase::Fit
@@ -55,9 +55,9 @@ impl Session {
         let way_was_asked = || steps::job(self).is_some_and(|job| tune::asks_way(self, &job, tune));
         tune.ridden() == 0
             && match &tune.stage {
-                Stage::Reference | Stage::Way => true,
+                Stage::Baseline | Stage::Way => true,
                 Stage::Lap { retold, .. } => !retold && !way_was_asked(),
-                Stage::Second { .. } | Stage::Offer(_) | Stage::Proof(_) => false,
+                Stage::Second { .. } | Stage::Offer(_) | Stage::Trial(_) => false,
             }
     }
 

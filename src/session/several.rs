@@ -15,7 +15,7 @@ pub enum Trouble {
 
 /// What a line says of how several adjusters were found.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct AllFound {
+pub struct AllBefore {
     /// What it says of each, in the bike's order, up to the first that does not fit.
     pub said: Vec<(AdjusterId, Said)>,
     /// Why the next one does not fit.
@@ -28,10 +28,10 @@ impl Session {
     /// Reads a line with how several adjusters were found; `None` if that is not asked, or if it tells of one
     /// at most.
     #[must_use]
-    pub fn all_found(&self, line: &str) -> Option<AllFound> {
-        let mut all = AllFound { said: Vec::new(), trouble: None, too_many: 0 };
+    pub fn all_found(&self, line: &str) -> Option<AllBefore> {
+        let mut all = AllBefore { said: Vec::new(), trouble: None, too_many: 0 };
         let (mut session, mut left) = (self.clone(), line.to_owned());
-        while let Some(Ask::Found(id)) = session.ask() {
+        while let Some(Ask::Before(id)) = session.ask() {
             let heard = match session.hear(&left, Extent::List) {
                 Ok(None) => break,
                 Ok(Some(heard)) => heard,

@@ -98,7 +98,7 @@ impl Spring<'_> {
         }
         let at = self.nearest_read(readings).unwrap_or(at);
         if short != Short::Unmoved && self.is_near(readings, at, short) {
-            Next::Settle { at, how: How::NotFinished, short: Some(short) }
+            Next::Settle { at, how: How::StoppedEarly, short: Some(short) }
         } else {
             Next::Stop { at, short }
         }
@@ -113,7 +113,7 @@ impl Spring<'_> {
         let coil = self.dial.scale().unit().is_some_and(|unit| unit.kind() == Kind::SpringRate);
         let between = self.sides(readings) == (true, true);
         let within = |part: i128| outside <= self.step.aim() / Number::from_integer(part);
-        outside <= self.step.read_to
+        outside <= self.step.measured_to
             || match short {
                 Short::NothingBetween if coil => within(10),
                 Short::Readings if !coil => within(3),
@@ -157,7 +157,7 @@ impl Spring<'_> {
 
     /// Whether a sag says more than the way: it is not all of the travel, nor less than can be read.
     fn can_be_read(&self, reading: &Reading) -> bool {
-        reading.sag >= self.step.read_to && self.step.travel.is_none_or(|travel| reading.sag < travel)
+        reading.sag >= self.step.measured_to && self.step.travel.is_none_or(|travel| reading.sag < travel)
     }
 
     /// Whether a sag says how a spring answers: it is some marks of the ruler, and not near the end of the
@@ -165,7 +165,7 @@ impl Spring<'_> {
     fn says_enough(&self, reading: &Reading) -> bool {
         let near_the_end =
             |travel: Number| reading.sag * Number::from_integer(10) > travel * Number::from_integer(9);
-        reading.sag >= self.step.read_to * Number::from_integer(FEW_MARKS)
+        reading.sag >= self.step.measured_to * Number::from_integer(FEW_MARKS)
             && !self.step.travel.is_some_and(near_the_end)
     }
 
@@ -173,7 +173,7 @@ impl Spring<'_> {
     /// allows.
     fn fall(&self, one: &Reading, two: &Reading) -> f64 {
         let (soft, firm) = in_order(one, two);
-        let figures = float(soft.sag).zip(float(firm.sag)).zip(float(self.step.read_to));
+        let figures = float(soft.sag).zip(float(firm.sag)).zip(float(self.step.measured_to));
         figures.map_or(f64::INFINITY, |((soft, firm), error)| {
             libm::log((soft + error / 2.0) / (firm - error / 2.0))
         })

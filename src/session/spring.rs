@@ -178,7 +178,7 @@ impl Spring<'_> {
     /// The position that the model wishes for, not yet held against what is known.
     fn wished(&self, readings: &[Reading], at: u32, spring: Off) -> Option<u32> {
         let sag = sag_at(readings, at)?;
-        let censored = sag < self.step.read_to || self.step.travel.is_some_and(|travel| sag >= travel);
+        let censored = sag < self.step.measured_to || self.step.travel.is_some_and(|travel| sag >= travel);
         match (self.dial.scale().unit()?.kind(), spring) {
             (Kind::Pressure, _) if censored => self.pressure_in(spring.step(self.gauge(at)?)),
             (Kind::Pressure, _) => self.pressure(readings, at, spring),
@@ -190,8 +190,9 @@ impl Spring<'_> {
     }
 
     fn pressure(&self, readings: &[Reading], at: u32, spring: Off) -> Option<u32> {
-        let usable =
-            |sag: &Number| *sag >= self.step.read_to && self.step.travel.is_none_or(|travel| *sag < travel);
+        let usable = |sag: &Number| {
+            *sag >= self.step.measured_to && self.step.travel.is_none_or(|travel| *sag < travel)
+        };
         // one point for each setting: two sags of one pressure say nothing of what pressure does
         let mut tried = tried(readings);
         // the spring as it is now stands last
@@ -201,7 +202,8 @@ impl Spring<'_> {
             .filter_map(|position| Some((position, sag_at(readings, position).filter(usable)?)))
             .filter_map(|(position, sag)| Some(SagReading { gauge: self.gauge(position)?, sag: float(sag)? }))
             .collect();
-        let gauge = match next_gauge_pressure(&points, float(self.step.aim())?, float(self.step.read_to)?) {
+        let gauge = match next_gauge_pressure(&points, float(self.step.aim())?, float(self.step.measured_to)?)
+        {
             Some(gauge) => gauge,
             None => spring.step(self.gauge(at)?),
         };
@@ -296,7 +298,7 @@ mod tests {
         // 32 mm is aimed at; 500 lb/in would give 29.7
         let coils = "coil 450 or 500 lb/in, start 450 lb/in, sag 19.5 to 20.5 %";
         assert_eq!(after(coils, &[(450, 33)]), read(0, Why::Again));
-        let none = Next::Settle { at: 0, how: How::NotFinished, short: Some(Short::NothingBetween) };
+        let none = Next::Settle { at: 0, how: How::StoppedEarly, short: Some(Short::NothingBetween) };
         assert_eq!(after(coils, &[(450, 33), (450, 33)]), none);
     }
 
@@ -305,7 +307,7 @@ mod tests {
     #[test]
     fn of_two_that_are_as_near_the_firmer_is_ridden() {
         let coils = "coil 450 or 500 lb/in, start 450 lb/in, sag 19 to 21 %";
-        let left = |at| Next::Settle { at, how: How::NotFinished, short: Some(Short::NothingBetween) };
+        let left = |at| Next::Settle { at, how: How::StoppedEarly, short: Some(Short::NothingBetween) };
         assert_eq!(after(coils, &[(450, 36), (500, 28), (450, 36), (500, 28)]), left(1));
         assert_eq!(after(coils, &[(500, 28), (450, 36), (500, 28), (450, 36)]), left(1));
     }

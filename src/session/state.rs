@@ -48,7 +48,7 @@ pub(super) struct Seldom {
     /// How many positions above the first it has, once that is known.
     pub tops: ByAdjuster<Option<u32>>,
     /// How it was found, where that was asked and known.
-    pub found: ByAdjuster<Option<Stated>>,
+    pub before: ByAdjuster<Option<Stated>>,
     /// Where everything stood while it was tuned, where the plan looks at it again.
     pub stood: ByAdjuster<Option<Arc<ByAdjuster<u32>>>>,
 }
@@ -69,7 +69,7 @@ pub(super) enum Due {
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub(super) enum Phase {
     /// Asking how each adjuster was found, from this one on.
-    Found(usize),
+    Before(usize),
     /// Counting what is not counted, from this one on.
     Count(usize),
     /// Asking what is in each spring or tyre without a start, from this one on.
@@ -181,7 +181,7 @@ impl TuneState {
 /// How far a tune is.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub(super) enum Stage {
-    Reference,
+    Baseline,
     Way,
     /// `retold` where the rider could not tell once, and the same lap is ridden again.
     Lap {
@@ -197,7 +197,7 @@ pub(super) enum Stage {
     /// It has settled where nothing was ridden, and a proof lap is offered.
     Offer(Search),
     /// The proof lap is ridden.
-    Proof(Search),
+    Trial(Search),
 }
 
 /// A running comparison by pairs of laps.

@@ -53,16 +53,16 @@ impl Truth {
         match &ask {
             Ask::Fit { .. } | Ask::Swap { .. } => self.turned.clear(),
             Ask::Sag { fit, .. } | Ask::Stop { fit, .. } => self.forget(fit.adjuster),
-            Ask::Found(_)
+            Ask::Before(_)
             | Ask::Count(_)
             | Ask::InNow(_)
             | Ask::Record(_)
             | Ask::Say(_)
             | Ask::Ride { .. }
-            | Ask::Reference(_)
+            | Ask::Baseline(_)
             | Ask::Way(_)
             | Ask::Lap { .. }
-            | Ask::Proof { .. }
+            | Ask::Trial { .. }
             | Ask::Pairs { .. }
             | Ask::FirstOfPair { .. }
             | Ask::Which { .. } => {}
@@ -122,8 +122,8 @@ impl Truth {
         let laps = match ask {
             Ask::Ride { laps, .. } => *laps as usize,
             Ask::Lap { round: Round::Second, .. } => 0,
-            Ask::Reference(_) | Ask::Lap { .. } | Ask::FirstOfPair { .. } | Ask::Which { .. } => 1,
-            Ask::Found(_)
+            Ask::Baseline(_) | Ask::Lap { .. } | Ask::FirstOfPair { .. } | Ask::Which { .. } => 1,
+            Ask::Before(_)
             | Ask::Count(_)
             | Ask::InNow(_)
             | Ask::Sag { .. }
@@ -132,7 +132,7 @@ impl Truth {
             | Ask::Say(_)
             | Ask::Fit { .. }
             | Ask::Way(_)
-            | Ask::Proof { .. }
+            | Ask::Trial { .. }
             | Ask::Pairs { .. }
             | Ask::Swap { .. } => 0,
         };
@@ -150,7 +150,7 @@ impl Truth {
     pub fn astray(&self, session: &Session, ask: &Ask) -> Vec<Fit> {
         let rides = matches!(
             ask,
-            Ask::Reference(_)
+            Ask::Baseline(_)
                 | Ask::Lap { .. }
                 | Ask::Sag { .. }
                 | Ask::Ride { .. }
@@ -181,10 +181,10 @@ impl Truth {
 fn to_be_fitted(ask: &Ask) -> Vec<Fit> {
     match ask {
         Ask::Fit { fits, .. } | Ask::Swap { fits, .. } => fits.clone(),
-        Ask::Reference(fit) | Ask::Sag { fit, .. } => vec![*fit],
-        Ask::Lap { fit, round: Round::First | Round::Again | Round::Proof, .. } => vec![*fit],
+        Ask::Baseline(fit) | Ask::Sag { fit, .. } => vec![*fit],
+        Ask::Lap { fit, round: Round::First | Round::Again | Round::Trial, .. } => vec![*fit],
         Ask::Lap { round: Round::Second, .. }
-        | Ask::Found(_)
+        | Ask::Before(_)
         | Ask::Count(_)
         | Ask::InNow(_)
         | Ask::Stop { .. }
@@ -192,7 +192,7 @@ fn to_be_fitted(ask: &Ask) -> Vec<Fit> {
         | Ask::Say(_)
         | Ask::Ride { .. }
         | Ask::Way(_)
-        | Ask::Proof { .. }
+        | Ask::Trial { .. }
         | Ask::Pairs { .. }
         | Ask::FirstOfPair { .. }
         | Ask::Which { .. } => Vec::new(),

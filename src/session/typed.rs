@@ -142,7 +142,7 @@ impl<'a> Words<'a> {
             [only] if only.kind == TokenKind::Word => match answer_word(self.raw(*only)) {
                 Some(AnswerWord::Quit) => Ok(Typed::Quit),
                 Some(AnswerWord::Help) => Ok(Typed::Help),
-                Some(AnswerWord::Used) => Ok(Typed::Another),
+                Some(AnswerWord::Rode | AnswerWord::At) => Ok(Typed::Another),
                 _ => self.said().map(Typed::Said),
             },
             _ => self.said().map(Typed::Said),
@@ -157,7 +157,7 @@ impl<'a> Words<'a> {
         }
         let what = match self.answer_word() {
             Some(AnswerWord::Undo) => What::Undo,
-            Some(AnswerWord::Used) => What::Answer(self.used()?),
+            Some(AnswerWord::Rode | AnswerWord::At) => What::Answer(self.rode()?),
             Some(word) => What::Answer(simple(word).ok_or_else(|| self.unknown())?),
             None => What::Answer(self.told_or_way()?),
         };
@@ -189,20 +189,20 @@ impl<'a> Words<'a> {
         Some(plain_text(self.raw(token)).to_owned())
     }
 
-    fn used(&mut self) -> Result<Answer, NotRead> {
+    fn rode(&mut self) -> Result<Answer, NotRead> {
         let told = self.told()?;
         if self.peek().is_none_or(|token| token.kind != TokenKind::Colon) {
-            return Ok(Answer::Used(told, None));
+            return Ok(Answer::Rode(told, None));
         }
         self.at += 1;
         match self.answer_word() {
             Some(word) => match simple(word) {
-                Some(Answer::Felt(felt)) => Ok(Answer::Used(told, Some(felt))),
+                Some(Answer::Felt(felt)) => Ok(Answer::Rode(told, Some(felt))),
                 _ => Err(self.unknown()),
             },
             None => {
                 let (first, second) = self.readings()?;
-                Ok(Answer::UsedSag(told, first, second))
+                Ok(Answer::SagAt(told, first, second))
             }
         }
     }
@@ -277,9 +277,9 @@ fn simple(word: AnswerWord) -> Option<Answer> {
         AnswerWord::Same => Answer::Felt(Felt::Verdict(Verdict::Same)),
         AnswerWord::CannotTell => Answer::Felt(Felt::CannotTell),
         AnswerWord::Void => Answer::Void,
-        AnswerWord::Keep => Answer::Keep,
+        AnswerWord::Finish => Answer::Finish,
         AnswerWord::RideAnyway => Answer::RideAnyway,
-        AnswerWord::Proof => Answer::Proof,
+        AnswerWord::Trial => Answer::Trial,
         AnswerWord::Skip => Answer::Skip,
         AnswerWord::First => Answer::Which(OfPair::First),
         AnswerWord::Second => Answer::Which(OfPair::Second),
@@ -287,7 +287,9 @@ fn simple(word: AnswerWord) -> Option<Answer> {
         AnswerWord::Unknown => Answer::Unknown,
         AnswerWord::Done => Answer::Done,
         AnswerWord::Baseline => Answer::Baseline,
-        AnswerWord::Undo | AnswerWord::Used | AnswerWord::Quit | AnswerWord::Help => return None,
+        AnswerWord::Undo | AnswerWord::Rode | AnswerWord::At | AnswerWord::Quit | AnswerWord::Help => {
+            return None;
+        }
     })
 }
 
@@ -311,17 +313,17 @@ mod tests {
             "same",
             "cannot tell",
             "void",
-            "keep",
+            "finish",
             "ride anyway",
-            "proof",
+            "trial",
             "skip",
             "first",
             "second",
             "unknown",
             "done",
             "baseline",
-            "used 6: better",
-            "used 6",
+            "rode 6: better",
+            "rode 6",
             "14 clicks",
             "1 1/4 turns",
             "half",
@@ -331,12 +333,12 @@ mod tests {
             "\"dusty\"",
             "31 mm and 33 mm",
             "27.5 %",
-            "used 72 psi: 40 mm",
-            "used 72 psi: 40 mm and 41.5 mm",
-            "used half: cannot tell",
-            "used \"half way\": same",
-            "used \"3\"",
-            "used \"note\": same",
+            "at 72 psi: 40 mm",
+            "at 72 psi: 40 mm and 41.5 mm",
+            "rode half: cannot tell",
+            "rode \"half way\": same",
+            "rode \"3\"",
+            "rode \"note\": same",
             "härter",
             "mid-2",
         ] {

@@ -15,13 +15,13 @@ impl Session {
     #[must_use]
     pub fn wanted(&self, ask: &Ask) -> Wanted {
         match ask {
-            Ask::Found(id) => Wanted::Found(*id),
+            Ask::Before(id) => Wanted::Before(*id),
             Ask::InNow(id) => Wanted::InNow(*id),
-            Ask::Count(id) if self.found(*id).is_none() => Wanted::FoundAndCount(*id),
+            Ask::Count(id) if self.before(*id).is_none() => Wanted::BeforeAndCount(*id),
             Ask::Count(id) => Wanted::Count(*id),
             Ask::Record(Condition::Own { unit: None, .. }) => Wanted::Text,
             Ask::Record(condition) => Wanted::Quantity(condition.units()),
-            Ask::Proof { .. } => Wanted::Proof,
+            Ask::Trial { .. } => Wanted::Trial,
             Ask::Pairs { .. } => Wanted::Pairs,
             Ask::Which { .. } => Wanted::Which,
             Ask::Say(_) | Ask::Fit { .. } | Ask::Ride { .. } | Ask::Swap { .. } => Wanted::Done,
@@ -31,13 +31,14 @@ impl Session {
             Ask::Sag { .. } => Wanted::Sag,
             Ask::Stop { .. } => {
                 let measure = self.measuring();
-                let aim = measure.map(|measure| (measure.aim() / measure.read_to).round() * measure.read_to);
+                let aim = measure
+                    .map(|measure| (measure.aim() / measure.measured_to).round() * measure.measured_to);
                 Wanted::SagOrRideAnyway(aim)
             }
-            Ask::Reference(_) | Ask::FirstOfPair { .. } => Wanted::Ridden,
+            Ask::Baseline(_) | Ask::FirstOfPair { .. } => Wanted::Ridden,
             Ask::Way(id) => Wanted::Way(*id),
             Ask::Lap { round: Round::Second, .. } => Wanted::SecondVerdict,
-            Ask::Lap { round: Round::First | Round::Again | Round::Proof, .. } => Wanted::Verdict,
+            Ask::Lap { round: Round::First | Round::Again | Round::Trial, .. } => Wanted::Verdict,
         }
     }
 
@@ -49,8 +50,8 @@ impl Session {
 
     /// The position at which an adjuster was found, where that was asked and known.
     #[must_use]
-    pub fn found_at(&self, id: AdjusterId) -> Option<u32> {
-        self.position(id, self.found(id)?).ok()
+    pub fn before_at(&self, id: AdjusterId) -> Option<u32> {
+        self.position(id, self.before(id)?).ok()
     }
 
     /// The position that a person tells on an adjuster whose positions are known.

@@ -1,8 +1,10 @@
-//! Owns the repairing of a set: in memory, round by round, every repair that is offered and helps. It writes nothing.
+//! Owns the repairing of a set: in memory, round by round, every repair that is offered and helps; then words that
+//! the language had once become those of today. It writes nothing.
 
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 
+use crate::language::renewed;
 use crate::problem::{Code, Fix, Problem, Repaired, SourceId, repaired};
 
 use super::Set;
@@ -27,7 +29,7 @@ pub struct RepairedFile {
     pub source: SourceId,
     /// Its text before the first repair.
     pub before: String,
-    /// How many repairs were made in it.
+    /// How many repairs were made in it; none where only words of once were made words of today.
     pub repairs: usize,
 }
 
@@ -113,11 +115,29 @@ impl Set {
             drop(repairs);
             set = next;
         }
+        let set = set.in_words_of_today(files, &mut made)?;
         let mended = set.sources.iter().filter_map(|(source, _)| {
             let (before, repairs) = made.get(set.canonical(source))?.clone();
             Some(RepairedFile { source, before, repairs })
         });
         Ok(RepairedSet { mended: mended.collect(), set })
+    }
+}
+
+impl Set {
+    /// The set with the words of today for those that the language had once.
+    fn in_words_of_today(self, files: &dyn Files, made: &mut Made) -> Result<Set, NotGathered> {
+        let mut overlay = self.overlay.clone();
+        for (id, source) in self.sources.iter() {
+            let fixes = self.tree(id).map_or(Vec::new(), |tree| renewed(tree, source.text()));
+            if !fixes.is_empty() {
+                overlay
+                    .put(self.canonical(id), repaired(source.text(), &fixes.iter().collect::<Vec<_>>()).text);
+                let as_it_was = || (source.text().to_owned(), 0);
+                made.entry(self.canonical(id).to_owned()).or_insert_with(as_it_was);
+            }
+        }
+        if overlay == self.overlay { Ok(self) } else { Set::gather_over(files, &self.roots, overlay) }
     }
 }
 

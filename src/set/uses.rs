@@ -9,7 +9,7 @@ use super::confined::Refusal;
 pub(super) fn circle(chain: &[&str], span: Span) -> Problem {
     let names: Vec<&str> = chain.last().into_iter().chain(chain).copied().collect();
     let message = format!("these files include each other in a loop: {}", names.join(" uses "));
-    Problem::new(Code::UseCircle, span, message)
+    Problem::new(Code::UseLoop, span, message)
         .help("take out one of these lines; each file is only read once")
 }
 

@@ -11,12 +11,9 @@ use super::springs::said;
 pub fn read_as(session: &Session, answer: &Answer, full: Full) -> String {
     let sag =
         session.sag_told(answer).map(|sag| said(sag, session.measuring().and_then(|measure| measure.travel)));
-    let two = matches!(answer, Answer::Two(..) | Answer::UsedSag(_, _, Some(_)));
+    let two = matches!(answer, Answer::Two(..) | Answer::SagAt(_, _, Some(_)));
     let nearest = match (full, answer) {
-        (
-            Full::Nearest(number),
-            Answer::Told(place) | Answer::Used(place, _) | Answer::UsedSag(place, ..),
-        ) => {
+        (Full::Nearest(number), Answer::Told(place) | Answer::Rode(place, _) | Answer::SagAt(place, ..)) => {
             let unit = match place {
                 Stated::Value(_, Some(unit)) => crate::vocabulary::unit_word(*unit),
                 _ => "",

@@ -24,7 +24,7 @@ pub fn mismatch(session: &Session, mismatch: &Mismatch) -> String {
         Mismatch::TooFewLaps { wanted, left } => format!(
             "a new baseline takes {wanted} laps: the warm-up, the best so far and one to compare; {left} \
                 are left. Carry on, or end this adjuster with `{}`",
-            AnswerWord::Keep.word()
+            AnswerWord::Finish.word()
         ),
         Mismatch::NoPosition { adjuster, told, why } => no_position(session, *adjuster, told, *why),
         Mismatch::NoSag { told, why } => format!("`{told}` is not a sag reading{}", no_sag(*why)),
@@ -37,14 +37,14 @@ pub fn mismatch(session: &Session, mismatch: &Mismatch) -> String {
         Mismatch::NoCount { adjuster, told } => {
             format!("`{told}` can't be right{}", counts(session, *adjuster))
         }
-        Mismatch::FoundBeyond { found, count } => {
-            let both = Answer::Two((**found).clone(), (**count).clone());
+        Mismatch::BeforeBeyond { before, count } => {
+            let both = Answer::Two((**before).clone(), (**count).clone());
             format!(
-                "`{both}`: it can't be at {found} of {count}; type where it is first, then how many there are"
+                "`{both}`: it can't be at {before} of {count}; type where it is first, then how many there are"
             )
         }
-        Mismatch::CountBelowFound { found, count } => format!(
-            "count again: it was at {found}, which is more than {count}. If {found} was wrong, type u"
+        Mismatch::CountBelowBefore { before, count } => format!(
+            "count again: it was at {before}, which is more than {count}. If {before} was wrong, type u"
         ),
         Mismatch::CountBelowPlan { adjuster, wanted, count } => {
             let unit = session.adjuster(*adjuster).setup.unit();

@@ -2,9 +2,9 @@
 //! lines; it prints nothing and knows nothing of the terminal but its width.
 
 mod air;
+mod before;
 mod ends;
 mod explained;
-mod found;
 mod heard;
 mod in_short;
 mod look;
@@ -32,8 +32,8 @@ mod words;
 mod wrap;
 
 pub use air::{untouched, untouched_cautions};
+pub use before::all_read_as;
 pub use explained::explained;
-pub use found::found_as;
 pub use heard::{odd, read_as, refused};
 pub use in_short::in_short;
 pub use look::Look;

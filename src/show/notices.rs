@@ -27,10 +27,10 @@ pub fn help(ask: &Ask, width: usize) -> Vec<String> {
     if matches!(ask, Ask::Sag { .. } | Ask::Stop { .. }) {
         springs::procedure(&mut page);
         page.item("Type a reading in mm or %, or two at the same setting: `31 mm and 33 mm`, or `31/33`");
-        page.item("If you read it at a different setting: `used 72 psi: 40 mm`");
+        page.item("If you read it at a different setting: `at 72 psi: 40 mm`");
     }
     if matches!(ask, Ask::Lap { round: Round::First | Round::Again, .. }) {
-        page.item("If you rode a different setting: `used 6: better`");
+        page.item("If you rode a different setting: `rode 6: better`");
         page.item(
             "The dotted line is the range: `>` is this lap, `=` the lap you compare with, `s` the start.",
         );
@@ -126,8 +126,8 @@ impl Teller<'_> {
                 let means = means.map_or(String::new(), |means| format!(" {means}"));
                 format!("{name} is done: {said}.{means}")
             }
-            How::Kept => format!("{name} stays at {said}."),
-            How::Set | How::Measured | How::NotFinished => {
+            How::Unchanged => format!("{name} stays at {said}."),
+            How::Set | How::Measured | How::StoppedEarly => {
                 format!("{name}: set to {said}; you stopped before it was finished.")
             }
         }
@@ -156,8 +156,8 @@ impl Teller<'_> {
         let (name, said, sag) = (self.name(id), self.said(id, at), self.sag(id, sag));
         match how {
             How::Measured => format!("{name} is on target at {said}{sag}."),
-            How::Kept => format!("{name} stays at {said}; not measured."),
-            How::FeltBest | How::Set | How::NotFinished => {
+            How::Unchanged => format!("{name} stays at {said}; not measured."),
+            How::FeltBest | How::Set | How::StoppedEarly => {
                 format!("{name}: set to {said}{sag}; the target was not reached.")
             }
         }

@@ -10,28 +10,28 @@ use super::page::Page;
 /// The keys that a question takes, the likeliest first.
 pub(super) fn keys(ask: &Ask) -> Vec<AnswerWord> {
     use AnswerWord::{
-        Baseline, Better, CannotTell, Either, First, Help, Keep, Proof, Quit, RideAnyway, Same, Second, Skip,
-        Undo, Used, Void, Worse,
+        Baseline, Better, CannotTell, Either, Finish, First, Help, Quit, RideAnyway, Rode, Same, Second,
+        Skip, Trial, Undo, Void, Worse,
     };
     let mut keys = match ask {
-        Ask::Lap { round: Round::Second, .. } => vec![Better, Worse, Same, Skip, Keep],
-        Ask::Lap { round: Round::Proof, .. } => vec![Better, Worse, Same, CannotTell, Void, Keep],
-        Ask::Proof { .. } => vec![Proof, Skip],
+        Ask::Lap { round: Round::Second, .. } => vec![Better, Worse, Same, Skip, Finish],
+        Ask::Lap { round: Round::Trial, .. } => vec![Better, Worse, Same, CannotTell, Void, Finish],
+        Ask::Trial { .. } => vec![Trial, Skip],
         Ask::Pairs { .. } => vec![Skip],
-        Ask::Swap { .. } => vec![Keep],
-        Ask::FirstOfPair { .. } => vec![Void, Keep],
-        Ask::Which { .. } => vec![First, Second, Void, Keep],
-        Ask::Lap { .. } => vec![Better, Worse, Same, CannotTell, Void, Used, Keep],
-        Ask::Reference(_) => vec![Void, Used, Keep],
-        Ask::Sag { .. } => vec![Used, Keep],
-        Ask::Stop { .. } => vec![RideAnyway, Used],
-        Ask::Way(_) => vec![Either, Keep],
+        Ask::Swap { .. } => vec![Finish],
+        Ask::FirstOfPair { .. } => vec![Void, Finish],
+        Ask::Which { .. } => vec![First, Second, Void, Finish],
+        Ask::Lap { .. } => vec![Better, Worse, Same, CannotTell, Void, Rode, Finish],
+        Ask::Baseline(_) => vec![Void, Rode, Finish],
+        Ask::Sag { .. } => vec![Rode, Finish],
+        Ask::Stop { .. } => vec![RideAnyway, Rode],
+        Ask::Way(_) => vec![Either, Finish],
         _ => Vec::new(),
     };
     keys.extend([Undo, Quit]);
     if matches!(
         ask,
-        Ask::Reference(_) | Ask::Way(_) | Ask::Lap { .. } | Ask::FirstOfPair { .. } | Ask::Which { .. }
+        Ask::Baseline(_) | Ask::Way(_) | Ask::Lap { .. } | Ask::FirstOfPair { .. } | Ask::Which { .. }
     ) {
         keys.push(Baseline);
     }

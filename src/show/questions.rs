@@ -9,8 +9,8 @@ use crate::session::{Ask, Begun, Fit, Round, Session, Truth};
 use crate::vocabulary::{AnswerWord, End, capital, said_minutes, several, unit_word};
 
 use super::Look;
+use super::before;
 use super::ends;
-use super::found;
 use super::page::Page;
 use super::pairs;
 use super::prompt::{astray, change, keys, stands};
@@ -24,8 +24,8 @@ use super::wrap::wrapped;
 pub fn question(session: &Session, truth: &Truth, ask: &Ask, look: Look) -> Vec<String> {
     let mut page = Page::new(look.width);
     match ask {
-        Ask::Found(id) => found::found(session, *id, &mut page),
-        Ask::Count(id) => found::count(session, *id, &mut page),
+        Ask::Before(id) => before::before(session, *id, &mut page),
+        Ask::Count(id) => before::count(session, *id, &mut page),
         Ask::InNow(id) => springs::in_now(session, *id, &mut page),
         Ask::Sag { fit, why } => springs::sag(session, truth, (ask, fit, *why), &mut page),
         Ask::Stop { fit, short, sign } => stops::stop(session, ask, (fit, *short, *sign), &mut page),
@@ -46,7 +46,7 @@ pub fn question(session: &Session, truth: &Truth, ask: &Ask, look: Look) -> Vec<
                 "Press Enter when you are back."
             });
         }
-        Ask::Reference(place) => {
+        Ask::Baseline(place) => {
             page.head(&lap_title(session, place.adjuster));
             stands(session, truth, ask, place, &mut page);
             second_look(session, &mut page);
@@ -63,7 +63,7 @@ pub fn question(session: &Session, truth: &Truth, ask: &Ask, look: Look) -> Vec<
         Ask::Lap { fit, against, round } => {
             lap(session, truth, (ask, fit, *against, *round), look, &mut page);
         }
-        Ask::Proof { fit, against } => proof(session, truth, (ask, fit, *against), &mut page),
+        Ask::Trial { fit, against } => proof(session, truth, (ask, fit, *against), &mut page),
         Ask::Pairs { pairs, blind } => pairs::begin(session, ask, *pairs, *blind, &mut page),
         Ask::Swap { pair, lap, fits, blind } => {
             pairs::swap(session, (*pair, *lap, *blind), fits, &mut page);
@@ -110,7 +110,7 @@ fn fit(session: &Session, truth: &Truth, (ask, fits, first): (&Ask, &[Fit], bool
     for place in fits {
         let name = session.adjuster(place.adjuster).name();
         let Some(dial) = session.dial(place.adjuster) else { continue };
-        let found = match session.found_at(place.adjuster) {
+        let found = match session.before_at(place.adjuster) {
             // a tyre before a new baseline: it may have lost air
             _ if !first => ", check the gauge".to_owned(),
             Some(found) if found == place.to => ", stays".to_owned(),
@@ -273,7 +273,7 @@ fn lap(
     let ride = match round {
         _ if truth.is_ridden(session, ask) => "You have ridden it already.",
         Round::Again => "Ride it again.",
-        Round::First | Round::Second | Round::Proof => "Ride it.",
+        Round::First | Round::Second | Round::Trial => "Ride it.",
     };
     page.text(&format!("{ride} Was it better or worse than {earlier}?"));
     feel(session, page);
@@ -289,6 +289,6 @@ fn proof(session: &Session, truth: &Truth, (ask, place, against): (&Ask, &Fit, u
         "This may be your best setting, but you haven't ridden it. A lap now is compared with {}.",
         earlier(session, dial, against)
     ));
-    page.text("Type p to ride it, or press Enter to skip it.");
+    page.text("Type t to ride it, or press Enter to skip it.");
     page.keys(&keys(ask));
 }

@@ -40,24 +40,24 @@ pub fn asked(session: &Session, ask: &Ask) -> String {
         // which setting a lap of a pair has is drawn, and must not be read before it is ridden
         Ask::Swap { pair, lap, .. } => Some(format!("pair {pair}, lap {}", lap.number())),
         Ask::FirstOfPair { pair, .. } | Ask::Which { pair, .. } => Some(format!("pair {pair}")),
-        Ask::Found(_)
+        Ask::Before(_)
         | Ask::Count(_)
         | Ask::InNow(_)
         | Ask::Way(_)
-        | Ask::Reference(_)
+        | Ask::Baseline(_)
         | Ask::Sag { .. }
         | Ask::Stop { .. }
         | Ask::Lap { .. }
-        | Ask::Proof { .. } => None,
+        | Ask::Trial { .. } => None,
     };
     let (to, against) = match ask {
-        Ask::Reference(fit) | Ask::Sag { fit, .. } | Ask::Stop { fit, .. } => {
+        Ask::Baseline(fit) | Ask::Sag { fit, .. } | Ask::Stop { fit, .. } => {
             (Some(said(fit.adjuster, fit.to)), None)
         }
-        Ask::Lap { fit, against, .. } | Ask::Proof { fit, against } => {
+        Ask::Lap { fit, against, .. } | Ask::Trial { fit, against } => {
             (Some(said(fit.adjuster, fit.to)), Some(said(fit.adjuster, *against)))
         }
-        Ask::Found(_)
+        Ask::Before(_)
         | Ask::Count(_)
         | Ask::InNow(_)
         | Ask::Record(_)
@@ -91,7 +91,7 @@ fn in_words(
 /// What a kind of question is called.
 fn kind(kind: QuestionKind) -> &'static str {
     match kind {
-        QuestionKind::Found => "before",
+        QuestionKind::Before => "before",
         QuestionKind::Count => "count",
         QuestionKind::InNow => "fitted now",
         QuestionKind::Sag => "sag",
@@ -100,12 +100,12 @@ fn kind(kind: QuestionKind) -> &'static str {
         QuestionKind::Say => "say",
         QuestionKind::Fit => "set",
         QuestionKind::Ride => "ride",
-        QuestionKind::Reference => "baseline lap",
+        QuestionKind::Baseline => "baseline lap",
         QuestionKind::Way => "which way first",
         QuestionKind::Lap => "lap",
         QuestionKind::Second => "second comparison",
-        QuestionKind::ProofLap => "trial lap",
-        QuestionKind::Proof => "trial lap offered",
+        QuestionKind::TrialLap => "trial lap",
+        QuestionKind::Trial => "trial lap offered",
         QuestionKind::Pairs => "pairs",
         QuestionKind::Swap => "helper sets",
         QuestionKind::FirstOfPair => "first lap of a pair",

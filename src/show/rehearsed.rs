@@ -130,11 +130,11 @@ fn length(of_kind: &OfKind) -> String {
 
 /// How near the best a kind of rider begins and ends.
 fn nearness(of_kind: &OfKind) -> String {
-    let [began, one, two] = [of_kind.began_within_one, of_kind.within_one, of_kind.within_two]
+    let [started, one, two] = [of_kind.started_within_one, of_kind.within_one, of_kind.within_two]
         .map(|share| libm::round(share * 100.0));
-    let only = if one < began { "only " } else { "" };
+    let only = if one < started { "only " } else { "" };
     format!(
-        "In 100 searches, {began} start within one click of the best and {only}{one} end that close; {two} \
+        "In 100 searches, {started} start within one click of the best and {only}{one} end that close; {two} \
             end within two."
     )
 }
@@ -217,7 +217,7 @@ pub fn json_rehearsal(plan: &Plan, wanted: &Wanted, rehearsal: &Rehearsal) -> St
                     "laps": spread(&of_it.laps),
                     "within_one": of_it.within_one,
                     "within_two": of_it.within_two,
-                    "began_within_one": of_it.began_within_one,
+                    "started_within_one": of_it.started_within_one,
                     "same": of_it.same,
                 }),
             );
@@ -230,8 +230,8 @@ pub fn json_rehearsal(plan: &Plan, wanted: &Wanted, rehearsal: &Rehearsal) -> St
                 "minutes": of_kind.minutes.as_ref().map(spread),
                 "within_one": of_kind.within_one,
                 "within_two": of_kind.within_two,
-                "began_within_one": of_kind.began_within_one,
-                "cut_short": of_kind.cut,
+                "started_within_one": of_kind.started_within_one,
+                "out_of_laps": of_kind.cut,
                 "adjusters": adjusters,
             }),
         );

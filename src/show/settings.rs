@@ -13,8 +13,8 @@ fn came_to_be(how: How) -> &'static str {
         How::Set => "",
         How::Measured => ", measured",
         How::FeltBest => ", felt best",
-        How::Kept => ", kept",
-        How::NotFinished => ", not finished",
+        How::Unchanged => ", unchanged",
+        How::StoppedEarly => ", stopped early",
     }
 }
 

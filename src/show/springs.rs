@@ -156,8 +156,8 @@ pub(super) fn procedure(page: &mut Page) {
 
 /// How an answer could look: about the aim, as finely as it is read.
 fn example(measure: &Measure) -> String {
-    let middle = (measure.aim() / measure.read_to).round() * measure.read_to;
-    let (low, high) = (middle - measure.read_to, middle + measure.read_to);
+    let middle = (measure.aim() / measure.measured_to).round() * measure.measured_to;
+    let (low, high) = (middle - measure.measured_to, middle + measure.measured_to);
     let figure = |number: Number| Unit::Millimetre.figure(number);
     format!("For example: {} and {}, or {}", figure(high), figure(low), mm(middle))
 }

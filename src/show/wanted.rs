@@ -10,7 +10,7 @@ use crate::vocabulary::{AnswerWord, unit_word};
 pub fn wanted(session: &Session, wanted: &Wanted) -> String {
     let names = |id: AdjusterId| session.scale(id).map(Scale::listed_names).filter(|names| !names.is_empty());
     match wanted {
-        Wanted::Found(id) => match names(*id) {
+        Wanted::Before(id) => match names(*id) {
             Some(names) => format!("{names} or unknown"),
             None => format!("a number such as {}, or unknown", example(session, *id)),
         },
@@ -18,7 +18,7 @@ pub fn wanted(session: &Session, wanted: &Wanted) -> String {
             names(*id).unwrap_or_else(|| format!("a number such as {}", example(session, *id)))
         }
         Wanted::Count(id) => format!("a count such as {}", example(session, *id)),
-        Wanted::FoundAndCount(id) => {
+        Wanted::BeforeAndCount(id) => {
             let [found, count] = example_of_two(session, *id);
             let example = example(session, *id);
             format!("a count such as {example}, or where it is now and the count: `{found}, {count}`")
@@ -30,7 +30,7 @@ pub fn wanted(session: &Session, wanted: &Wanted) -> String {
         }
         Wanted::Done => "Enter when you have done it".to_owned(),
         Wanted::Ridden => "Enter after the lap, or void".to_owned(),
-        Wanted::Proof => "trial, or press Enter to skip it".to_owned(),
+        Wanted::Trial => "trial, or press Enter to skip it".to_owned(),
         Wanted::Pairs => "Enter to begin, or skip".to_owned(),
         Wanted::Which => "first, second or void".to_owned(),
         Wanted::Sag => "a sag such as 32 mm, or two readings: `31 mm and 33 mm`".to_owned(),

@@ -10,10 +10,11 @@ pub enum AnswerWord {
     CannotTell,
     Void,
     Undo,
-    Used,
-    Keep,
+    Rode,
+    At,
+    Finish,
     RideAnyway,
-    Proof,
+    Trial,
     Skip,
     First,
     Second,
@@ -55,10 +56,11 @@ answers! {
     CannotTell "cannot tell" "?" "cannot tell", "ride the same lap again";
     Void "void" "v" "void lap", "the lap does not count (puncture, traffic)";
     Undo "undo" "u" "undo", "undo the last answer";
-    Used "used" "r" "rode another setting", "you rode a different setting from the one asked for";
-    Keep "keep" "k" "keep", "finish this adjuster now, with your answers so far";
+    Rode "rode" "r" "rode another setting", "you rode a different setting from the one asked for";
+    At "at" "" "at another setting", "you measured sag at a different setting: `at 72 psi: 40 mm`";
+    Finish "finish" "f" "finish", "finish this adjuster now, with your answers so far";
     RideAnyway "ride anyway" "" "ride anyway", "rides on with a spring that is not right, at your own risk";
-    Proof "proof" "p" "proof lap", "ride the trial lap";
+    Trial "trial" "t" "trial lap", "ride the trial lap";
     Skip "skip" "" "skip", "skip this";
     First "first" "1" "first", "the first lap of the pair was better";
     Second "second" "2" "second", "the second lap of the pair was better";
@@ -106,4 +108,5 @@ pub fn answer_word(word: &str) -> Option<AnswerWord> {
         .iter()
         .find(|row| word == row.word || (!row.key.is_empty() && word == row.key))
         .map(|row| row.answer)
+        .or_else(|| AnswerWord::once(&word))
 }

@@ -29,14 +29,14 @@ impl Method {
 
 impl Effort {
     /// All efforts.
-    pub const ALL: [Effort; 3] = [Effort::Quick, Effort::Usual, Effort::Thorough];
+    pub const ALL: [Effort; 3] = [Effort::Quick, Effort::Normal, Effort::Thorough];
 
     /// The word for it.
     #[must_use]
     pub fn word(self) -> &'static str {
         match self {
             Effort::Quick => "quick",
-            Effort::Usual => "usual",
+            Effort::Normal => "normal",
             Effort::Thorough => "thorough",
         }
     }
@@ -46,7 +46,7 @@ impl Effort {
     pub fn meaning(self) -> &'static str {
         match self {
             Effort::Quick => "fewer laps, less certain",
-            Effort::Usual => "as certain as usual",
+            Effort::Normal => "neither; the default",
             Effort::Thorough => "more laps, more certain",
         }
     }

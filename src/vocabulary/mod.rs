@@ -7,6 +7,7 @@ use std::borrow::Cow;
 use crate::physics::Number;
 
 mod answers;
+mod earlier;
 mod knob;
 mod methods;
 mod openers;
@@ -15,10 +16,13 @@ mod units;
 mod words;
 
 pub use answers::{ANSWERS, AnswerRow, AnswerWord, NONE, answer_word};
+pub use earlier::{opens_no_more, renamed};
 pub use knob::{End, Family, KNOBS, Knob, KnobRow, PARTS, Part, Way};
 pub use methods::{Effort, Method};
 pub use openers::{continuers, entry_words, joins, openers, part_named};
-pub use places::{EVERY, EVERYTHING, NOT_COUNTED, OWN, PLACES, PlaceWord, Recordable, SPRING, place_named};
+pub use places::{
+    EVERY, EVERYTHING, FIRST, NOT_COUNTED, OWN, PLACES, PlaceWord, Recordable, SPRING, place_named,
+};
 pub use units::{
     FOREIGN_UNITS, UNITS, UnitRow, foreign_unit, single_unit_word, unit_named, unit_word, unit_word_behind,
 };

@@ -3,7 +3,7 @@
 
 use std::sync::LazyLock;
 
-use super::words::{CLAUSES, Clause, ClauseRow, ENTRIES, Entry, HEADINGS, Heading, HeadingRow};
+use super::words::{CLAUSES, Clause, ClauseRow, ENTRIES, Entry, EntryRow, HEADINGS, Heading, HeadingRow};
 use super::{KNOBS, OWN, PARTS};
 
 impl Heading {
@@ -21,10 +21,10 @@ impl Heading {
 }
 
 impl Entry {
-    /// The words that open it; empty where its first phrase does.
+    /// Its row in the vocabulary.
     #[must_use]
-    pub fn words(self) -> &'static str {
-        ENTRIES.iter().find(|row| row.entry == self).map_or("", |row| row.words)
+    pub fn row(self) -> &'static EntryRow {
+        ENTRIES.iter().find(|row| row.entry == self).unwrap_or(&ENTRIES[0])
     }
 }
 
@@ -45,7 +45,7 @@ pub fn joins(word: &str) -> bool {
     CONNECTING.contains(&word)
 }
 
-fn first_word(words: &str) -> &str {
+pub(super) fn first_word(words: &str) -> &str {
     words.split(' ').next().unwrap_or("")
 }
 
@@ -84,6 +84,7 @@ fn opening(heading: Heading) -> Vec<&'static str> {
             words.push(row.words);
         }
     }
+    words.extend(heading.entries_once());
     let mut firsts: Vec<_> = words.into_iter().map(first_word).collect();
     firsts.sort_unstable();
     firsts.dedup();
@@ -109,6 +110,7 @@ fn going_on(heading: Heading) -> Vec<&'static str> {
         .filter(|row| row.under == heading)
         .flat_map(|row| row.clauses)
         .map(|clause| first_word(clause.row().words))
+        .chain(heading.clauses_once().map(first_word))
         .filter(|word| !word.is_empty());
     let connecting = CONNECTING.iter().copied().filter(|word| !openers.contains(word));
     let mut words: Vec<_> = clauses.chain(connecting).collect();

@@ -64,6 +64,9 @@ pub const EVERY: &str = "every";
 pub const SPRING: &str = "spring";
 /// Chooses all that was tuned.
 pub const EVERYTHING: &str = "everything";
+
+/// Ends `try faster first`.
+pub const FIRST: &str = "first";
 /// Opens the name of an adjuster of the user's own.
 pub const OWN: &str = "adjuster";
 /// A number that is not known yet.

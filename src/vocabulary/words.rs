@@ -19,7 +19,8 @@ pub enum Slot {
     Row,
     End,
     Window,
-    Way,
+    /// A way, and the word `first`, which may be left out.
+    WayFirst,
     Which,
     WhichOrEverything,
     Method,
@@ -86,7 +87,7 @@ macro_rules! heading_table {
             Bike "bike" { name: Text } "a bike, by its name", "bike \"My bike\"";
             Rider "rider" { name: Text } "the rider, by name", "rider \"Mo\"";
             Part "part" { part: PartName } "a part of the bike with adjusters", "part fork";
-            Trail "trail" { name: Text } "the loop you ride again and again", "trail \"Mill loop\"";
+            Loop "loop" { name: Text } "the loop you ride again and again", "loop \"Mill loop\"";
             Steps "steps" {} "what to do, in order", "steps";
             Use "use" { file: Text } "includes another file", "use \"bike.tune\"";
             Language "language" { edition: Number } "the version of the language", "language 1";
@@ -105,9 +106,9 @@ macro_rules! entry_table {
                 Method "method" { method: Method } {}
                     "how every `tune` line searches, unless that line says otherwise", "method bracket";
                 Effort "effort" { effort: Effort } {}
-                    "how sure you want to be", "effort usual";
-                SecondQuestion "second question" { asked: YesNo } {}
-                    "whether a lap may be compared twice", "second question yes";
+                    "how sure you want to be", "effort normal";
+                CompareTwice "compare twice" { asked: YesNo } {}
+                    "whether a lap may be compared twice", "compare twice yes";
                 AtMost "at most" { most: Value [Laps Time] } {}
                     "the most laps or hours for the whole session", "at most 36 laps";
                 Change "change" { time: Value [Time] } {}
@@ -119,7 +120,7 @@ macro_rules! entry_table {
                 Weight "weight" { weight: Value [Mass] } {}
                     "the rider's weight in full kit", "weight 78 kg";
             }
-            Trail trail {
+            Loop laps {
                 Lap "lap" { time: Value [Time] } {}
                     "how long one lap takes", "lap 4 min";
                 WarmUp "warm-up" { laps: Value [Laps] } {}
@@ -132,8 +133,8 @@ macro_rules! entry_table {
                     "the fork's travel", "travel 150 mm";
                 Stroke "stroke" { length: Value [Length] } {}
                     "the shock's stroke (not the wheel travel)", "stroke 55 mm";
-                ReadTo "read to" { length: Value [Length] } {}
-                    "how finely you can read sag", "read to 1 mm";
+                MeasuredTo "measured to" { length: Value [Length] } {}
+                    "how finely you measure sag", "measured to 1 mm";
                 Adjuster "" { knob: Knob, scale: Scale } { step: Step, start: Start, rows: Row many, counted: Counted, sag: Sag }
                     "an adjuster and its range", "rebound 0 to 18 clicks";
             }
@@ -148,7 +149,7 @@ macro_rules! entry_table {
                     "sets an adjuster", "set every lockout to open";
                 Measure "measure" { which: Which } { if_fitted: IfFitted }
                     "finds the right pressure or spring by measuring sag", "measure every spring";
-                Tune "tune" { which: Which } { begin: Begin, within: Within, at_most: AtMost, method: Method, feel: Feel, if_fitted: IfFitted }
+                Tune "tune" { which: Which } { first_way: Try, within: Within, at_most: AtMost, method: Method, feel: Feel, if_fitted: IfFitted }
                     "finds the best setting by comparing laps", "tune every rebound";
                 Revisit "revisit" { which: Which } { if_fitted: IfFitted }
                     "a short second look at something already tuned", "revisit every rebound";
@@ -169,7 +170,7 @@ macro_rules! clause_table {
             Row "" { row: Row } "another start, for another weight";
             Counted "counted from" { end: End } "which end you count from";
             Sag "sag" { window: Window } "the target sag";
-            Begin "begin" { way: Way } "which way to try first";
+            Try "try" { way: WayFirst } "which way to try first";
             Within "within" { far: Value [Clicks Turns Spacers Pressure SpringRate Length Positions] } "how far either side of where it is";
             AtMost "at most" { laps: Value [Laps] } "the most laps for each adjuster";
             Method "method" { method: Method } "how this line searches";

@@ -22,7 +22,7 @@ pub(super) enum By {
 pub(super) fn leads(session: &Session, ask: &Ask, later: &Later) -> Option<(By, Vec<Session>)> {
     let one = |answer: &Answer| Some((By::Rider, vec![session.answer(answer).ok()?]));
     match ask {
-        Ask::Found(id) => {
+        Ask::Before(id) => {
             let found = found(session, *id, later, 0).into_iter();
             Some((By::Chance, found.map(|answer| session.answer(&answer).ok()).collect::<Option<_>>()?))
         }
@@ -40,7 +40,7 @@ pub(super) fn leads(session: &Session, ask: &Ask, later: &Later) -> Option<(By, 
             Some((By::Rider, either.collect::<Option<_>>()?))
         }
         // counts are given to a walk, and tunes are walked by themselves
-        Ask::Count(_) | Ask::Reference(_) | Ask::Way(_) | Ask::Lap { .. } | Ask::Proof { .. } => None,
+        Ask::Count(_) | Ask::Baseline(_) | Ask::Way(_) | Ask::Lap { .. } | Ask::Trial { .. } => None,
     }
 }
 
@@ -54,7 +54,7 @@ pub(super) fn counted(
     let mut sessions = vec![session];
     while let Some((first, ask)) = sessions.first().and_then(|first| Some((first, first.ask()?))) {
         let answers = match ask {
-            Ask::Found(id) => found(first, id, later, counts[id]),
+            Ask::Before(id) => found(first, id, later, counts[id]),
             Ask::Count(id) => match &first.adjuster(id).setup {
                 Setup::Uncounted(uncounted) => {
                     let count = Number::from_integer(counts[id].into());
@@ -69,10 +69,10 @@ pub(super) fn counted(
             | Ask::Say(_)
             | Ask::Fit { .. }
             | Ask::Ride { .. }
-            | Ask::Reference(_)
+            | Ask::Baseline(_)
             | Ask::Way(_)
             | Ask::Lap { .. }
-            | Ask::Proof { .. }
+            | Ask::Trial { .. }
             | Ask::Pairs { .. }
             | Ask::Swap { .. }
             | Ask::FirstOfPair { .. }
@@ -135,7 +135,7 @@ fn in_now(session: &Session, id: AdjusterId, later: &Later) -> Option<Vec<Sessio
 /// Where a spring can end up: where it is, or anywhere else that makes a difference. How many readings
 /// that takes is bounded, not walked.
 fn measured(session: &Session, id: AdjusterId, later: &Later) -> Option<Vec<Session>> {
-    let kept = session.answer(&Answer::Keep).ok()?;
+    let kept = session.answer(&Answer::Finish).ok()?;
     let (mut known, mut told) = (Distinct::default(), Vec::new());
     measured_as(session, later, id, session.stands_at(id), &mut told);
     known.insert(told.clone());
@@ -163,12 +163,12 @@ pub(super) fn is_within_range(session: &Session, ask: &Ask) -> bool {
     let within = |fit: &Fit| session.dial(fit.adjuster).is_some_and(|dial| fit.to <= dial.scale().top());
     match ask {
         Ask::Fit { fits, .. } | Ask::Swap { fits, .. } => fits.iter().all(within),
-        Ask::Reference(fit)
+        Ask::Baseline(fit)
         | Ask::Lap { fit, .. }
         | Ask::Sag { fit, .. }
         | Ask::Stop { fit, .. }
-        | Ask::Proof { fit, .. } => within(fit),
-        Ask::Found(_)
+        | Ask::Trial { fit, .. } => within(fit),
+        Ask::Before(_)
         | Ask::Count(_)
         | Ask::InNow(_)
         | Ask::Record(_)

@@ -48,9 +48,9 @@ impl Time {
 }
 
 impl Pace {
-    /// The pace of a plan; nothing takes any time where the trail does not say how long a lap is.
+    /// The pace of a plan; nothing takes any time where the loop does not say how long a lap is.
     pub fn of(plan: &Plan) -> Self {
-        let Some(lap) = plan.parts().trail.as_ref().and_then(|trail| trail.lap) else {
+        let Some(lap) = plan.parts().loop_.as_ref().and_then(|loop_| loop_.lap) else {
             return Pace { lap: Time::NONE, change: Time::NONE, slow_change: Time::NONE, parts: 1 };
         };
         let change = plan.parts().change;

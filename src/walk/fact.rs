@@ -39,7 +39,7 @@ pub(super) enum About {
     /// How many positions it has, as far as a second look can tell.
     Top,
     /// Where it was found.
-    Found,
+    Before,
     /// How it is to a place with which it is compared or where it is put.
     Place,
     /// How such a place is to the low end, where not all rides have it at the same one,

@@ -48,7 +48,7 @@ enum Far {
 /// What is asked about an adjuster before the steps.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 enum Asked {
-    Found,
+    Before,
     Count,
     InNow,
 }
@@ -56,11 +56,11 @@ enum Asked {
 impl Far {
     fn of(session: &Session, later: &Later) -> Self {
         let asked = |about, place| {
-            let found = session.plan().bike().ids().map(|id| session.found(id).cloned());
+            let found = session.plan().bike().ids().map(|id| session.before(id).cloned());
             Far::Asked(about, place, found.collect())
         };
         match session.doing() {
-            Doing::Found(place) => asked(Asked::Found, place),
+            Doing::Before(place) => asked(Asked::Before, place),
             Doing::Count(place) => asked(Asked::Count, place),
             Doing::InNow(place) => asked(Asked::InNow, place),
             Doing::Steps => Far::Steps,
@@ -181,8 +181,8 @@ impl<'a> Whereabouts<'a> {
             tell(About::Top, if SecondLook::is_close(top) { Standing::Near(0) } else { Standing::Free });
         }
         if need.found {
-            let found = self.session.found_at(id);
-            tell(About::Found, found.map_or(Standing::Unknown, |found| Standing::Exact(found.into())));
+            let found = self.session.before_at(id);
+            tell(About::Before, found.map_or(Standing::Unknown, |found| Standing::Exact(found.into())));
         }
         self.tell_places(need, at, About::Place, facts);
         if need.places_vary {

@@ -62,7 +62,7 @@ pub struct Proof {
     pub within_range: bool,
     /// The most laps, those without a verdict among them.
     pub worst_laps: u32,
-    /// The most minutes; `None` where the trail does not say how long a lap is. A spring counts all
+    /// The most minutes; `None` where the loop does not say how long a lap is. A spring counts all
     /// the readings that it may take.
     pub worst_minutes: Option<Number>,
     /// How many sequences of verdicts and ways first there are.
@@ -204,7 +204,7 @@ impl Prover {
                 longest: Vec::new(),
             };
         };
-        let lap = plan.parts().trail.as_ref().and_then(|trail| trail.lap);
+        let lap = plan.parts().loop_.as_ref().and_then(|loop_| loop_.lap);
         Proof {
             ends: found.ends,
             within_range: found.within_range,

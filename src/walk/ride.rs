@@ -54,7 +54,7 @@ pub(super) struct Walks<'a> {
 
 fn rank(session: &Session, ask: &Ask) -> Rank {
     let (rank, within) = match ask {
-        Ask::Found(id) => (0, id.index()),
+        Ask::Before(id) => (0, id.index()),
         Ask::Count(id) => (1, id.index()),
         Ask::InNow(id) => (2, id.index()),
         Ask::Fit { .. } => (3, 0),
@@ -66,10 +66,10 @@ fn rank(session: &Session, ask: &Ask) -> Rank {
         | Ask::Record(_)
         | Ask::Say(_)
         | Ask::Ride { .. }
-        | Ask::Reference(_)
+        | Ask::Baseline(_)
         | Ask::Way(_)
         | Ask::Lap { .. }
-        | Ask::Proof { .. }
+        | Ask::Trial { .. }
         | Ask::Pairs { .. } => (4, 0),
     };
     (session.step(), rank, u32::try_from(within).unwrap_or(u32::MAX))
@@ -218,7 +218,7 @@ impl<'a> Walks<'a> {
             session,
             dial,
             start,
-            as_last_lap: !matches!(ask, Ask::Reference(_)),
+            as_last_lap: !matches!(ask, Ask::Baseline(_)),
             again,
         });
         // each ending is looked at, which is less than a moment

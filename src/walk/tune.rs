@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use tinyvec::{ArrayVec, array_vec};
 
-use crate::plan::{AdjusterId, Bike, Dial, MOST_LAPS_OF_A_TUNE, Parts, Plan, Setup, Step, Trail, Tune};
+use crate::plan::{AdjusterId, Bike, Dial, Loop, MOST_LAPS_OF_A_TUNE, Parts, Plan, Setup, Step, Tune};
 use crate::search::{Direction, Method, Verdict, Window};
 use crate::session::{Answer, Ask, Felt, Session};
 
@@ -26,7 +26,7 @@ struct TuneShape {
     rising: Way,
     slow: bool,
     within: Option<u32>,
-    begin: Option<Direction>,
+    first_way: Option<Direction>,
     at_most: u32,
     method: Method,
     as_last_lap: bool,
@@ -133,7 +133,7 @@ impl Tunes {
             rising: entered.dial.way(Direction::Up),
             slow: entered.plan.bike().get(terms.adjuster).is_slow(),
             within: terms.within,
-            begin: terms.begin,
+            first_way: terms.first_way,
             at_most: terms.at_most,
             method: terms.method,
             as_last_lap: entered.as_last_lap,
@@ -192,7 +192,7 @@ fn bounded(entered: &Entered<'_>, terms: &Tune) -> Walked {
     let each = entered.pace.lap().plus(entered.pace.change_of(entered.plan, terms.adjuster));
     let two = Count::ONE.plus(Count::ONE);
     let three = two.plus(Count::ONE);
-    let asked = if entered.plan.parts().second_question { three.times(three) } else { three };
+    let asked = if entered.plan.parts().compare_twice { three.times(three) } else { three };
     let sequences = (0..laps).fold(three, |product, _| product.times(asked));
     let cost = Cost { laps, time: each.times(laps), sequences };
     let window = entered.session.tune_window().unwrap_or(Window { low: entered.start, high: entered.start });
@@ -229,12 +229,12 @@ fn alone(entered: &Entered<'_>, terms: &Tune) -> Option<(Session, AdjusterId)> {
         author: None,
         rider: None,
         bike,
-        trail: parts.trail.as_ref().map(|trail| Trail { name: String::new(), ..trail.clone() }),
+        loop_: parts.loop_.as_ref().map(|loop_| Loop { name: String::new(), ..loop_.clone() }),
         laps: None,
         minutes: None,
         change: parts.change,
         effort: parts.effort,
-        second_question: parts.second_question,
+        compare_twice: parts.compare_twice,
         needs_settings: false,
         steps,
     };
@@ -250,7 +250,7 @@ fn alone(entered: &Entered<'_>, terms: &Tune) -> Option<(Session, AdjusterId)> {
 
 /// Whether it is asked in a tune.
 pub(super) fn is_of_a_tune(ask: &Ask) -> bool {
-    matches!(ask, Ask::Reference(_) | Ask::Way(_) | Ask::Lap { .. } | Ask::Proof { .. })
+    matches!(ask, Ask::Baseline(_) | Ask::Way(_) | Ask::Lap { .. } | Ask::Trial { .. })
 }
 
 /// The answers that are walked. Either way is one of the two ways.
@@ -263,7 +263,7 @@ fn answers(session: &Session, ask: &Ask) -> ArrayVec<[TuneAnswer; 3]> {
         Ask::Lap { .. } => {
             ArrayVec::from([Verdict::Better, Verdict::Worse, Verdict::Same].map(TuneAnswer::Felt))
         }
-        Ask::Found(_)
+        Ask::Before(_)
         | Ask::Count(_)
         | Ask::InNow(_)
         | Ask::Sag { .. }
@@ -272,8 +272,8 @@ fn answers(session: &Session, ask: &Ask) -> ArrayVec<[TuneAnswer; 3]> {
         | Ask::Say(_)
         | Ask::Fit { .. }
         | Ask::Ride { .. }
-        | Ask::Reference(_)
-        | Ask::Proof { .. }
+        | Ask::Baseline(_)
+        | Ask::Trial { .. }
         | Ask::Pairs { .. }
         | Ask::Swap { .. }
         | Ask::FirstOfPair { .. }

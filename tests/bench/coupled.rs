@@ -43,7 +43,7 @@ fn rehearsed(method: &str, again: &str, coupling: f64, rides: u64) -> (f64, f64)
         "plan \"P\"\n method {method}\nbike \"B\"\npart fork\n rebound 0 to 20 clicks, start 10\n compression 0 to 20 clicks, start 10\nsteps\n tune fork rebound\n tune fork compression\n{again}"
     ));
     let one = |number: u64| {
-        let mut rider = Rider::new(Kind::Standard, 20_260_516, number).coupled(coupling);
+        let mut rider = Rider::new(Kind::Steady, 20_260_516, number).coupled(coupling);
         let session = tables::ride(&plan, &mut rider, number);
         let close = plan.bike().ids().all(|id| {
             rider.best(id).is_some_and(|best| (f64::from(session.stands_at(id)) - best).abs() <= 1.0)

@@ -38,7 +38,7 @@ fn main() {
         let wanted = Wanted { rides: 10_000, seed: 1, coupling: 0.0 };
         let mut laps = 0;
         let taken = timed(|| {
-            let all = rides(&plan, &[Kind::Standard], &wanted, &Course::default()).remove(0);
+            let all = rides(&plan, &[Kind::Steady], &wanted, &Course::default()).remove(0);
             laps = all.iter().map(|ride| ride.laps).sum();
             all.len()
         });
@@ -48,7 +48,7 @@ fn main() {
 
 fn decision(top: u32) -> f64 {
     let terms =
-        Terms { top, start: top / 2, hint: None, again: None, effort: Effort::Usual, second_question: true };
+        Terms { top, start: top / 2, hint: None, again: None, effort: Effort::Normal, compare_twice: true };
     let memory = Arc::new(Memory::default());
     let mut drawn = Drawn(7);
     let mut times = Vec::new();

@@ -128,7 +128,7 @@ fn main() {
         let runs: Vec<_> = (0..3).map(|_| run(&["check"], &file)).collect();
         let time = runs.iter().map(|run| run.0).fold(f64::MAX, f64::min);
         let peak = runs.iter().map(|run| run.1).fold(0.0, f64::max);
-        let (json_time, json_peak) = run(&["check", "--message-format", "json"], &file);
+        let (json_time, json_peak) = run(&["check", "--report", "json"], &file);
         let told = if time < 1.0 && peak < 100.0 { "" } else { "   TOO MUCH" };
         println!("{name}: {time:.2} s, {peak:.0} MB (json {json_time:.2} s, {json_peak:.0} MB){told}");
     }

@@ -36,7 +36,7 @@ fn checked(texts: &[String]) -> Checked {
 /// A plan that tunes so many adjusters of 30 clicks, all alike or each with a start of its own.
 fn of_adjusters(count: usize, alike: bool) -> Arc<Plan> {
     let mut bike = "bike \"B\"\n".to_owned();
-    let mut steps = "trail \"T\"\n  lap 4 min\nsteps\n  ride 2 laps\n".to_owned();
+    let mut steps = "loop \"T\"\n  lap 4 min\nsteps\n  ride 2 laps\n".to_owned();
     for (index, part) in ["fork", "shock"].into_iter().enumerate() {
         bike += &format!("part {part}\n");
         for number in 0..(count + 1 - index) / 2 {

@@ -39,7 +39,7 @@ fn sixty_lines() -> String {
 
 const RIDE: &str = "\
 plan \"Evening\"
-bike \"Heron\"
+bike \"Barn\"
 part fork
   rebound 0 to 10 clicks, start 5
 steps

@@ -39,7 +39,7 @@ impl Draft {
             lines.for_each(|line| *text += &(line + "\n"));
         };
         lines(&mut text, &mut self.of_plan.iter().cloned());
-        text += "trail \"T\"\nlap 4 min\nbike \"B\"\n";
+        text += "loop \"T\"\nlap 4 min\nbike \"B\"\n";
         for part in ["fork", "shock"] {
             let of_part = || self.adjusters.iter().filter(|(name, _)| name.starts_with(part));
             if of_part().next().is_some() {

@@ -33,7 +33,7 @@ part fork
   low-speed rebound 0 to 18 clicks, counted from closed
   high-speed rebound 0 to 3 turns, counted from open
   compression ? clicks
-  adjuster \"bottom out\" soft or mid or hard
+  adjuster \"bottoming resistance\" soft or mid or hard
 part shock
   coil 400 or 450 or 500 lb/in, start 450 lb/in
   preload 0 to 4 mm
@@ -240,14 +240,14 @@ fn comments(text: &str) -> Vec<String> {
 fn sealed_anew(text: &str) -> String {
     let (mut out, mut body, mut before) = (String::new(), String::new(), String::new());
     for line in text.split_inclusive('\n') {
-        if !line.starts_with("check = \"") {
+        if !["seal = \"", "check = \""].iter().any(|key| line.starts_with(key)) {
             body += line;
             continue;
         }
         let hash = Sha256::digest(format!("{before}\n{body}"));
         let first = hash.iter().take(8).fold(0_u64, |first, byte| (first << 8) | u64::from(*byte));
         before = format!("{first:016x}");
-        out += &format!("{body}check = \"{before}\"\n");
+        out += &format!("{body}seal = \"{before}\"\n");
         body.clear();
     }
     out + &body
@@ -336,7 +336,7 @@ fn follow(plan: &Arc<Plan>, journal: &Journal) {
     let sheet = Sheet {
         plan,
         outcome: &outcome,
-        settled: &journal.head.began,
+        saved: &journal.head.started,
         journal: Some("j.ride.toml"),
         earlier: None,
     };
@@ -370,7 +370,7 @@ fn settings(text: &str) {
     let sheet = Sheet {
         plan: &plan,
         outcome: &outcome,
-        settled: "2026-05-16T14:05:00+02:00",
+        saved: "2026-05-16T14:05:00+02:00",
         journal: Some("j"),
         earlier: None,
     };
@@ -389,7 +389,7 @@ fn answers(line: &str) {
         plan: String::new(),
         bike: String::new(),
         rider: None,
-        began: time.clone(),
+        started: time.clone(),
         seed: 0,
         starts: Vec::new(),
         set,

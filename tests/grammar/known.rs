@@ -21,8 +21,8 @@ impl Known {
     /// The difference over a text that the parser complains of in these words, or that is not recognised.
     pub fn of(text: &str, told: &[Code], recognised: bool) -> Option<Known> {
         match (told, recognised) {
-            ([Code::CommentGlued], true) if hides(text) => Some(Known::CommentHidesClause),
-            ([Code::CharacterAlike | Code::CharacterHidden], true) if !text.is_ascii() => {
+            ([Code::CommentNoSpace], true) if hides(text) => Some(Known::CommentHidesClause),
+            ([Code::CharacterLookalike | Code::CharacterInvisible], true) if !text.is_ascii() => {
                 Some(Known::LettersAlike)
             }
             ([], false) if text.contains('\u{212A}') => Some(Known::Kelvin),

@@ -40,6 +40,8 @@ once; only rows can be many.
   `check` warns of both, and `check --fix` repairs them.
 * `check` tells of a line that is not in the grammar and goes on with the next. If a line breaks off
   and goes on below in any other way, `check` says so too.
+* Of two words in brackets, as in `("try" | "begin")`, the second is that of an earlier version.
+  So is `usual` for `normal`. `format` and `check --fix` write the words of today.
 * `use "bike.tune"` takes in another file, as if it were named on the command line.
 * A line can have up to 10,000 bytes, and a file up to 100,000 lines.
 

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use clickwise::physics::Kind;
 use clickwise::vocabulary::{
     CLAUSES, Clause, ENTRIES, Effort, End, Entry, EntryRow, HEADINGS, Heading, KNOBS, Method, PARTS, PLACES,
-    Recordable, Slot, UNITS, Way, continuers,
+    Recordable, Slot, UNITS, Way, continuers, renamed,
 };
 use pest_meta::ast::Rule;
 use pest_meta::parser;
@@ -166,12 +166,23 @@ pub fn slot_rule(slot: Slot) -> String {
     }
 }
 
+/// What was said once for words of today.
+fn once(words: &str) -> impl Iterator<Item = &'static str> {
+    renamed().filter(move |(_, today)| *today == words).map(|(once, _)| once)
+}
+
 /// What opens with words and goes on with phrases.
 fn form(words: &str, form: &[Slot]) -> String {
     // here, too, a dash counts as `to`
     let keyword = |word: &str| if word == "to" { "to".to_owned() } else { keyword(word) };
-    let opening = words.split(' ').filter(|word| !word.is_empty()).map(keyword);
-    opening.chain(form.iter().map(|slot| slot_rule(*slot))).collect::<Vec<_>>().join(" ~ gap ~ ")
+    let opens = |words: &str| words.split(' ').map(keyword).collect::<Vec<_>>().join(" ~ gap ~ ");
+    let once: Vec<String> = once(words).map(opens).collect();
+    let opening = match (words, &once[..]) {
+        ("", _) => None,
+        (words, []) => Some(opens(words)),
+        (words, once) => Some(format!("({} | {})", opens(words), once.join(" | "))),
+    };
+    opening.into_iter().chain(form.iter().map(|slot| slot_rule(*slot))).collect::<Vec<_>>().join(" ~ gap ~ ")
 }
 
 fn entry(row: &EntryRow) -> String {
@@ -247,7 +258,8 @@ fn words(rules: &mut BTreeMap<String, String>) {
     set("unfit_start", keywords(PLACES.iter().filter(|row| !row.0.can_start()).map(|row| row.1)));
     set("end", keywords([End::Open, End::Closed].map(End::word)));
     set("method", keywords(Method::ALL.map(Method::word)));
-    set("effort", keywords(Effort::ALL.map(Effort::word)));
+    let efforts = Effort::ALL.map(Effort::word);
+    set("effort", keywords(efforts.into_iter().chain(efforts.into_iter().flat_map(once))));
     set("recordable", keywords(Recordable::ALL.map(Recordable::word)));
     set("settings", keyword(Recordable::Settings.word()));
     set("warm_up", keyword(Entry::WarmUp.words()));

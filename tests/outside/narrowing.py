@@ -47,7 +47,7 @@ def one(program, folder, draw):
         return top - position if from_open else position
 
     adjuster = f"0 to {top} clicks, start {shown(start)}{', counted from open' if from_open else ''}"
-    way = {None: "", "up": ", begin faster", "down": ", begin slower"}[hint]
+    way = {None: "", "up": ", try faster first", "down": ", try slower first"}[hint]
     tune = f", method narrow{way}"
     plan = f'plan "P"\n  effort {effort}\n  second question {"yes" if twice else "no"}\n'
     case = f"{adjuster}{tune}, {effort}, twice {twice}: {answers} laps {search.laps}"

@@ -127,18 +127,18 @@ fn answers(session: &Session, ask: &Ask) -> (Vec<Answer>, bool) {
             (verdicts.map(|verdict| Answer::Felt(Felt::Verdict(verdict))).to_vec(), false)
         }
         Ask::Which { .. } => ([OfPair::First, OfPair::Second].map(Answer::Which).to_vec(), false),
-        Ask::Found(id) if goes_back(session.plan(), *id) => {
+        Ask::Before(id) if goes_back(session.plan(), *id) => {
             let found = everywhere(*id).map(|position| Answer::Told(told(session, *id, position)));
             (found.chain([Answer::Unknown]).collect(), true)
         }
-        Ask::Found(_) | Ask::Record(_) => (vec![Answer::Unknown], false),
+        Ask::Before(_) | Ask::Record(_) => (vec![Answer::Unknown], false),
         Ask::InNow(id) => {
             (everywhere(*id).map(|position| Answer::Told(told(session, *id, position))).collect(), true)
         }
         Ask::Sag { fit, .. } => {
             let right = || Stated::Value(session.measuring().unwrap().aim(), Some(Unit::Millimetre));
-            let read = |position| Answer::UsedSag(told(session, fit.adjuster, position), right(), None);
-            (everywhere(fit.adjuster).map(read).chain([Answer::Keep]).collect(), true)
+            let read = |position| Answer::SagAt(told(session, fit.adjuster, position), right(), None);
+            (everywhere(fit.adjuster).map(read).chain([Answer::Finish]).collect(), true)
         }
         _ => (vec![Answer::Done], false),
     }
@@ -159,7 +159,7 @@ fn goes_back(plan: &Plan, id: AdjusterId) -> bool {
 fn is_within_range(session: &Session, ask: &Ask) -> bool {
     let fits = match ask {
         Ask::Fit { fits, .. } | Ask::Swap { fits, .. } => fits.clone(),
-        Ask::Reference(fit) | Ask::Lap { fit, .. } | Ask::Sag { fit, .. } | Ask::Proof { fit, .. } => {
+        Ask::Baseline(fit) | Ask::Lap { fit, .. } | Ask::Sag { fit, .. } | Ask::Trial { fit, .. } => {
             vec![*fit]
         }
         _ => Vec::new(),

@@ -30,7 +30,7 @@ part shock
   coil 400 or 450 or 500 lb/in, start 450 lb/in
 rider \"Mo\"
   weight 78 kg
-trail \"Loop\"
+loop \"Loop\"
   lap 4 min
   warm-up 1 lap
 steps
@@ -42,7 +42,7 @@ steps
   measure every spring
   ride warm-up
   tune every rebound, feel \"Roots\"
-  tune fork compression, begin firmer, method narrow
+  tune fork compression, try firmer first, method narrow
   tune fork lockout, method cross-out
   revisit every rebound
   confirm everything, 3 pairs
@@ -95,7 +95,7 @@ fn answered() -> (String, Vec<String>) {
     sources.add("set.tune", EVERY_KIND);
     let plan = Arc::new(check(&sources).plan.unwrap());
     let mut session = Session::begin(Arc::clone(&plan), 0);
-    let mut rider = Rider::new(Kind::Standard, 5, 0);
+    let mut rider = Rider::new(Kind::Steady, 5, 0);
     let look = Look { width: 80, colour: false, unicode: false };
     let (mut log, mut lines, mut questions) = (Vec::new(), Vec::new(), Vec::new());
     let mut truth = Truth::default();

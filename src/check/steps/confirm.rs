@@ -39,7 +39,7 @@ impl Spreader<'_> {
             (Ok((WhomNode::Everything, _)), Some((_, place))) => {
                 let message = "`between` needs one adjuster";
                 let help = "name it, as in `confirm fork rebound, between 4 clicks and 8 clicks`";
-                return Err(self.findings.refuse(Problem::new(Code::ClauseUnfit, place, message).help(help)));
+                return Err(self.findings.refuse(Problem::new(Code::OptionWrong, place, message).help(help)));
             }
             (Ok((WhomNode::Everything, _)), None) => vec![self.everything()],
             (Ok((WhomNode::Which(which), span)), _) => {
@@ -93,7 +93,7 @@ impl Spreader<'_> {
         for &id in adjusters {
             let (one, other) = (self.place(id, one, span)?, self.place(id, other, span)?);
             if one == other {
-                let problem = Problem::new(Code::ValueUnusable, span, "these two settings are the same");
+                let problem = Problem::new(Code::ValueImpossible, span, "these two settings are the same");
                 let help = "give two different settings to compare";
                 return Err(self.findings.refuse(problem.help(help)));
             }

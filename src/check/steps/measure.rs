@@ -19,7 +19,7 @@ impl Spreader<'_> {
         for chosen in self.chosen(line, (which, span), *if_fitted) {
             if !chosen.knob.is_spring() {
                 let message = format!("you can't measure sag on `{}`", chosen.knob.word());
-                return Err(self.findings.refuse(Problem::new(Code::MeasureUnfit, span, message).help(
+                return Err(self.findings.refuse(Problem::new(Code::MeasureNoSag, span, message).help(
                     format!(
                         "write `measure every spring`: only `{}` and `{}` have sag",
                         Knob::Air.word(),
@@ -34,7 +34,7 @@ impl Spreader<'_> {
     }
 
     fn spring(&mut self, chosen: &Declared, adjuster: AdjusterId, span: Span) -> Result<(), Told> {
-        let silent = PartFacts { part: chosen.part, travel: None, read_to: None };
+        let silent = PartFacts { part: chosen.part, travel: None, measured_to: None };
         let facts = self.sketch.bike.facts(chosen.part).unwrap_or(silent);
         let (low, high) = match chosen.sag? {
             Sag::Window(low, high) => (low, high),
@@ -42,7 +42,7 @@ impl Spreader<'_> {
         };
         // as sags are kept
         let Some((low, high)) = to_billionths(low).zip(to_billionths(high)) else {
-            let problem = Problem::new(Code::SagUnusable, span, "you can't ride with this sag");
+            let problem = Problem::new(Code::SagNotARange, span, "you can't ride with this sag");
             return Err(self.findings.refuse(problem));
         };
         let preload = self.sketch.bike.find(chosen.part, &Knob::Preload);
@@ -53,7 +53,7 @@ impl Spreader<'_> {
             high,
             silent: chosen.sag == Ok(Sag::Silent),
             travel: facts.travel,
-            read_to: facts.reading_error(),
+            measured_to: facts.reading_error(),
             preload: preload.filter(in_mm),
         });
         self.put(step, span);
@@ -83,7 +83,7 @@ impl Spreader<'_> {
             }));
         };
         self.findings.tell(
-            Problem::new(Code::SagSilent, span, format!("the {part} has no target sag, so {share} is used"))
+            Problem::new(Code::SagDefault, span, format!("the {part} has no target sag, so {share} is used"))
                 .help(format!(
                     "that is common practice; to choose your own, add `{} {share}`",
                     Clause::Sag.row().words

@@ -169,7 +169,7 @@ impl<'a> Spreader<'a> {
         }
         let name = self.sketch.bike.get(id).name();
         let problem =
-            Problem::new(Code::ValueUnusable, value.span, format!("{name} cannot be changed by this much"));
+            Problem::new(Code::ValueImpossible, value.span, format!("{name} cannot be changed by this much"));
         let help = format!("use at least {one} and no more than its range");
         Err(self.findings.refuse(problem.help(help)))
     }
@@ -179,7 +179,7 @@ impl<'a> Spreader<'a> {
         adjuster.direction(way).ok_or_else(|| {
             let (name, rising) = (adjuster.name(), adjuster.rising());
             self.findings.refuse(
-                Problem::new(Code::WayUnfit, span, format!("{name} does not go {}", way.word()))
+                Problem::new(Code::DirectionWrong, span, format!("{name} does not go {}", way.word()))
                     .help(format!("use {} or {}", rising.word(), rising.opposite().word())),
             )
         })

@@ -22,7 +22,7 @@ impl Spreader<'_> {
         Ok(())
     }
 
-    /// The laps of the trail's warm-up.
+    /// The laps of the loop's warm-up.
     fn warm_up(&mut self, span: Span) -> Result<u32, Told> {
         if let Some(laps) = self.facts.warm_up {
             return laps;
@@ -30,13 +30,13 @@ impl Spreader<'_> {
         if let Some(told) = self.sections.unread.or(self.sections.doubled) {
             return Err(told);
         }
-        Err(if self.sections.trail.is_none() {
+        Err(if self.sections.loop_.is_none() {
             self.findings
-                .need("a trail with a warm-up: lines such as `trail \"Mill loop\"` and `warm-up 2 laps`")
+                .need("a loop with a warm-up: lines such as `loop \"Mill loop\"` and `warm-up 2 laps`")
         } else {
             self.findings.refuse(
-                Problem::new(Code::WarmUpUnknown, span, "the trail has no number of warm-up laps")
-                    .help("add a line to the trail, such as `warm-up 2 laps`"),
+                Problem::new(Code::WarmUpUnknown, span, "the loop has no number of warm-up laps")
+                    .help("add a line to the loop, such as `warm-up 2 laps`"),
             )
         })
     }

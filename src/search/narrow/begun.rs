@@ -44,8 +44,8 @@ mod tests {
             start: 0,
             hint: None,
             again: None,
-            effort: Effort::Usual,
-            second_question: false,
+            effort: Effort::Normal,
+            compare_twice: false,
         };
         let decision = |at: u32| Decision { proposal: Proposal::Settle(at), settled: at, best_ridden: at };
         let beginnings = Beginnings::default();

@@ -30,7 +30,7 @@ pub struct Terms {
     pub again: Option<SecondLook>,
     pub effort: Effort,
     /// A lap may be compared with a second one.
-    pub second_question: bool,
+    pub compare_twice: bool,
 }
 
 /// A lap with its verdicts.
@@ -82,7 +82,7 @@ impl Terms {
         match self.effort {
             _ if self.again.is_some() => 0.70,
             Effort::Quick => 0.60,
-            Effort::Usual => 0.70,
+            Effort::Normal => 0.70,
             Effort::Thorough => 0.80,
         }
     }
@@ -202,7 +202,7 @@ impl Narrow {
     /// What the same lap is also compared with: the ridden setting that is likely nearest to the best,
     /// where it is another than the two.
     fn also(&self, belief: &Belief, at: u32) -> Option<u32> {
-        if !self.terms.second_question {
+        if !self.terms.compare_twice {
             return None;
         }
         let mut nearest: Option<(u32, f64)> = None;

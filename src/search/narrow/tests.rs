@@ -4,8 +4,8 @@
 use super::*;
 use Verdict::{Better as B, Same as S, Worse as W};
 
-fn terms(second_question: bool) -> Terms {
-    Terms { top: 20, start: 10, hint: None, again: None, effort: Effort::Usual, second_question }
+fn terms(compare_twice: bool) -> Terms {
+    Terms { top: 20, start: 10, hint: None, again: None, effort: Effort::Normal, compare_twice }
 }
 
 /// Mean, deviation, the largest share within one, and what comes next.
@@ -31,7 +31,7 @@ fn ride(at: u32, against: u32, also: Option<u32>) -> Proposal {
 }
 
 #[test]
-fn the_worked_tables_without_a_second_question_come_out() {
+fn the_worked_tables_without_a_compare_twice_come_out() {
     let begin = Narrow::begin(terms(false), &Arc::default());
     follow(
         begin.clone(),
@@ -58,7 +58,7 @@ fn the_worked_tables_without_a_second_question_come_out() {
 }
 
 #[test]
-fn the_worked_table_with_a_second_question_comes_out() {
+fn the_worked_table_with_a_compare_twice_comes_out() {
     follow(
         Narrow::begin(terms(true), &Arc::default()),
         &[&[B], &[W], &[B, S], &[S]],

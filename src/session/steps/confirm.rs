@@ -95,7 +95,7 @@ pub(in crate::session) fn hear(session: &mut Session, ask: &Ask, answer: &Answer
     let which = OfPair::BOTH.into_iter().find(told);
     match (ask, answer) {
         (Ask::Pairs { .. }, Answer::Skip)
-        | (Ask::Swap { .. } | Ask::FirstOfPair { .. } | Ask::Which { .. }, Answer::Keep) => {
+        | (Ask::Swap { .. } | Ask::FirstOfPair { .. } | Ask::Which { .. }, Answer::Finish) => {
             end(session, &state);
             return Ok(());
         }

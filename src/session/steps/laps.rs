@@ -16,7 +16,7 @@ pub(in crate::session) fn ask(session: &Session, tune: &TuneState) -> Option<Ask
     let id = super::job(session)?.adjuster;
     let stands = |at| session.fit(id, at);
     match &tune.stage {
-        Stage::Reference => Some(Ask::Reference(stands(session.state.at[id]))),
+        Stage::Baseline => Some(Ask::Baseline(stands(session.state.at[id]))),
         Stage::Way => Some(Ask::Way(id)),
         Stage::Lap { search, retold } => match search.next() {
             Proposal::Ride { at, against, .. } => {
@@ -32,12 +32,12 @@ pub(in crate::session) fn ask(session: &Session, tune: &TuneState) -> Option<Ask
             Proposal::Ride { also: None, .. } | Proposal::Settle(_) => None,
         },
         Stage::Offer(search) => {
-            Some(Ask::Proof { fit: stands(search.settled()), against: search.best_ridden() })
+            Some(Ask::Trial { fit: stands(search.settled()), against: search.best_ridden() })
         }
-        Stage::Proof(search) => Some(Ask::Lap {
+        Stage::Trial(search) => Some(Ask::Lap {
             fit: stands(search.settled()),
             against: search.best_ridden(),
-            round: Round::Proof,
+            round: Round::Trial,
         }),
     }
 }
@@ -48,25 +48,25 @@ pub(in crate::session) fn hear(session: &mut Session, ask: &Ask, answer: &Answer
     let Phase::Tune(mut tune) = std::mem::replace(&mut session.state.phase, Phase::Steps) else {
         return Err(session.unfit(ask, answer));
     };
-    if *answer == Answer::Keep && !matches!(ask, Ask::Proof { .. }) {
+    if *answer == Answer::Finish && !matches!(ask, Ask::Trial { .. }) {
         tune::settle_now(session, &tune);
         return Ok(());
     }
     match ask {
-        Ask::Reference(fit) => hear_reference(session, &job, tune, *fit, ask, answer),
+        Ask::Baseline(fit) => hear_baseline(session, &job, tune, *fit, ask, answer),
         Ask::Way(_) => tune::hear_way(session, &job, tune, ask, answer),
-        Ask::Lap { fit, .. } => match std::mem::replace(&mut tune.stage, Stage::Reference) {
+        Ask::Lap { fit, .. } => match std::mem::replace(&mut tune.stage, Stage::Baseline) {
             Stage::Lap { search, retold } => {
                 hear_lap(session, &job, tune, (*fit, search, retold), ask, answer)
             }
             Stage::Second { search, rode, verdict } => {
                 hear_second(session, &job, tune, (&search, rode, verdict), ask, answer)
             }
-            Stage::Proof(search) => hear_proof(session, &job, tune, (*fit, search), ask, answer),
-            Stage::Reference | Stage::Way | Stage::Offer(_) => Err(session.unfit(ask, answer)),
+            Stage::Trial(search) => hear_trial(session, &job, tune, (*fit, search), ask, answer),
+            Stage::Baseline | Stage::Way | Stage::Offer(_) => Err(session.unfit(ask, answer)),
         },
-        Ask::Proof { .. } => hear_offer(session, &job, tune, ask, answer),
-        Ask::Found(_)
+        Ask::Trial { .. } => hear_offer(session, &job, tune, ask, answer),
+        Ask::Before(_)
         | Ask::Count(_)
         | Ask::InNow(_)
         | Ask::Sag { .. }
@@ -116,7 +116,7 @@ pub(in crate::session) fn write_down(
     number
 }
 
-fn hear_reference(
+fn hear_baseline(
     session: &mut Session,
     job: &Job,
     mut tune: TuneState,
@@ -128,14 +128,14 @@ fn hear_reference(
     let rode = match answer {
         Answer::Done => None,
         Answer::Void => Some(fit.to),
-        Answer::Used(told, None) => Some(session.position(id, told)?),
-        Answer::Used(_, Some(_))
+        Answer::Rode(told, None) => Some(session.position(id, told)?),
+        Answer::Rode(_, Some(_))
         | Answer::Felt(_)
         | Answer::Two(..)
-        | Answer::UsedSag(..)
-        | Answer::Keep
+        | Answer::SagAt(..)
+        | Answer::Finish
         | Answer::RideAnyway
-        | Answer::Proof
+        | Answer::Trial
         | Answer::Skip
         | Answer::Which(_)
         | Answer::Way(_)
@@ -155,7 +155,7 @@ fn hear_reference(
         _ => {
             let number = write_down(session, &mut tune, id, fit.to, None, Worth::Counts);
             session.history.counts(number, fit.to);
-            tune::after_reference(session, job, tune);
+            tune::after_baseline(session, job, tune);
         }
     }
     Ok(())
@@ -175,14 +175,14 @@ fn felt_at(session: &Session, fit: Fit, ask: &Ask, answer: &Answer) -> Result<Op
     Ok(match answer {
         Answer::Felt(felt) => Some((fit.to, *felt)),
         Answer::Void => None,
-        Answer::Used(told, Some(felt)) => Some((session.position(fit.adjuster, told)?, *felt)),
-        Answer::Used(_, None)
+        Answer::Rode(told, Some(felt)) => Some((session.position(fit.adjuster, told)?, *felt)),
+        Answer::Rode(_, None)
         | Answer::Done
         | Answer::Two(..)
-        | Answer::UsedSag(..)
-        | Answer::Keep
+        | Answer::SagAt(..)
+        | Answer::Finish
         | Answer::RideAnyway
-        | Answer::Proof
+        | Answer::Trial
         | Answer::Skip
         | Answer::Which(_)
         | Answer::Way(_)
@@ -254,12 +254,12 @@ fn hear_second(
         Answer::Felt(Felt::CannotTell) | Answer::Skip => None,
         Answer::Done
         | Answer::Void
-        | Answer::Used(..)
+        | Answer::Rode(..)
         | Answer::Two(..)
-        | Answer::UsedSag(..)
-        | Answer::Keep
+        | Answer::SagAt(..)
+        | Answer::Finish
         | Answer::RideAnyway
-        | Answer::Proof
+        | Answer::Trial
         | Answer::Which(_)
         | Answer::Way(_)
         | Answer::Told(_)
@@ -281,17 +281,17 @@ fn hear_offer(
     let Stage::Offer(search) = tune.stage.clone() else { return Err(session.unfit(ask, answer)) };
     match answer {
         Answer::Done | Answer::Skip => tune::settle(session, job, &tune, search.settled(), How::FeltBest),
-        Answer::Proof => {
+        Answer::Trial => {
             tune::baseline_first(session, &tune, search.best_ridden());
-            tune.stage = Stage::Proof(search);
+            tune.stage = Stage::Trial(search);
             session.state.phase = Phase::Tune(tune);
         }
         Answer::Felt(_)
         | Answer::Void
-        | Answer::Used(..)
+        | Answer::Rode(..)
         | Answer::Two(..)
-        | Answer::UsedSag(..)
-        | Answer::Keep
+        | Answer::SagAt(..)
+        | Answer::Finish
         | Answer::RideAnyway
         | Answer::Which(_)
         | Answer::Way(_)
@@ -304,7 +304,7 @@ fn hear_offer(
 }
 
 /// The proof lap. Whoever cannot tell has not found it worse.
-fn hear_proof(
+fn hear_trial(
     session: &mut Session,
     job: &Job,
     mut tune: TuneState,
@@ -316,18 +316,18 @@ fn hear_proof(
         Answer::Felt(Felt::Verdict(verdict)) => *verdict,
         Answer::Felt(Felt::CannotTell) => Verdict::Same,
         Answer::Void => {
-            tune.stage = Stage::Proof(search);
+            tune.stage = Stage::Trial(search);
             write_down(session, &mut tune, fit.adjuster, fit.to, None, Worth::Void);
             again(session, job, tune);
             return Ok(());
         }
         Answer::Done
-        | Answer::Used(..)
+        | Answer::Rode(..)
         | Answer::Two(..)
-        | Answer::UsedSag(..)
-        | Answer::Keep
+        | Answer::SagAt(..)
+        | Answer::Finish
         | Answer::RideAnyway
-        | Answer::Proof
+        | Answer::Trial
         | Answer::Skip
         | Answer::Which(_)
         | Answer::Way(_)

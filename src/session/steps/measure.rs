@@ -47,7 +47,7 @@ pub(in crate::session) fn hear(
 ) -> Result<(), Mismatch> {
     let Some(measure) = session.measuring().cloned() else { return Err(session.unfit(ask, answer)) };
     let (mut readings, stands_at) = match (&session.state.phase, answer) {
-        (Phase::Measure(state), Answer::Keep) => {
+        (Phase::Measure(state), Answer::Finish) => {
             let readings = state.readings.clone();
             end_by_rider(session, &measure, readings);
             return Ok(());
@@ -92,7 +92,7 @@ pub(in crate::session) fn read_so_far(session: &Session) -> Option<&[Reading]> {
     match &session.state.phase {
         Phase::Measure(state) => Some(&state.readings),
         Phase::Stop(state) => Some(&state.readings),
-        Phase::Found(_)
+        Phase::Before(_)
         | Phase::Count(_)
         | Phase::InNow(_)
         | Phase::Steps
@@ -148,7 +148,7 @@ fn end_by_rider(session: &mut Session, measure: &Measure, readings: Vec<Reading>
 }
 
 fn ride_anyway(session: &mut Session, measure: &Measure, state: &StopState) {
-    settle(session, measure, &state.readings, state.at, How::NotFinished);
+    settle(session, measure, &state.readings, state.at, How::StoppedEarly);
     let id = measure.adjuster;
     let Some(ground) = session.history.ground_mut(id) else { return };
     ground.ridden_anyway = true;
@@ -162,7 +162,7 @@ fn keep(session: &mut Session, measure: &Measure, readings: &[Reading]) {
     let nearest = judge(session, measure, |spring| spring.nearest_read(readings)).flatten();
     let fitted = session.state.fitted[measure.adjuster];
     let at = nearest.or(fitted).unwrap_or(session.state.at[measure.adjuster]);
-    let how = if nearest.is_some() { How::NotFinished } else { How::Kept };
+    let how = if nearest.is_some() { How::StoppedEarly } else { How::Unchanged };
     settle(session, measure, readings, at, how);
 }
 

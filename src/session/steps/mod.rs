@@ -25,7 +25,7 @@ use super::{Ask, Session};
 pub(super) struct Job {
     pub adjuster: AdjusterId,
     pub method: Method,
-    pub begin: Option<Direction>,
+    pub first_way: Option<Direction>,
     pub within: Option<u32>,
     pub at_most: u32,
     /// It is a second look; none for a first one.

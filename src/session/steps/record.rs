@@ -35,12 +35,12 @@ pub(in crate::session) fn note_down(
         Answer::Done
         | Answer::Felt(_)
         | Answer::Void
-        | Answer::Used(..)
+        | Answer::Rode(..)
         | Answer::Two(..)
-        | Answer::UsedSag(..)
-        | Answer::Keep
+        | Answer::SagAt(..)
+        | Answer::Finish
         | Answer::RideAnyway
-        | Answer::Proof
+        | Answer::Trial
         | Answer::Skip
         | Answer::Which(_)
         | Answer::Way(_)
@@ -75,7 +75,7 @@ pub(super) fn enter_settings(session: &mut Session) -> bool {
     session.state.step += 1;
     if asks {
         session.state.found_asked = true;
-        session.state.phase = Phase::Found(0);
+        session.state.phase = Phase::Before(0);
     }
     false
 }

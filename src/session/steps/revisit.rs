@@ -30,5 +30,12 @@ pub(super) fn enter(session: &mut Session, id: AdjusterId, method: Method) -> bo
 /// What a second look tunes.
 pub(super) fn job(session: &Session, adjuster: AdjusterId, method: Method) -> Job {
     let look = SecondLook::at(session.state.seldom.tops[adjuster].unwrap_or(0));
-    Job { adjuster, method, begin: None, within: Some(look.reach), at_most: look.at_most, again: Some(look) }
+    Job {
+        adjuster,
+        method,
+        first_way: None,
+        within: Some(look.reach),
+        at_most: look.at_most,
+        again: Some(look),
+    }
 }

@@ -17,7 +17,7 @@ pub(super) fn enter(session: &mut Session, id: AdjusterId, goal: Goal) {
         if cut {
             session.history.tell(News::StoppedAtEnd { adjuster: id, at });
         }
-        if goal == Goal::Before && session.found(id).is_none() {
+        if goal == Goal::Before && session.before(id).is_none() {
             session.history.tell(News::BeforeUnknown { adjuster: id, at });
         }
     }

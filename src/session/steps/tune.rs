@@ -34,13 +34,13 @@ pub(super) fn enter(session: &mut Session, job: &Job) -> bool {
         return true;
     }
     session.history.begin_tune();
-    let tune = TuneState { stage: Stage::Reference, laps: 0, void: 0, since: None, window };
+    let tune = TuneState { stage: Stage::Baseline, laps: 0, void: 0, since: None, window };
     if job.method != task(session, job, &tune, None).method(job.method) && job.again.is_none() {
         session.history.tell(News::Bracketed(job.adjuster));
     }
     if session.state.last_lap.as_ref() == Some(&session.state.at) {
         session.history.counts(session.history.ridden(), session.state.at[id]);
-        after_reference(session, job, tune);
+        after_baseline(session, job, tune);
         return !matches!(session.state.phase, Phase::Steps);
     }
     session.state.phase = Phase::Tune(tune);
@@ -59,7 +59,7 @@ fn window(session: &Session, job: &Job) -> Window {
 /// Says of an adjuster that it was kept, unless something else has changed it.
 pub(in crate::session) fn keep(session: &mut Session, id: AdjusterId) {
     if let Some(ground) = session.history.ground_mut(id).filter(|ground| ground.how == How::Set) {
-        ground.how = How::Kept;
+        ground.how = How::Unchanged;
     }
 }
 
@@ -67,10 +67,10 @@ pub(in crate::session) fn can_ride(session: &Session, job: &Job, tune: &TuneStat
     tune.left(job.at_most) > 0 && session.state.laps_left != Some(0)
 }
 
-pub(super) fn after_reference(session: &mut Session, job: &Job, mut tune: TuneState) {
+pub(super) fn after_baseline(session: &mut Session, job: &Job, mut tune: TuneState) {
     let at = session.state.at[job.adjuster];
     if !can_ride(session, job, &tune) {
-        settle(session, job, &tune, at, How::NotFinished);
+        settle(session, job, &tune, at, How::StoppedEarly);
         return;
     }
     let narrows = task(session, job, &tune, None).method(job.method) == Method::Narrow;
@@ -80,14 +80,14 @@ pub(super) fn after_reference(session: &mut Session, job: &Job, mut tune: TuneSt
     } else if room(Direction::Down) == 0 {
         Some(Direction::Up)
     } else {
-        job.begin
+        job.first_way
     };
     if asks_way(session, job, &tune) {
         tune.stage = Stage::Way;
         session.state.phase = Phase::Tune(tune);
     } else if narrows && (is_at_an_end(&tune, at) || job.again.is_some()) {
         // nobody is asked where there is one way only; what the plan says of it is a hint
-        let hint = job.begin.filter(|way| job.again.is_none() && room(*way) > 0);
+        let hint = job.first_way.filter(|way| job.again.is_none() && room(*way) > 0);
         search(session, job, tune, hint);
     } else if let Some(direction) = forced {
         search(session, job, tune, Some(direction));
@@ -101,7 +101,7 @@ pub(super) fn after_reference(session: &mut Session, job: &Job, mut tune: TuneSt
 /// and there is room both ways. A second look never asks.
 pub(in crate::session) fn asks_way(session: &Session, job: &Job, tune: &TuneState) -> bool {
     let at = session.state.at[job.adjuster];
-    job.begin.is_none() && job.again.is_none() && !is_at_an_end(tune, at)
+    job.first_way.is_none() && job.again.is_none() && !is_at_an_end(tune, at)
 }
 
 pub(super) fn hear_way(
@@ -121,12 +121,12 @@ pub(super) fn hear_way(
         Answer::Way(None) | Answer::Done => Some(roomier(session, job, &tune)),
         Answer::Felt(_)
         | Answer::Void
-        | Answer::Used(..)
+        | Answer::Rode(..)
         | Answer::Two(..)
-        | Answer::UsedSag(..)
-        | Answer::Keep
+        | Answer::SagAt(..)
+        | Answer::Finish
         | Answer::RideAnyway
-        | Answer::Proof
+        | Answer::Trial
         | Answer::Skip
         | Answer::Which(_)
         | Answer::Told(_)
@@ -162,7 +162,7 @@ pub(in crate::session) fn task(
         apart: dial.map_or(1, crate::plan::Dial::apart),
         toward,
         effort: parts.effort,
-        second_question: parts.second_question,
+        compare_twice: parts.compare_twice,
         again: job.again,
     }
 }
@@ -176,7 +176,7 @@ fn search(session: &mut Session, job: &Job, tune: TuneState, toward: Option<Dire
 pub(in crate::session) fn go_on(session: &mut Session, job: &Job, mut tune: TuneState, search: Search) {
     match search.next() {
         Proposal::Settle(place) => {
-            if is_proof_worth_it(session, job, &tune, &search) {
+            if is_trial_worth_it(session, job, &tune, &search) {
                 tune.stage = Stage::Offer(search);
                 session.state.phase = Phase::Tune(tune);
             } else {
@@ -188,7 +188,7 @@ pub(in crate::session) fn go_on(session: &mut Session, job: &Job, mut tune: Tune
             tune.stage = Stage::Lap { search, retold: false };
             session.state.phase = Phase::Tune(tune);
         }
-        Proposal::Ride { .. } => settle(session, job, &tune, search.settled(), How::NotFinished),
+        Proposal::Ride { .. } => settle(session, job, &tune, search.settled(), How::StoppedEarly),
     }
 }
 
@@ -201,7 +201,7 @@ pub(in crate::session) fn baseline_first(session: &mut Session, tune: &TuneState
 
 /// Whether a proof lap is offered: the place was never ridden, and a lap is left that no later step
 /// may need.
-fn is_proof_worth_it(session: &Session, job: &Job, tune: &TuneState, search: &Search) -> bool {
+fn is_trial_worth_it(session: &Session, job: &Job, tune: &TuneState, search: &Search) -> bool {
     let spare = || {
         session.state.laps_left.is_none_or(|left| {
             let later = session.plan.steps().iter().skip(session.state.step + 1);
@@ -219,7 +219,7 @@ pub(in crate::session) fn settle(session: &mut Session, job: &Job, tune: &TuneSt
     session.state.step += 1;
     if tune.ridden() == 0 {
         keep(session, job.adjuster);
-        session.history.tell(News::Settled { adjuster: job.adjuster, at: place, how: How::Kept });
+        session.history.tell(News::Settled { adjuster: job.adjuster, at: place, how: How::Unchanged });
         return;
     }
     let looked_at_later = session.plan.steps().iter().skip(session.state.step);
@@ -242,12 +242,12 @@ pub(in crate::session) fn settle(session: &mut Session, job: &Job, tune: &TuneSt
 pub(in crate::session) fn settle_now(session: &mut Session, tune: &TuneState) {
     let Some(job) = super::job(session) else { return };
     let (place, how) = match &tune.stage {
-        Stage::Lap { search, .. } => (search.settled(), How::NotFinished),
+        Stage::Lap { search, .. } => (search.settled(), How::StoppedEarly),
         Stage::Second { search, rode, verdict } => {
-            (search.hear(*rode, *verdict, None).settled(), How::NotFinished)
+            (search.hear(*rode, *verdict, None).settled(), How::StoppedEarly)
         }
-        Stage::Offer(search) | Stage::Proof(search) => (search.settled(), How::FeltBest),
-        Stage::Reference | Stage::Way => (session.state.at[job.adjuster], How::NotFinished),
+        Stage::Offer(search) | Stage::Trial(search) => (search.settled(), How::FeltBest),
+        Stage::Baseline | Stage::Way => (session.state.at[job.adjuster], How::StoppedEarly),
     };
     settle(session, &job, tune, place, how);
 }
@@ -262,22 +262,22 @@ pub(in crate::session) fn laps_to_go(session: &Session, tune: &TuneState) -> u32
         most(Direction::Up).max(most(Direction::Down))
     };
     let wished = match &tune.stage {
-        Stage::Reference => 1 + either(),
+        Stage::Baseline => 1 + either(),
         Stage::Way => either(),
         Stage::Lap { search, .. } => search.most_laps(),
         Stage::Second { search, .. } => search.most_laps().saturating_sub(1),
-        Stage::Offer(_) | Stage::Proof(_) => 1,
+        Stage::Offer(_) | Stage::Trial(_) => 1,
     };
     wished.min(tune.left(job.at_most)).min(session.state.laps_left.unwrap_or(u32::MAX))
 }
 
 /// What a step tunes.
 pub(super) fn job(tune: &Tune) -> Job {
-    let Tune { adjuster, method, begin, within, at_most, feel: _ } = tune;
+    let Tune { adjuster, method, first_way, within, at_most, feel: _ } = tune;
     Job {
         adjuster: *adjuster,
         method: *method,
-        begin: *begin,
+        first_way: *first_way,
         within: *within,
         at_most: *at_most,
         again: None,

@@ -48,7 +48,7 @@ fn ride(laps: u32, after: &mut Needs) {
 
 /// Readings follow from the spring and the preload; where they lead is walked as it comes.
 fn measure(
-    Measure { adjuster, low: _, high: _, silent: _, travel: _, read_to: _, preload: _ }: &Measure,
+    Measure { adjuster, low: _, high: _, silent: _, travel: _, measured_to: _, preload: _ }: &Measure,
     after: &mut Needs,
 ) {
     after.fits = true;

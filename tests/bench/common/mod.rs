@@ -59,7 +59,7 @@ plan \"Visit {number}\"
   at most 36 laps
   change  2 min
 
-bike \"Heron air {number}\"
+bike \"Air bike {number}\"
 
 part fork
   travel  140 mm
@@ -77,7 +77,7 @@ part shock
 rider \"Mo\"
   weight 78 kg   # ready to ride: kit, pack, water
 
-trail \"Mill loop\"
+loop \"Mill loop\"
   lap     4 min
   warm-up 2 laps
 
@@ -90,7 +90,7 @@ steps
   ride    warm-up
   tune    every rebound, at most 6 laps,
           feel \"Does the wheel follow the roots without kicking?\"
-  tune    every compression, begin firmer, at most 5 laps
+  tune    every compression, try firmer first, at most 5 laps
 
 "
     )
@@ -106,7 +106,7 @@ author = \"Lantern Lane coaching\"
 method = \"bracket\"   # the one that most know
 at-most = {{ value = 36, unit = \"laps\" }}
 change = {{ value = 2, unit = \"min\" }}
-bike = \"Heron air {number}\"
+bike = \"Air bike {number}\"
 
 [visit.fork]
 travel = {{ value = 140, unit = \"mm\" }}

@@ -1,14 +1,14 @@
-//! Owns how it is asked where the bike is as the rider found it, and how many positions an adjuster has.
+//! Owns how it is asked where the bike is before the first change, and how many positions an adjuster has.
 
 use crate::plan::{AdjusterId, Reading, Scale};
-use crate::session::{AllFound, Answer, Session, What};
+use crate::session::{AllBefore, Answer, Session, What};
 use crate::vocabulary::{End, Knob, unit_word};
 
 use super::page::Page;
 use super::wanted;
 
 /// Asks how the bike is set: first of all adjusters at once, then of those that are left one by one.
-pub(super) fn found(session: &Session, id: AdjusterId, page: &mut Page) {
+pub(super) fn before(session: &Session, id: AdjusterId, page: &mut Page) {
     let all: Vec<AdjusterId> = session.plan().bike().ids().collect();
     if all.len() == 1 || all.first() != Some(&id) {
         page.head(&format!("Now: {}", session.adjuster(id).name()));
@@ -20,7 +20,7 @@ pub(super) fn found(session: &Session, id: AdjusterId, page: &mut Page) {
         page.text(&format!("For example: {}. Type ? if you don't know.", example(session, id)));
         return;
     }
-    page.head("As found: how is the bike set now?");
+    page.head("Now: how is the bike set?");
     let in_what = |id: &AdjusterId| format!("{}: {}", session.adjuster(*id).name(), in_what(session, *id));
     page.items(&all.iter().map(in_what).collect::<Vec<_>>());
     let example: Vec<String> = all.iter().map(|id| example(session, *id)).collect();
@@ -54,12 +54,12 @@ fn example(session: &Session, id: AdjusterId) -> String {
 
 /// What was read of a line that tells how several adjusters were found, in a sentence.
 #[must_use]
-pub fn found_as(session: &Session, found: &AllFound) -> String {
+pub fn all_read_as(session: &Session, before: &AllBefore) -> String {
     let one = |(id, said): &(AdjusterId, crate::session::Said)| match &said.what {
         What::Answer(Answer::Told(told)) => told_in_full(session, *id, told),
         what => what.to_string(),
     };
-    format!("Read as: {}.", found.said.iter().map(one).collect::<Vec<_>>().join(", "))
+    format!("Read as: {}.", before.said.iter().map(one).collect::<Vec<_>>().join(", "))
 }
 
 fn told_in_full(session: &Session, id: AdjusterId, told: &crate::session::Stated) -> String {
@@ -76,7 +76,7 @@ fn told_in_full(session: &Session, id: AdjusterId, told: &crate::session::Stated
 pub(super) fn count(session: &Session, id: AdjusterId, page: &mut Page) {
     page.head(&format!("Count: {}", session.adjuster(id).name()));
     let from_open = session.adjuster(id).setup.counted() == Some(End::Open);
-    if session.found(id).is_some() {
+    if session.before(id).is_some() {
         page.text(if from_open {
             "Open it fully, gently, then count in to fully closed. How many are there?"
         } else {
