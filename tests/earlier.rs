@@ -3,7 +3,7 @@
 //! settings. They are read for ever, and come to what they came to then. None of these files is ever changed.
 
 use std::fs::read_to_string;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clickwise::engine::{BeginFrom, DateTime, InMemory, IntoFile, Ride, Set};
 use clickwise::language::renewed;
@@ -43,7 +43,7 @@ fn cases() -> Vec<Case> {
         let names = std::fs::read_dir(&folder).unwrap().map(|entry| entry.unwrap().file_name());
         let mut names: Vec<String> = names.map(|name| name.into_string().unwrap()).collect();
         names.sort();
-        names.retain(|name| name.ends_with(".tune"));
+        names.retain(|name| Path::new(name).extension().is_some_and(|ending| ending == "tune"));
         Case {
             name: folder.file_name().unwrap().to_string_lossy().into_owned(),
             files: names.into_iter().map(|name| (name.clone(), text(&name))).collect(),

@@ -255,8 +255,11 @@ proptest! {
         for choice in choices {
             let Some(ask) = session.ask() else { break };
             let what = if choice % 11 == 10 && can_undo(&log) { What::Undo } else { What::Answer(fitting(&session, &ask, choice)) };
+            session = match &what {
+                What::Answer(answer) => session.answer(answer).unwrap(),
+                What::Undo | What::Note => replay(&plan, 1, &[&log[..], &[What::Undo]].concat()).unwrap(),
+            };
             log.push(what);
-            session = replay(&plan, 1, &log).unwrap();
             turns.push((session.ask(), session.so_far()));
         }
         for (count, turn) in turns.iter().enumerate() {
