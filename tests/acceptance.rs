@@ -181,8 +181,8 @@ fn a_part_of_a_set_is_checked_and_what_a_ride_needs_is_said() {
         "bike \"B\"\npart fork\n  rebound 0 to 18 clicks, start 9 at 60 kg, 5 at 90 kg\n",
     )]);
     let ran = field.run(&["check", "bike.tune"]).ends(0);
-    assert!(ran.out.contains("Before you ride, add steps"), "{}", ran.out);
-    assert!(ran.out.contains("Before you ride, add a rider with a weight"), "{}", ran.out);
+    assert!(ran.out.contains("Before you ride, you also need steps"), "{}", ran.out);
+    assert!(ran.out.contains("Before you ride, you also need a rider with a weight"), "{}", ran.out);
     field.run(&["ride", "bike.tune"]).ends(1);
 }
 

@@ -25,7 +25,7 @@ fn the_only_open_ride_goes_on() {
     let ran = field.run_with(&["ride", "--as-of", MOMENT], "better\n").ends(4);
     let said = unbroken(&ran.err);
     assert!(
-        said.contains("Open ride: Evening, Barn, Mo: 3 answers, the last on 2026-05-16 14:05."),
+        said.contains("Unfinished session: Evening, Barn, Mo: 3 answers, the last on 2026-05-16 14:05."),
         "{said}"
     );
     assert!(said.contains(&format!("Carrying on with rides/{journal}: 3 answers saved.")), "{said}");
@@ -34,7 +34,7 @@ fn the_only_open_ride_goes_on() {
     // finished: nothing is open, and no file is written
     let names = field.journals("rides");
     let said = unbroken(&field.run_with(&["ride"], "better\n").ends(2).err);
-    assert!(said.contains("There is no open ride in this folder."), "{said}");
+    assert!(said.contains("There is no unfinished session in this folder."), "{said}");
     assert_eq!(field.journals("rides"), names);
     // a journal of another name, beside the files
     field.run_with(&[&set[..], &["--journal", "mine.ride.toml"]].concat(), "better\n").ends(4);
@@ -53,7 +53,7 @@ fn of_several_open_rides_one_is_chosen() {
     }
     let said = unbroken(&field.run_with(&["ride"], "better\n").ends(2).err);
     let (ana, mo) = (said.find("1 Evening, Barn, Ana").unwrap(), said.find("2 Evening, Barn, Mo").unwrap());
-    assert!(ana < mo && said.contains("Name the files of the one to go on with"), "{said}");
+    assert!(ana < mo && said.contains("To carry on with one of them, give its files"), "{said}");
     // at a terminal a number is asked for
     for (typed, expected) in [
         ("", "Carrying on with rides/2026-05-17-barn-ana"),
@@ -94,5 +94,5 @@ fn the_files_of_an_open_ride_are_found_or_named() {
     std::fs::rename(field.path("mo.tune"), field.path("moritz.tune")).unwrap();
     let (status, said) = ride(&field.path("bikes"));
     assert_eq!(status, Some(3), "{said}");
-    assert!(said.contains("Its files are not here: mo.tune."), "{said}");
+    assert!(said.contains("These files are missing here: mo.tune."), "{said}");
 }

@@ -166,7 +166,7 @@ fn a_merge_that_keeps_both_sides_loses_neither() {
         let said = unbroken(&field.run_with(&arguments, "").ends(4).err);
         let told = |count: usize| if count == 1 { "1 record".to_owned() } else { format!("{count} records") };
         let [ours, theirs] = [us.entries.len() - shared, them.entries.len() - shared].map(told);
-        assert!(said.contains(&format!("then one has {ours}, the other {theirs}.")), "{index}: {said}");
+        assert!(said.contains(&format!("then one has {ours} more, the other {theirs}.")), "{index}: {said}");
         assert_eq!(field.read(JOURNAL), our_journal, "{index}");
         let aside = "a.ride.toml.branch-1";
         assert_eq!(field.read(aside), their_journal, "{index}");

@@ -104,7 +104,7 @@ fn a_full_disk_costs_no_answer() {
         assert_eq!(ran.status, 3, "{said}");
         let begun = field.path(NAMED).exists();
         assert!(said.contains("the disk is full"), "{said}");
-        let told = ["Write this answer down: ", "Your answers are safe in the journal"];
+        let told = ["Write this answer down: ", "your answers are safe in the journal"];
         assert_eq!(told.iter().any(|told| said.contains(told)), begun, "{said}");
         stopped += 1;
     }

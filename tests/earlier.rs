@@ -220,10 +220,10 @@ fn words_of_once_are_read_in_silence_and_written_anew() {
     assert_eq!(told(WORDS_OF_ONCE), told(WORDS_OF_TODAY));
     let field = Field::with(&[("set.tune", WORDS_OF_ONCE)]);
     let ran = field.run(&["check", "set.tune", "--fix"]).ends(0);
-    assert!(ran.err.starts_with("set.tune: brought up to date"), "{}", ran.err);
+    assert!(ran.err.starts_with("set.tune: old words updated"), "{}", ran.err);
     assert_eq!(field.read("set.tune"), WORDS_OF_TODAY);
     let ran = field.run(&["check", "set.tune", "--fix"]).ends(0);
-    assert!(!ran.err.contains("brought up to date"), "{}", ran.err);
+    assert!(!ran.err.contains("old words updated"), "{}", ran.err);
     for (before, after) in [(WORDS_OF_ONCE, WORDS_OF_TODAY), (WORDS_OF_TODAY, WORDS_OF_TODAY)] {
         let [before, after] = [before, after].map(|text| {
             let field = Field::with(&[("set.tune", text)]);

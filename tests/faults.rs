@@ -49,8 +49,8 @@ impl Wrong {
             Wrong::Nothing => "",
             Wrong::TooHeavy => "You need a firmer air spring",
             Wrong::TooLight => "You need a softer air spring",
-            Wrong::NoAir => "No air inside",
-            Wrong::Leak => "is a leak",
+            Wrong::NoAir => "holds no air",
+            Wrong::Leak => "means a leak",
             Wrong::Lockout => "Open the lockout",
         }
     }

@@ -108,7 +108,7 @@ fn at_a_terminal_it_comes_to_the_same_settings() {
                 || said.ends_with("Enter when you have read this.")
                 || said.contains("Type t to ride it") && left.front().is_none_or(|next| next != "trial")
                 || said.contains("Press Enter to begin")
-                || said.contains("Look away while your helper sets the bike")
+                || said.contains("Rider: look away.")
                 || said.contains("Helper only. Pair")
                 || said.contains("Press Enter after the lap.");
             if implied {

@@ -12,7 +12,7 @@ mod known;
 #[path = "grammar/page.rs"]
 mod page;
 #[path = "grammar/recogniser.rs"]
-mod recogniser;
+pub mod recogniser;
 #[path = "grammar/rules.rs"]
 mod rules;
 

@@ -43,7 +43,7 @@ fn an_answer_too_many_names_what_is_still_to_be_done() {
     assert!(!said.contains("already finished"), "{said}");
     let (fit, refused) = (
         said.rfind("Set fork rebound: 12 clicks").unwrap(),
-        said.find("line 3: `same` is not asked for").unwrap(),
+        said.find("line 3: `same` is one answer too many").unwrap(),
     );
     assert!(fit < refused, "{said}");
     // over, and nothing to be done
@@ -112,7 +112,10 @@ fn what_nobody_can_see_in_a_name_is_told() {
         let field = Field::with(&[("set.tune", &text)]);
         let said = unbroken(&field.run(&["check", "set.tune"]).ends(1).err);
         let (name, point) = name.split_once(" (").unwrap();
-        assert!(said.contains(&format!("this text has a {name} in it ({point}")), "{said}");
+        assert!(
+            said.contains(&format!("this text has an invisible character in it: {name} ({point}")),
+            "{said}"
+        );
         assert_eq!(said.matches(" error ").count(), 1, "{said}");
         field.run(&["check", "--fix", "set.tune"]).ends(0);
         assert_eq!(field.read("set.tune"), text.replace(hidden, ""));

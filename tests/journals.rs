@@ -77,7 +77,10 @@ fn a_damaged_journal_of_last_year_stops_no_new_ride() {
         put(&field, "2025-05-16-b.ride.toml", &bytes);
         let first = ride(&field, "faster\n", 4);
         assert!(first.contains(told), "{first}");
-        assert!(first.contains("It is now rides/2025-05-16-b.ride.toml.damaged-1, as it was."), "{first}");
+        assert!(
+            first.contains("It is renamed to rides/2025-05-16-b.ride.toml.damaged-1 and not changed."),
+            "{first}"
+        );
         assert_eq!(journals(&field), [FIRST]);
         assert_eq!(std::fs::read(field.path("rides/2025-05-16-b.ride.toml.damaged-1")).unwrap(), bytes);
         let second = ride(&field, "better\n", 4);
@@ -298,7 +301,7 @@ fn a_journal_lost_on_the_way_is_written_again() {
             let screen = unbroken(&screen);
             assert_eq!(status, Some(4), "{screen}");
             assert!(
-                screen.contains(&format!("{what} while you ride. Everything is saved again in ")),
+                screen.contains(&format!("{what} while you were riding. Everything is saved again in ")),
                 "{screen}"
             );
             // what came in its place is left as it is

@@ -69,6 +69,7 @@ mod stops;
 mod support;
 mod tables;
 mod terminal;
+mod texts;
 mod thread;
 mod typing;
 mod walk;

@@ -47,7 +47,7 @@ fn files_of_many_sets_are_checked_each_by_itself() {
     let field = field();
     let ran = field.run(&["check", "bikes/barn.tune", "bikes/old/owl.tune"]).ends(0);
     assert!(
-        unbroken(&ran.out).contains("2 of the files have a bike, so each is checked by itself"),
+        unbroken(&ran.out).contains("2 of the files have a bike, so each file is checked on its own"),
         "{}",
         ran.out
     );
@@ -87,7 +87,7 @@ fn standard_input_is_a_file_called_minus() {
     assert!(ran.out.contains("Ready to ride."), "what it uses is found: {}", ran.out);
     assert!(
         unbroken(&field.run_with(&["check", "--fix", "-"], BAD).ends(2).err)
-            .contains("save it as a file first")
+            .contains("Save the text as a file first")
     );
     // format prints it
     let ran = field.run_with(&["format", "-"], "bike   \"B\"\npart fork\nrebound 18 clicks").ends(0);

@@ -184,7 +184,7 @@ fn a_file_of_another_kind_is_named() {
         (b"GIF89a\xF7\0\x80\n", "a picture"),
         (b"PK\x03\x04\x14\0\x06\0\x08\xE2", "a zip file"),
         (b"PK\x03\x04\x14\0\x06\0", "a zip file"),
-        (b"{\\rtf1\\ansi bike \"B\"\\par part fork\\par}", "a word processor"),
+        (b"{\\rtf1\\ansi bike \"B\"\\par part fork\\par}", "a word-processor document"),
         (b"<!DOCTYPE html>\n<html><body>bike \"B\"</body></html>\n", "a web page"),
         (b"bike: B\npart:\n  - fork:\n      rebound: 0 to 18 clicks\n", "a YAML file"),
         (b"[bike]\nname = \"B\"\n[fork]\nrebound = [0, 18]\n", "a configuration file"),

@@ -109,10 +109,10 @@ fn a_lock_that_is_no_lock_of_ours_is_left_alone() {
     let lock = "rides/.a.ride.toml.lock";
     let plant: [(&str, Plant); 4] = [
         ("is a link", |field| symlink("../mine.txt", field.path("rides/.a.ride.toml.lock")).unwrap()),
-        ("has another name too", |field| {
+        ("is also linked under another name", |field| {
             std::fs::hard_link(field.path("mine.txt"), field.path("rides/.a.ride.toml.lock")).unwrap();
         }),
-        ("says something else", |field| field.write("rides/.a.ride.toml.lock", MINE)),
+        ("is not a lock file", |field| field.write("rides/.a.ride.toml.lock", MINE)),
         ("it is a pipe", |field| pipe(field, "rides/.a.ride.toml.lock")),
     ];
     for (told, plant) in plant {

@@ -224,12 +224,14 @@ fn whom_cross_out_misses_is_told() {
     let field = Field::with(&[("set.tune", &set("  method cross-out\n", TUNES))]);
     let report = json(&field, &[]);
     let advice = report["advice"].as_array().unwrap();
-    let cross_out = |of: &&Value| of["text"].as_str().unwrap().contains("Use narrow for this rider");
+    let cross_out = |of: &&Value| {
+        of["text"].as_str().unwrap().contains("Use `method narrow` on each `tune` line for this rider")
+    };
     let told: Vec<&Value> = advice.iter().filter(cross_out).map(|of| &of["rider"]).collect();
     assert_eq!(told, ["uneven"], "{advice:#?}");
     let screen = unbroken(&rehearse(&field, &[]).ends(0).out);
     let difficult = screen.split("A rider who ").nth(2).unwrap();
-    assert!(difficult.contains("Use narrow for this rider"), "{screen}");
+    assert!(difficult.contains("Use `method narrow` on each `tune` line for this rider"), "{screen}");
     // no such word where another method is used
     field.write("set.tune", set("  method narrow\n", TUNES));
     let out = rehearse(&field, &["--rides", "500"]).ends(0).out;
@@ -249,8 +251,9 @@ fn the_screen_says_what_the_report_says() {
         let hundred = |key: &str| (at(rider, &[key]) * 100.0).round();
         let (began, one, two) = (hundred("started_within_one"), hundred("within_one"), hundred("within_two"));
         let only = if one < began { "only " } else { "" };
-        let near =
-            format!("{began} start within one click of the best and {only}{one} end that close; {two} end");
+        let near = format!(
+            "Out of 100 searches, {began} start within one click of the best. After tuning, {only}{one} are that close, and {two}"
+        );
         assert!(told.contains(&near), "{near:?} in {told}");
         assert!(told.contains(&format!("{} laps", at(rider, &["laps", "most"]))), "{told}");
     }

@@ -20,7 +20,7 @@ const KEYS: [&str; 8] = [
     "which lap was better",
 ];
 
-fn sources(folder: &Path, found: &mut Vec<PathBuf>) {
+pub fn sources(folder: &Path, found: &mut Vec<PathBuf>) {
     for entry in std::fs::read_dir(folder).unwrap() {
         let path = entry.unwrap().path();
         if path.is_dir() {
@@ -45,7 +45,7 @@ fn literal(text: &str) -> (&str, usize) {
 }
 
 /// The texts in a source, with the lines on which they begin: none of its comments, tests and reasons for a lint.
-fn literals(source: &str) -> Vec<(usize, String)> {
+pub fn literals(source: &str) -> Vec<(usize, String)> {
     let source = source.split("#[cfg(test)]").next().unwrap();
     let (mut at, mut found) = (0, Vec::new());
     while let Some(c) = source[at..].chars().next() {
@@ -73,7 +73,7 @@ fn literals(source: &str) -> Vec<(usize, String)> {
 
 /// Whether a text looks like a piece of a sentence: three words of small letters in a row, or two with a mark at the
 /// end. What is put in where the program runs counts as a word.
-fn is_sentence(text: &str) -> bool {
+pub fn is_sentence(text: &str) -> bool {
     let plain = text.replace("\\n", "\n").replace("\\\"", "");
     let mut words = Vec::new();
     for word in plain.split([' ', '\n']) {

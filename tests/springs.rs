@@ -84,9 +84,9 @@ fn another_pressure_than_asked_for_is_where_it_goes_on() {
     holds(&asked_last(&usual(), "rode 72 psi: 40 mm"), &["87 psi, 15 psi firmer than now"]);
     holds(&asked_last(&usual(), "rode 72 psi: 39 mm and 41 mm"), &["87 psi, 15 psi firmer than now"]);
     let ran = ride(&usual(), "rode 72.5 psi: 40 mm").ends(1);
-    holds(&unbroken(&ran.err), &["fork air has no `72.5 psi`; the nearest are 72 psi and 73 psi"]);
+    holds(&unbroken(&ran.err), &["fork air can't be `72.5 psi`; the nearest are 72 psi and 73 psi"]);
     let ran = ride(&usual(), "rode 130 psi: 40 mm").ends(1);
-    holds(&unbroken(&ran.err), &["fork air has no `130 psi`: use 40 to 120 psi"]);
+    holds(&unbroken(&ran.err), &["fork air can't be `130 psi`: use 40 to 120 psi"]);
 }
 
 #[test]
@@ -102,7 +102,10 @@ fn more_air_with_more_sag_is_read_again_and_then_believed() {
     let believed = asked_last(&usual(), "40 mm\n45 mm\n44 mm");
     holds(&believed, &["110 psi, 26 psi firmer than now", "44.5 mm (27.8 %) was too much sag"]);
     let ran = ride(&usual(), "40 mm\n45 mm\n44 mm").ends(4);
-    holds(&unbroken(&ran.err), &[": the second reading agrees, so the earlier one is ignored."]);
+    holds(
+        &unbroken(&ran.err),
+        &[": your repeat reading agrees, so the earlier reading it clashed with is ignored."],
+    );
 }
 
 #[test]
@@ -189,18 +192,18 @@ fn the_worked_coil_is_offered() {
         &[
             "550 lb/in, 100 lb/in firmer than now",
             "Target: 16.53 to 17.67 mm (29 to 31 %)",
-            "Your reading asks for about 547 lb/in; the nearest you have is 550 lb/in.",
-            "Seat it without play, with the same preload: 1 mm.",
+            "By your reading you need about 547 lb/in; the nearest you have is 550 lb/in.",
+            "Fit it so there's no play, with the same preload: 1 mm.",
         ],
     );
     let first = asked_last(&shock(COILS), "450 lb/in, done");
     holds(&first, &["450 lb/in, no change", "Preload stays at 1 mm."]);
     let without = shock(COILS).replace("  preload 0 to 4 mm, start 1 mm\n", "");
     let first = asked_last(&without, "450 lb/in, done");
-    holds(&first, &["The bike's file has no preload in mm"]);
+    holds(&first, &["Leave the preload alone"]);
     let next = asked_last(&without, "450 lb/in, 21.0 mm");
-    let seat = "preload only takes up the play, at most the turns printed on the part";
-    holds(&next, &["Your reading asks for about 553 lb/in; the nearest you have is 550 lb/in.", seat]);
+    let seat = "then turn the preload only until there's no play";
+    holds(&next, &["By your reading you need about 553 lb/in; the nearest you have is 550 lb/in.", seat]);
     let (said, settings) = ends(&shock(COILS), "450 lb/in, 21.0 mm\n17.1 mm");
     holds(&said, &["shock coil is on target at 550 lb/in, sag 17.1 mm (30 %)"]);
     assert_eq!(setting(&settings, &["shock", "coil", "value"]).as_integer(), Some(550));

@@ -28,7 +28,7 @@ fn what_is_in_a_spring_or_tyre_is_asked_unless_it_was_found() {
         }
     }
     let ran = ride(&text, "30 psi").ends(1);
-    holds(&unbroken(&ran.err), &["fork air has no `30 psi`: use 40 to 120 psi"]);
+    holds(&unbroken(&ran.err), &["fork air can't be `30 psi`: use 40 to 120 psi"]);
     ride(&text, "unknown").ends(1);
     // what was found is in it; only what nobody knew is asked again
     let found = bike(parts, " record settings\n ride 1 lap", 70);
@@ -108,7 +108,7 @@ fn values_are_positions_and_a_range_ends_on_one() {
         unbroken(&field.run(&["check", "set.tune"]).ends(1).err)
     };
     for (line, said) in [
-        ("air 40 to 120.5 psi, start 70 psi", "this end doesn't fall on a position: each one is 1 psi"),
+        ("air 40 to 120.5 psi, start 70 psi", "this range doesn't end on a whole step: each step is 1 psi"),
         ("air 40 to 120.5 psi, start 70 psi", "the nearest are 120 and 121 psi"),
         ("air 40 to 120 psi by 3 psi, start 70 psi", "the nearest are 118 and 121 psi"),
         ("air 3 to 8.12 bar, start 5 bar", "the nearest are 8.1 and 8.15 bar"),

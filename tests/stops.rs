@@ -20,7 +20,7 @@ fn stops(text: &str, answers: &str) -> (String, String) {
     let ran = ride(text, answers).ends(4);
     let screen = unbroken(&ran.err);
     let stop = screen.rfind("Do not ride yet").unwrap_or_else(|| panic!("no stop: {screen}"));
-    assert!(screen[stop..].contains("Answer with a new sag such as"), "{screen}");
+    assert!(screen[stop..].contains("Type a new sag such as"), "{screen}");
     assert!(!screen.to_lowercase().contains("spacer"), "{screen}");
     (screen[stop..].to_owned(), ran.out)
 }
@@ -42,11 +42,11 @@ fn a_fork_at_the_end_of_its_travel_stops_the_ride() {
             "Do not ride yet: fork air is not right",
             "Sag 150 mm (100 %) at 120 psi, all of its travel; target 27 to 33 mm.",
             "120 psi is the top of its range.",
-            "Read the gauge: under 120 psi is a leak. No air inside, or damage?",
+            "Read the gauge: well under 120 psi means a leak. If it leaks, holds no air",
             "You need a firmer air spring: that is a job for a workshop. Never go over the limit printed on the part.",
             "Fixed? Read the sag at 120 psi again and type it.",
             "To ride it as it is, type `ride anyway`.",
-            "The next question is: spring not right, fork air, at 120 psi. Answer with a new sag such as 30 mm, or `ride anyway` in full",
+            "The next question is: spring not right, fork air, at 120 psi. Type a new sag such as 30 mm, or `ride anyway` in full",
         ],
     );
     assert_eq!(of_air(&settings), (120.0, "stopped early".to_owned(), false));
@@ -62,13 +62,13 @@ fn a_coil_that_is_too_soft_stops_the_ride() {
         &[
             "Do not ride yet: shock coil is not right",
             "Sag 41.439 mm (72.7 %) at 550 lb/in; target 15.96 to 18.81 mm.",
-            "This is the firmest spring you have. Your reading asks for about 1311 lb/in.",
-            "Is the spring seated without play? Found nothing? You need a firmer spring.",
+            "This is the firmest spring you have. By your reading you need about 1311 lb/in.",
+            "Is the spring seated, with no play? Found nothing? You need a firmer spring.",
         ],
     );
     assert_eq!(setting(&settings, &["shock", "coil", "how"]).as_str(), Some("stopped early"));
     let (said, _) = stops(COILS, "9 mm\n10 mm");
-    holds(&said, &["This is the softest spring you have. Your reading asks for about 230 lb/in."]);
+    holds(&said, &["This is the softest spring you have. By your reading you need about 230 lb/in."]);
     holds(&said, &["Open the lockout and all compression.", "Found nothing? You need a softer spring."]);
 }
 
@@ -84,7 +84,7 @@ fn nothing_but_the_full_words_rides_on() {
     assert_eq!(of_air(&ride(&fork(), &format!("{BOTTOMED}\nq")).ends(4).out).1, "stopped early");
     for answer in ["ride anyway", "Ride Anyway \"to the car park\""] {
         let ran = ride(&fork(), &format!("{BOTTOMED}\n{answer}")).ends(0);
-        let said = "fork air stays at 120 psi, sag 150 mm (100 %): it is not right, and you ride it anyway.";
+        let said = "fork air stays at 120 psi, sag 150 mm (100 %): it is not right, but you chose to ride it anyway.";
         holds(
             &unbroken(&ran.err),
             &[said, "fork air: 120 psi, stopped early, sag 150 mm (100 %), ridden anyway"],
@@ -147,12 +147,12 @@ fn a_journal_gives_a_stop_back() {
 fn sag_that_does_not_follow_the_air_stops_the_ride() {
     // 1.49 times the absolute pressure, and hardly less sag
     let (said, settings) = stops(&fork().replace("120 psi", "200 psi"), "60 mm\n59 mm\n58 mm");
-    holds(&said, &["It is much firmer now, and the sag is hardly any different.", "is a leak"]);
+    holds(&said, &["It is much firmer now, and the sag is hardly any different.", "means a leak"]);
     assert_eq!(of_air(&settings).1, "stopped early");
     // much more air, and twice no less sag
     let (said, _) =
         stops(&fork().replace("120 psi", "200 psi"), "61 mm and 59 mm\n63 mm and 61 mm\n65 mm and 63 mm");
-    holds(&said, &["at 100 psi", "is a leak"]);
+    holds(&said, &["at 100 psi", "means a leak"]);
     let (said, _) = stops(&fork().replace("start 70", "start 110"), "9 mm\n9 mm\n10 mm");
     holds(&said, &["It is much softer now, and the sag is hardly any different.", "Open the lockout"]);
 }
@@ -170,9 +170,8 @@ fn what_two_neighbours_leave_between_them_is_ridden_where_it_is_near() {
 
 #[test]
 fn what_to_do_after_a_change_of_air_is_said_each_time_and_why_once() {
-    let what = "Cycle it 5 to 10 times, read the gauge again, top up";
-    let why =
-        "top up: some air goes to the other chamber, and the pump takes some each time it is screwed on.";
+    let what = "Cycle it 5 to 10 times, read the gauge again and set the pressure again";
+    let why = "Air moves between the chambers, and the pump takes some each time you screw it on.";
     let said = |answers: &str| {
         let asked = asked_last(&fork(), answers);
         (asked.contains(what), asked.contains(why))
@@ -186,14 +185,17 @@ fn what_to_do_after_a_change_of_air_is_said_each_time_and_why_once() {
 fn a_sag_far_from_any_says_what_to_look_for_first() {
     holds(
         &asked_last(&fork(), "150 mm"),
-        &["All of its travel: is there air in it? Look for a leak or damage first."],
+        &["It used all its travel. Is there air in it? Look for a leak or damage first."],
     );
     for sag in ["0 mm", "14 mm"] {
-        holds(&asked_last(&fork(), sag), &["So little: is the lockout open? Does it stick? Look first."]);
+        holds(
+            &asked_last(&fork(), sag),
+            &["That's very little sag. Check first: is the lockout open? Does anything stick?"],
+        );
     }
-    assert!(!asked_last(&fork(), "16 mm").contains("So little"));
+    assert!(!asked_last(&fork(), "16 mm").contains("That's very little sag"));
     let bottomed = asked_last(COILS, "57 mm");
-    holds(&bottomed, &["All of its travel: is the spring seated? Look for damage first."]);
+    holds(&bottomed, &["It used all its travel. Is the spring seated? Look for damage first."]);
     // a sag that ends at the end of the travel says nothing of the rate
-    assert!(!bottomed.contains("asks for about"), "{bottomed}");
+    assert!(!bottomed.contains("you need about"), "{bottomed}");
 }

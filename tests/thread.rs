@@ -127,7 +127,7 @@ fn undo_says_where_the_knob_is_and_never_to_ride_a_lap_again() {
     holds(
         next,
         &[
-            "8 clicks from closed; from 14 clicks that is 6 clicks slower",
+            "8 clicks from closed; if it is at 14 clicks, that is 6 clicks slower",
             "Ride it. Was it better or worse than lap 1",
         ],
     );
@@ -145,7 +145,7 @@ fn undo_says_where_the_knob_is_and_never_to_ride_a_lap_again() {
     assert_eq!(said.matches("You have ridden it already.").count(), 2, "{said}");
     holds(
         &said[said.rfind("Lap 3, up to").unwrap()..],
-        &["8 clicks from closed; from 16 clicks that is 8 clicks slower", "Ride it."],
+        &["8 clicks from closed; if it is at 16 clicks, that is 8 clicks slower", "Ride it."],
     );
     // a void lap was ridden, too
     let said = screen(&text, "done\ndone\nvoid\nundo\nbetter\nworse");
@@ -163,7 +163,7 @@ fn undo_beyond_an_adjuster_has_the_other_one_set_back() {
         after,
         &[
             "2 clicks from closed",
-            "Set fork compression back: 4 clicks from closed; from 2 clicks that is 2 clicks softer",
+            "Set fork compression back: 4 clicks from closed; if it is at 2 clicks, that is 2 clicks softer",
         ],
     );
     // ridden on, it is told no more
@@ -193,7 +193,7 @@ fn a_ride_that_goes_on_after_an_undo_knows_what_was_ridden() {
             "Before you carry on",
             "It was at 12 clicks from closed.",
             "You have ridden it already.",
-            "8 clicks from closed; from 10 clicks that is 2 clicks slower",
+            "8 clicks from closed; if it is at 10 clicks, that is 2 clicks slower",
         ],
     );
 }

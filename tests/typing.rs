@@ -149,7 +149,7 @@ fn two_numbers_are_refused_where_one_is_asked_for() {
         "before fork air",
         [
             &psi,
-            "has no `",
+            "can't be `",
             "type `31.29 psi`",
             &psi,
             &psi,
@@ -187,7 +187,7 @@ fn two_numbers_are_refused_where_one_is_asked_for() {
         "fitted now front tyre pressure",
         [
             &bar,
-            "has no `",
+            "can't be `",
             "type `31.29 bar`",
             &bar,
             &bar,
@@ -336,7 +336,7 @@ fn how_all_adjusters_were_found_is_one_line() {
     assert_eq!(whole("77 , 9,"), "77 psi; 9 clicks");
     let (kept, trouble, _) = said("77, 90, ?, 7, 1.8").unwrap();
     assert_eq!(kept, "77 psi");
-    assert!(trouble.contains("fork rebound has no `90 clicks`"), "{trouble}");
+    assert!(trouble.contains("fork rebound can't be `90 clicks`"), "{trouble}");
     let (kept, trouble, _) = said("77, 9 7, ?, 7, 1.8").unwrap();
     assert_eq!(kept, "77 psi");
     assert!(trouble.contains("`9 7`"), "{trouble}");
@@ -361,7 +361,7 @@ fn numbers_are_refused_where_none_is_asked_for() {
         "first lap of a pair",
         "which lap was better",
     ] {
-        table(name, ["` doesn't answer this question: type"; 12]);
+        table(name, ["` doesn't answer this question: "; 12]);
     }
 }
 
@@ -454,8 +454,8 @@ fn each_further_way_of_typing_two_readings_is_decided() {
         ("31,5 mm", "`31,5 mm` is not clear here: type `31.5 mm`."),
         ("31 1/2 mm", "`31 1/2 mm` is not clear here: type `31.5 mm`."),
         ("31 or 29", "type `31 mm and 29 mm` or `30 mm`"),
-        ("31 29 30", "type `31 mm and 29 mm`, not `31 29 30`"),
-        ("31, 29, 30", "type `31 mm and 29 mm`, not `31, 29, 30`"),
+        ("31 29 30", "Type `31 mm and 29 mm`, not `31 29 30`"),
+        ("31, 29, 30", "Type `31 mm and 29 mm`, not `31, 29, 30`"),
         ("31 mm and 29 mm, 30 mm and 28 mm", "One answer at a time"),
         ("38 mm, finish", "One answer at a time: type `38 mm` now, and `finish` when"),
         ("rode 80: 31/29", "taken as at 80 psi: 31 mm and 29 mm"),
@@ -472,7 +472,7 @@ fn every_other_unit_of_the_same_kind_is_converted() {
     for (question, line, expected) in [
         ("fitted now front tyre pressure", "28 psi", "taken as 1.9 bar"),
         ("fitted now front tyre pressure", "190 kPa", "taken as 1.9 bar"),
-        ("fitted now front tyre pressure", "90 psi", "has no `"),
+        ("fitted now front tyre pressure", "90 psi", "can't be `"),
         ("before fork air", "5.5 bar", "taken as 80 psi"),
         ("before fork rebound", "9", "taken as 9 clicks"),
         ("record temperature", "68 F", "taken as 68 F"),
@@ -574,8 +574,8 @@ fn a_list_is_read_by_its_question() {
     assert_eq!(kept, "answer = \"36 mm\"");
     let (kept, screen) = journal("38 mm, 20 mm\n", 1);
     assert_eq!(kept, "", "nothing of it is taken");
-    assert!(screen.contains("line 1: A sag is one reading, or two of the same setting"), "{screen}");
-    assert!(screen.contains("type `38 mm and 20 mm`, not `38 mm, 20 mm`. Write the next"), "{screen}");
+    assert!(screen.contains("give one sag reading, or two at the same setting."), "{screen}");
+    assert!(screen.contains("line 1: Type `38 mm and 20 mm`, not `38 mm, 20 mm`"), "{screen}");
     let (kept, screen) = journal("26/24 mm\n", 4);
     assert_eq!(kept, "answer = \"26 mm and 24 mm\"");
     assert!(!screen.contains("53 psi"), "{screen}");

@@ -44,7 +44,10 @@ fn a_half_ride_leaves_last_seasons_settings_alone() {
     assert!(before.contains("how = \"felt best\"") && before.contains("confirmed = "), "{before}");
     let ran = ride(&field, "autumn.tune", "2026-10-01T10:00:00+02:00", "quit", &["--from", MAIN]).ends(4);
     let said = unbroken(&ran.err);
-    assert!(said.contains("b-mo.settings.toml keeps the settings of your last finished ride."), "{said}");
+    assert!(
+        said.contains("b-mo.settings.toml still has the settings of your last finished session."),
+        "{said}"
+    );
     assert_eq!(field.read(MAIN), before);
     let half = own(&field, "2026-10-01");
     assert_eq!(setting(&half, &["finished"]).as_bool(), Some(false), "{half}");
@@ -167,7 +170,7 @@ fn settings_that_were_not_saved_are_saved_at_the_next_call() {
         let ran = ride(&field, "spring.tune", "2026-04-02T10:00:00+02:00", "faster", &[]).ends(0);
         let said = unbroken(&ran.err);
         assert!(
-            said.contains("Your last ride is finished, but its settings were not saved."),
+            said.contains("Your last session finished, but its settings were not saved."),
             "{lost}: {said}"
         );
         assert!(field.read(MAIN).contains("how = \"felt best\""), "{lost}");
@@ -186,7 +189,7 @@ fn an_older_ride_written_again_does_not_take_a_later_ones_place() {
     ride(&field, "autumn.tune", "2026-10-01T10:00:00+02:00", "same, worse", &[]).ends(0);
     let autumn = field.read(MAIN);
     let ran = ride(&field, "spring.tune", "2026-11-01T10:00:00+02:00", "", &["--journal", &journal]).ends(0);
-    assert!(unbroken(&ran.err).contains("is of a later ride and stays as it is"), "{}", ran.err);
+    assert!(unbroken(&ran.err).contains("is from a later session and was not changed"), "{}", ran.err);
     assert_eq!(field.read(MAIN), autumn);
 }
 
@@ -216,7 +219,7 @@ fn the_very_same_command_goes_on_though_the_settings_it_began_from_have_changed(
     field.write(MAIN, changed);
     let ran = ride(&field, "autumn.tune", "2026-10-01T11:00:00+02:00", "worse", &from).ends(0);
     let said = unbroken(&ran.err);
-    assert!(said.contains("has changed since"), "{said}");
+    assert!(said.contains("has changed since you started"), "{said}");
     assert!(!said.contains("The plan has changed"), "{said}");
     assert_eq!(field.journals("rides").len(), 2);
     let half = own(&field, "2026-10-01");
@@ -263,7 +266,7 @@ fn no_file_has_two_duties_whether_it_is_named_or_not() {
             &["--answers", "notes.txt", "--sheet", "notes.txt"],
             "both the answers and the sheet for the helper",
         ),
-        (&["--journal", "j.toml", "--sheet", "j.settings.toml"], "and the settings of this ride"),
+        (&["--journal", "j.toml", "--sheet", "j.settings.toml"], "and the settings of this session"),
         (&["--sheet", "notes.txt"], "this file has something else in it and stays as it is"),
         (&["--settings", "notes.txt"], "it is not valid TOML"),
     ] {
@@ -289,7 +292,7 @@ fn other_kinds_of_file_are_named_in_a_line_and_touched_by_nothing() {
     field.write("table.csv", "part,clicks\nfork,18\n");
     for (name, what) in [
         (MAIN, "a settings file of clickwise"),
-        (&journal, "the journal of a ride"),
+        (&journal, "the journal of a session"),
         ("README.md", "a Markdown page"),
         ("page.txt", "a web page, or another file with tags"),
         ("table.csv", "a table"),

@@ -93,7 +93,7 @@ fn lone_pressure(value: &ValueNode, span: Span) -> Problem {
     let unit = value.unit.unwrap_or(Unit::Psi);
     let one = format!("{} {}", unit.figure(value.number), unit_word(unit));
     Problem::pointing(Code::SettingKindWrong, span, "this is one pressure, not a range").help(format!(
-        "write the lowest and highest pressure (the highest is printed on the part); if {one} is in it \
+        "write the lowest and highest pressure (the highest is printed on the part); if it is at {one} \
             now, add `start {one}`"
     ))
 }
@@ -210,6 +210,6 @@ fn uncounted_step(size: &ValueNode, unit: Unit, by: Number, findings: &mut Findi
     if (1..=Uncounted::MOST).contains(&count) {
         return Ok(count);
     }
-    let problem = Problem::new(Code::StepSizeWrong, size.span, "a step of this size cannot be taken");
+    let problem = Problem::new(Code::StepSizeWrong, size.span, "this step is too small or too large");
     Err(findings.refuse(problem.help(format!("the smallest is {}", scale.amount(1)))))
 }

@@ -154,8 +154,8 @@ impl Advisor<'_> {
             Code::DampingNotOpen,
             shut,
             "you measure sag here with compression or lockout not fully open",
-            "add `set every compression to open` and `set every lockout to open` before this line; \
-                otherwise damping holds the bike up and the spring seems too firm",
+            "add `set every compression to open` and `set every lockout to open` before this line: closed \
+                damping makes the spring seem too firm",
         )
     }
 
@@ -221,7 +221,7 @@ impl Advisor<'_> {
             pointed(told(
                 Code::TunedTwice,
                 vec![span],
-                "this is tuned above already, and here over its whole range again",
+                "this was tuned above, and here its whole range is tuned again",
                 format!(
                     "write `revisit` instead of `tune`: it checks nearby only, and only if something else \
                         has changed{close}"
@@ -383,13 +383,17 @@ impl Advisor<'_> {
         let names: Vec<String> =
             idle.iter().map(|declared| format!("{} {}", declared.part, declared.knob.word())).collect();
         let message = format!("the plan never uses {}", names.join(", "));
+        let example = idle.first().map_or(String::new(), |declared| {
+            let own = matches!(declared.knob, Knob::Own(_));
+            let mark = if own { "\"" } else { "" };
+            format!("{} {mark}{}{mark}", declared.part, declared.knob.word())
+        });
         let first = idle.first().map(|declared| declared.span);
         told(
             Code::AdjusterUnused,
             first.into_iter().collect(),
             message,
-            "they stay at their start throughout; add a step such as `tune every compression` if you want \
-                to tune them",
+            format!("nothing changes there; if you want to tune it, add a step such as `tune {example}`"),
         )
     }
 }

@@ -16,7 +16,7 @@ fn words(knob: &Knob) -> Option<(&'static str, &'static str)> {
         Knob::Air | Knob::Coil => ("a softer spring", "a firmer spring"),
         Knob::Pressure => ("a softer tyre", "a firmer tyre"),
         Knob::Preload => ("less preload", "more preload"),
-        Knob::Spacers => ("fewer spacers", "as many spacers or more"),
+        Knob::Spacers => ("fewer spacers", "at least as many spacers"),
         Knob::Rebound | Knob::LowRebound | Knob::HighRebound => ("faster rebound", "slower rebound"),
         Knob::Compression | Knob::LowCompression | Knob::HighCompression => {
             ("softer compression", "the same compression or firmer")
@@ -68,7 +68,7 @@ pub(super) fn backwards(
         Problem::new(Code::WeightBackwards, heavier.span, format!("a heavier rider gets {gets} here"));
     Some(
         problem
-            .also(lighter.span, format!("than the lighter one here, and usually needs {needs}"))
+            .also(lighter.span, format!("than this lighter rider, but a heavier one usually needs {needs}"))
             .help(format!("check the numbers: {other_end}if two are swapped, write `{right}`")),
     )
 }

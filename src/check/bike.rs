@@ -140,10 +140,10 @@ fn strange_to(part: Part, knob: &Knob, span: Span) -> Option<Problem> {
     if knob.belongs_to(part) {
         return None;
     }
-    let problem = Problem::new(Code::PartWrong, span, format!("a {part} has no `{}` setting", knob.word()));
+    let problem = Problem::new(Code::PartWrong, span, format!("a {part} has no `{}`", knob.word()));
     let tyre = matches!(part, Part::FrontTyre | Part::RearTyre);
     Some(if tyre {
-        problem.help(format!("write `{}`, the only setting of a tyre", Knob::Pressure.word()))
+        problem.help(format!("write `{}`, the only thing to adjust on a tyre", Knob::Pressure.word()))
     } else {
         problem
             .help(format!("write `{}`: that is the word for a {part}'s pressure", Knob::Air.word()))
@@ -157,7 +157,7 @@ fn taken_name(knob: &Knob, span: Span) -> Option<Problem> {
     let plain = name.to_lowercase().replace(' ', "-");
     let taken = KNOBS.iter().any(|row| row.word.replace(' ', "-") == plain) || plain.trim().is_empty();
     taken.then(|| {
-        Problem::new(Code::NameReserved, span, format!("you can't name your own adjuster `{name}`"))
+        Problem::new(Code::NameReserved, span, format!("you can't use `{name}` as the name of an adjuster"))
             .help("choose another name, or take out the quotes")
     })
 }

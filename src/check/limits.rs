@@ -197,8 +197,8 @@ pub(super) static STROKE: Limits = Limits {
 
 pub(super) static MEASURED_TO: Limits = Limits {
     what: "how finely you can read sag",
-    look: "write what the ruler can tell",
-    above: "a ruler is rarely read to more than {}",
+    look: "write the smallest step you can read on your ruler",
+    above: "you can nearly always read a ruler to {} or finer",
     below: "a ruler is rarely read to less than {}",
     figures: &[(Unit::Millimetre, [10, 100, 5_000, 10_000], "0.5 mm")],
 };
@@ -206,7 +206,7 @@ pub(super) static MEASURED_TO: Limits = Limits {
 pub(super) static WEIGHT: Limits = Limits {
     what: "a rider's weight",
     look: "write the weight in full kit",
-    above: "a rider is rarely above {}",
+    above: "a rider is rarely heavier than {}",
     below: "a rider is rarely below {}",
     figures: &[
         (Unit::Kilogram, [15_000, 20_000, 150_000, 250_000], "78 kg"),
@@ -215,10 +215,10 @@ pub(super) static WEIGHT: Limits = Limits {
 };
 
 pub(super) static LAP: Limits = Limits {
-    what: "the time of one lap",
+    what: "one lap",
     look: "write how long one lap takes",
     above: "after more than {} the lap before is hard to remember",
-    below: "a lap is rarely below {}",
+    below: "a lap rarely takes less than {}",
     figures: &[
         (Unit::Minute, [200, 500, 30_000, 180_000], "4 min"),
         (Unit::Second, [12_000, 30_000, 1_800_000, 10_800_000], "240 s"),
@@ -226,10 +226,10 @@ pub(super) static LAP: Limits = Limits {
 };
 
 pub(super) static GOOD_FOR: Limits = Limits {
-    what: "the time for which laps can be compared",
-    look: "write how long a pause may be before the best so far is ridden again",
+    what: "how long laps stay comparable",
+    look: "write how long you can pause before you ride the best setting so far again",
     above: "after more than {} the ground, the tyres and the rider have changed",
-    below: "a break is rarely shorter than {}",
+    below: "a pause is rarely shorter than {}",
     figures: &[
         (Unit::Hour, [83, 250, 8_000, 24_000], "2 h"),
         (Unit::Minute, [5_000, 15_000, 480_000, 1_440_000], "120 min"),
@@ -237,7 +237,7 @@ pub(super) static GOOD_FOR: Limits = Limits {
 };
 
 pub(super) static CHANGE: Limits = Limits {
-    what: "the time of one change",
+    what: "one change",
     look: "write how long one change takes",
     above: "a change rarely takes more than {}",
     below: "a change rarely takes less than {}",
@@ -248,10 +248,10 @@ pub(super) static CHANGE: Limits = Limits {
 };
 
 pub(super) static PLAN_TIME: Limits = Limits {
-    what: "the time of a whole ride",
-    look: "write how long the ride may take",
-    above: "a day of riding is rarely above {}",
-    below: "a ride is rarely below {}",
+    what: "the length of a whole session",
+    look: "write how long the session may take",
+    above: "a day's riding is rarely longer than {}",
+    below: "a session is rarely shorter than {}",
     figures: &[
         (Unit::Hour, [100, 250, 12_000, 100_000], "3 h"),
         (Unit::Minute, [6_000, 15_000, 720_000, 6_000_000], "180 min"),
@@ -260,16 +260,16 @@ pub(super) static PLAN_TIME: Limits = Limits {
 
 /// The most is refused as a whole number already.
 pub(super) static PLAN_LAPS: Limits = Limits {
-    what: "the laps of a whole ride",
+    what: "the laps in a whole session",
     look: "write how many laps you want to ride",
-    above: "a ride rarely has more than {}",
-    below: "a ride has at least {}",
+    above: "a session rarely has more than {}",
+    below: "a session has at least {}",
     figures: &[(Unit::Laps, [1_000, 1_000, 100_000, 1_000_000], "30 laps")],
 };
 
 pub(super) static LAPS_AT_ONCE: Limits = Limits {
-    what: "laps that nobody compares",
-    look: "write how many are ridden before the next change",
+    what: "laps you don't compare",
+    look: "write how many laps you ride before the next change",
     above: "warm-ups rarely take more than {}",
     below: "a warm-up has at least {}",
     figures: &[(Unit::Laps, [1_000, 1_000, 20_000, 1_000_000], "2 laps")],
@@ -277,7 +277,7 @@ pub(super) static LAPS_AT_ONCE: Limits = Limits {
 
 pub(super) static FORK_SAG: Limits = Limits {
     what: "a fork's sag",
-    look: "read in the manual which sag is meant",
+    look: "check in the manual which sag it means",
     above: "a fork rarely has more than {}",
     below: "a fork rarely has less than {}",
     figures: &[(Unit::Percent, [5_000, 10_000, 35_000, 50_000], "15 to 25 %")],
@@ -285,7 +285,7 @@ pub(super) static FORK_SAG: Limits = Limits {
 
 pub(super) static SHOCK_SAG: Limits = Limits {
     what: "a shock's sag",
-    look: "read in the manual which sag is meant",
+    look: "check in the manual which sag it means",
     above: "a shock rarely has more than {}",
     below: "a shock rarely has less than {}",
     figures: &[(Unit::Percent, [5_000, 15_000, 40_000, 50_000], "25 to 35 %")],
@@ -296,7 +296,7 @@ static TYRE_STEP: Limits = Limits {
     what: "one step of a tyre's pressure",
     look: "take a smaller step",
     above: "one change is rarely more than {}",
-    below: "no step is below {}",
+    below: "a step can't be less than {}",
     figures: &[
         (Unit::Bar, [0, 0, 350, 6_000], "0.1 bar"),
         (Unit::Psi, [0, 0, 5_000, 87_000], "2 psi"),
@@ -309,7 +309,7 @@ static AIR_STEP: Limits = Limits {
     what: "one step of an air spring",
     look: "take a smaller step",
     above: "one change is rarely more than {}",
-    below: "no step is below {}",
+    below: "a step can't be less than {}",
     figures: &[
         (Unit::Psi, [0, 0, 20_000, 500_000], "4 psi"),
         (Unit::Bar, [0, 0, 1_400, 35_000], "0.3 bar"),

@@ -107,7 +107,7 @@ pub fn check_trees(sources: &Sources, trees: &[Tree], problems: Vec<Problem>, re
     let lacks_files = match rest {
         RestOfSet::Here => None,
         RestOfSet::Lacking(told) => Some(told),
-        RestOfSet::Elsewhere => Some(findings.need("the files that it uses")),
+        RestOfSet::Elsewhere => Some(findings.need("the files named in its `use` lines")),
     };
     let (parsed, needed) = (findings.problems.len(), findings.needs.len());
     let lacks_files = lacks_files.or_else(|| trees.iter().find_map(|tree| lacks_a_use(tree, &findings)));
@@ -252,7 +252,8 @@ fn assemble(
 }
 
 /// What a plan without steps lacks.
-const STEPS: &str = "steps: a line `steps` and, below it, lines such as `tune every rebound`";
+const STEPS: &str =
+    "steps: name a plan file too, or add a line `steps` with lines such as `tune every rebound` below it";
 
 /// What a ride needs and the set does not have.
 fn lacking(sections: &Sections<'_>, sketch: &Sketch, findings: &mut Findings) {

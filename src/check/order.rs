@@ -29,7 +29,7 @@ pub(super) fn before_unknown(steps: &PlacedSteps) -> Vec<Problem> {
     told(
         Code::BeforeUnknown,
         unknown.map(|(_, (_, span))| *span).collect(),
-        "the plan doesn't ask how the bike is set now, so nobody knows what `before` is",
+        "the plan uses `before` but doesn't ask how the bike is set now",
         "add this line before the first lap:\n  record settings",
     )
 }
@@ -76,8 +76,8 @@ impl Order<'_> {
             Code::SpringLate,
             late.collect(),
             "the spring is changed here after rebound was tuned",
-            "move this line above the rebound, or look at rebound again after it: another spring needs \
-                another rebound; write `revisit every rebound`",
+            "move this line above the rebound line, or add `revisit every rebound` after it: a new spring \
+                needs a new rebound setting",
         )
     }
 
@@ -148,8 +148,9 @@ impl Order<'_> {
         told(
             Code::TyreUnchecked,
             first.into_iter().collect(),
-            format!("the ride asks for the pressure of {}, and no step checks it", parts.join(" and ")),
-            "add the step `tune every pressure` above the rebound: a tyre is the first spring on the ground",
+            format!("you will be asked for the pressure of {}, but no step checks it", parts.join(" and ")),
+            "add `tune every pressure` above the rebound line: tyre pressure changes how everything else \
+                feels",
         )
     }
 }

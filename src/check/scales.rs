@@ -194,8 +194,7 @@ fn no_scale(
             if low.is_integer() && !high.number.is_integer() {
                 let thousand = figure(high.number * Number::from_integer(1000));
                 return problem.help(format!(
-                    "a point parts off decimals here: write {thousand} if that many are meant, or else \
-                        {right}"
+                    "did you mean {thousand}? If so, write it without a point; if not, write {right}"
                 ));
             }
             problem.help(format!("write {right}{count}")).fix(right)
@@ -206,7 +205,7 @@ fn no_scale(
             } else {
                 format!("{} of a turn", figure(single))
             };
-            let message = format!("this end doesn't fall on a position: each one is {one}");
+            let message = format!("this range doesn't end on a whole step: each step is {one}");
             Problem::pointing(Code::BetweenSettings, high.span, message).help(format!(
                 "the nearest are {} and {} {word}",
                 figure(below),

@@ -91,13 +91,13 @@ fn beyond(
     if far && !facts.measures_first && !facts.needs_settings {
         return Err(findings.refuse(problem(Code::WeightFarBeyondStarts).help(
             "add a start for this weight, or measure sag before the first lap: it is more than 10 % beyond \
-                the last weight, too far to ride unmeasured",
+                the last weight",
         )));
     }
     findings.tell(problem(Code::WeightBeyondStarts).help(if far {
         "the nearest start is used, but it may be far off: this weight is more than 10 % beyond it"
     } else {
-        "the nearest start is used; add one for this weight to be surer"
+        "the nearest start is used; to be sure, add a start for this weight"
     }));
     Ok(end.value.number)
 }

@@ -13,7 +13,7 @@ pub(super) fn found<'a, T>(field: Field<'a, T>, findings: &mut Findings) -> Resu
     field.map_err(|gap| match gap {
         Gap::Told(told) => told,
         Gap::Untold(line) => findings.refuse(
-            Problem::pointing(Code::LineUnfinished, line, "this line can't be read to its end")
+            Problem::pointing(Code::LineUnfinished, line, "part of this line is missing")
                 .help("write the whole line again"),
         ),
     })

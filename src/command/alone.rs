@@ -37,12 +37,14 @@ pub(super) fn open_ride(screen: Screen) -> Result<(Vec<PathBuf>, PathBuf), Exit>
     open.sort_by_key(|ride| std::cmp::Reverse(seconds(&ride.time)));
     let ride = match &open[..] {
         [] => {
-            screen.say("There is no open ride in this folder. To start one, name its files. For example:");
+            screen.say(
+                "There is no unfinished session in this folder. To start one, give your files. For example:",
+            );
             screen.say("  clickwise ride plan.tune bike.tune rider.tune");
             return Err(Exit::Usage);
         }
         [only] => {
-            screen.say(&format!("Open ride: {}.", said(only)));
+            screen.say(&format!("Unfinished session: {}.", said(only)));
             only
         }
         several => chosen(&several[..several.len().min(MOST)], screen)?,
@@ -50,7 +52,8 @@ pub(super) fn open_ride(screen: Screen) -> Result<(Vec<PathBuf>, PathBuf), Exit>
     if !ride.missing.is_empty() {
         let missing = ride.missing.join(", ");
         screen.say(&format!(
-            "Its files are not here: {missing}. Name them, wherever they are: clickwise ride FILE..."
+            "These files are missing here: {missing}. Type the command with the place where they are: \
+                clickwise ride FILE..."
         ));
         return Err(Exit::Disk);
     }
@@ -59,12 +62,12 @@ pub(super) fn open_ride(screen: Screen) -> Result<(Vec<PathBuf>, PathBuf), Exit>
 
 /// Which of several rides it is: the newest, unless a person says so.
 fn chosen(rides: &[Open], screen: Screen) -> Result<&Open, Exit> {
-    screen.say("Open rides:");
+    screen.say("Unfinished sessions:");
     for (index, ride) in rides.iter().enumerate() {
         screen.say(&format!("{} {}", index + 1, said(ride)));
     }
     if !io::stdin().is_terminal() {
-        screen.say("Name the files of the one to go on with: clickwise ride FILE...");
+        screen.say("To carry on with one of them, give its files: clickwise ride FILE...");
         return Err(Exit::Usage);
     }
     loop {

@@ -65,7 +65,7 @@ pub(super) struct ExplainOptions {
 
 #[derive(Debug, Args)]
 pub(super) struct CheckOptions {
-    /// Your plan, bike and rider files, or any of them; a folder, or files of many bikes; - is standard input
+    /// Your plan, bike and rider files, any of them, or a whole folder; - is standard input
     #[arg(required = true)]
     pub files: Vec<PathBuf>,
     /// Make every fix that is offered
@@ -158,7 +158,7 @@ pub(super) struct RehearseOptions {
     /// Seed for the random numbers
     #[arg(long, value_name = "NUMBER", default_value_t = 1)]
     pub seed: u64,
-    /// How much adjusters affect each other, in pairs in the order you tune them, from 0 to 0.9
+    /// How much adjusters affect each other, from 0 (not at all) to 0.9: the 1st and 2nd you tune, the 3rd and 4th, and so on
     #[arg(long, value_name = "SHARE", default_value_t = 0.0, value_parser = coupling)]
     pub coupling: f64,
     /// Report as text or JSON
@@ -191,9 +191,9 @@ pub(super) struct PressureOptions {
     #[arg(required = true, value_name = "GAUGE", allow_negative_numbers = true)]
     pub gauge: Vec<String>,
     /// Temperature and altitude now, such as 20C,0m (one is enough; C or F, m or ft)
-    #[arg(long, value_name = "PLACE", allow_hyphen_values = true)]
+    #[arg(long, value_name = "WHERE", allow_hyphen_values = true)]
     pub at: String,
     /// Temperature and altitude later, written the same way
-    #[arg(long, value_name = "PLACE", allow_hyphen_values = true)]
+    #[arg(long, value_name = "WHERE", allow_hyphen_values = true)]
     pub then: String,
 }

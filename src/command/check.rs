@@ -27,7 +27,7 @@ pub(super) fn run(options: &CheckOptions, screen: Screen) -> Exit {
 pub(super) fn checked(options: &CheckOptions, screen: Screen) -> Result<(Exit, Vec<PathBuf>), Exit> {
     let named = Named::of(&options.files, screen)?;
     if options.fix && !named.overlay.is_empty() {
-        screen.say("Standard input can't be repaired: save it as a file first.");
+        screen.say("Save the text as a file first: clickwise can't fix standard input.");
         return Err(Exit::Usage);
     }
     let sets = sets(&named, options.fix, screen)?;
@@ -149,7 +149,7 @@ fn result(set: &Set, problems: &[Problem]) -> String {
         lines.push(set.holds().join(", "));
     }
     lines.push(if warnings > 0 { counted(0, warnings) } else { "No problems found.".to_owned() });
-    lines.extend(set.needs().iter().map(|need| format!("Before you ride, add {need}")));
+    lines.extend(set.needs().iter().map(|need| format!("Before you ride, you also need {need}")));
     if let Some(plan) = set.plan() {
         let from = if plan.parts().needs_settings {
             " Add --from SETTINGS: this plan starts from saved settings."

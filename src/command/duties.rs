@@ -55,7 +55,7 @@ pub(super) fn of_the_ride(
     }
     let own = settings_beside(journal);
     if !duties.iter().any(|duty| duty.what == "the settings" && same(&duty.path, &own)) {
-        duties.push(Duty { path: own, what: "the settings of this ride" });
+        duties.push(Duty { path: own, what: "the settings of this session" });
     }
     apart(&duties, screen)?;
     for (path, what) in [(&options.settings, "--settings"), (&options.sheet, "--sheet")] {

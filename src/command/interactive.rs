@@ -4,7 +4,7 @@
 use crate::engine::{Line, in_words};
 use crate::session::{AllBefore, Answer, Ask, Extent, Full, News, Said, Typed, What};
 use crate::show;
-use crate::vocabulary::{AnswerWord, answer_word};
+use crate::vocabulary::{AnswerWord, answer_word, capital};
 
 use super::Exit;
 use super::desk::{Desk, tell};
@@ -90,7 +90,7 @@ impl<'a> Interactive<'a> {
         let Some(line) = self.read() else { return Err(Next::End(Exit::Stopped)) };
         if is_yes(&line) || answer_word(line.trim()) == Some(AnswerWord::Baseline) {
             if let Some(typed) = typed.filter(|typed| !typed.trim().is_empty()) {
-                self.screen.say(&format!("`{}` is not saved: you are asked again.", typed.trim()));
+                self.screen.say(&format!("`{}` is not saved: you will be asked again.", typed.trim()));
             }
             return Err(self.take(&Said::answer(Answer::Baseline)));
         }
@@ -142,7 +142,7 @@ impl<'a> Interactive<'a> {
     fn hear_read(&mut self, ask: &Ask, read: Line, doubted: Option<&Said>) -> Next {
         match read {
             Line::Blank => {
-                self.screen.say(&format!("Type {}, or h for help.", self.wanted(ask)));
+                self.screen.say(&format!("{}, or type h for help.", capital(&self.what_to_do(ask))));
                 Next::Again
             }
             Line::Enter if self.second.tell(self.desk.session(), ask, true, self.screen) => {
@@ -172,7 +172,7 @@ impl<'a> Interactive<'a> {
         if before.too_many > 0 {
             let (typed, asked) = (before.said.len() + before.too_many, before.said.len());
             self.screen.say(&format!(
-                "You typed {typed} values for {asked} adjusters, so none is saved. Type them again."
+                "Type them again: you gave {typed} values for {asked} adjusters, so none were saved."
             ));
             return Next::Again;
         }
@@ -212,8 +212,8 @@ impl<'a> Interactive<'a> {
         })
     }
 
-    fn wanted(&self, ask: &Ask) -> String {
-        show::wanted(self.desk.session(), &self.desk.session().wanted(ask))
+    fn what_to_do(&self, ask: &Ask) -> String {
+        show::what_to_do(self.desk.session(), &self.desk.session().wanted(ask))
     }
 
     /// Says why a line is not taken; what may be kept as a note is offered as one.
@@ -255,7 +255,7 @@ impl<'a> Interactive<'a> {
         }
         let mut line = format!("{} {}", AnswerWord::Rode.word(), which.trim());
         if !matches!(ask, Ask::Baseline(_)) {
-            self.screen.say(&format!("And how was it: {}?", self.wanted(&ask)));
+            self.screen.say(&format!("And how was it? {}.", capital(&self.what_to_do(&ask))));
             let Some(felt) = self.read() else { return Next::End(Exit::Stopped) };
             line = format!("{line}: {}", felt.trim());
         }

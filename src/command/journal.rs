@@ -49,7 +49,7 @@ struct Opening<'a> {
     holder: String,
 }
 
-/// Opens the journal of a ride.
+/// Opens the journal of a session.
 ///
 /// # Errors
 /// Where it is held by another ride, damaged, of another ride, or cannot be read or written.
@@ -89,8 +89,8 @@ impl Opening<'_> {
                 let Held { path, journal, .. } = *held;
                 let recorded = answers_of(&journal);
                 self.screen
-                    .say("Your last ride is finished, but its settings were not saved. They are saved now.");
-                self.screen.say("To begin a new ride, run the same command again.");
+                    .say("Your last session finished, but its settings were not saved. They are saved now.");
+                self.screen.say("To start a new session, run the same command again.");
                 self.over(&path, &journal, recorded)
             }
             Newest::None => self.begin(None),
@@ -159,7 +159,9 @@ impl Opening<'_> {
             Ok(journal) => {
                 if let Some(other) = continuation(&path, &journal) {
                     let (path, told) = (path.display(), other.display());
-                    self.screen.say(&format!("{path}: all of it, and what came after, is in {told}."));
+                    self.screen.say(&format!(
+                        "{path}: {told} has all of this and more, so you carry on with that one."
+                    ));
                     return self.open_named(other);
                 }
                 self.resume(Held { path, lock, bytes, journal })
@@ -168,7 +170,7 @@ impl Opening<'_> {
                 let aside = disk::set_aside(&path, "damaged", &bytes)
                     .map_err(|error| self.unwritable(&path, &error))?;
                 let (told, aside, why) = (path.display(), aside.display(), in_full(&damage));
-                self.screen.say(&format!("{told}: {why}. It is now {aside}, and you start afresh."));
+                self.screen.say(&format!("{told}: {why}. It is renamed to {aside}, and you start afresh."));
                 self.begin(Some((path, lock)))
             }
             Err(damage @ Damage::Merge { .. }) => {
@@ -262,8 +264,9 @@ impl Opening<'_> {
         let (begin, changed) = self.begin.going_on(journal);
         if changed {
             let name = begin.name().unwrap_or_default();
-            self.screen
-                .say(&format!("{name} has changed since; this session keeps the starts it began with."));
+            self.screen.say(&format!(
+                "{name} has changed since you started; this session still uses the old starts."
+            ));
         }
         let resuming = Resuming::of(self.set, journal, begin).map_err(|why| match why {
             NotResumed::NotBegun(why) => self.not_begun(&why),
@@ -287,8 +290,8 @@ impl Opening<'_> {
         let last = recorded.last().and_then(|(_, time)| time.parse().ok());
         if last.is_some_and(|last| self.clock.now().is_before(&last)) {
             self.screen.say(
-                "This computer's clock is behind your last answer. That's fine: laps are kept in order by \
-                    number.",
+                "This computer's clock is earlier than your last answer. That's fine: laps are put in \
+                    order by number.",
             );
         }
         Ok(Opened { desk, path, recorded, again: false })
@@ -317,7 +320,8 @@ impl Opening<'_> {
             && let Some(as_it_was) = resuming.as_it_was()
         {
             self.screen.say(
-                "Carry on with the old plan? Type y to carry on, or press Enter to stop. Nothing changes.",
+                "Carry on with the old plan? Type y to carry on, or press Enter to stop. Your files stay \
+                    as they are.",
             );
             self.screen.raw("> ");
             if read_line().is_some_and(|line| is_yes(&line)) {

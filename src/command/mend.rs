@@ -21,7 +21,8 @@ pub(super) fn mended(path: &Path, journal: &Journal, bytes: Vec<u8>, screen: Scr
         Rest::Torn => {
             let aside = aside()?;
             screen.say(&format!(
-                "{name}: the last record is only half saved. It is now in {}; you have every answer before it.",
+                "{name}: the last record is only half saved. It is now in {}; you have every answer before \
+                    it.",
                 aside.display()
             ));
         }
@@ -65,7 +66,8 @@ fn told_of(fork: &Fork, ours: usize, aside: &Path) -> String {
     let records = |count: usize| if count == 1 { "1 record".to_owned() } else { format!("{count} records") };
     let aside = aside.display();
     format!(
-        "a merge put two branches of this session together. They share {}; then one has {}, the other {}. You go on with the first. The other is now {aside}: to go on with that one, type `--journal {aside}`.",
+        "a git merge joined two copies of this session. Both have the same {}; then one has {} more, the \
+            other {}. You carry on with the first. For the other, add `--journal {aside}`.",
         records(fork.shared),
         records(ours),
         records(theirs)

@@ -64,12 +64,12 @@ impl Named {
             }
         }
         let apart = if folders > 0 {
-            Some("Each file is checked by itself, with those that it uses.".to_owned())
+            Some("Each file is checked on its own, with any files it uses.".to_owned())
         } else {
             repeated(&found).map(|(count, what)| {
                 format!(
-                    "{count} of the files have a {what}, so each is checked by itself, with those that it \
-                        uses."
+                    "{count} of the files have a {what}, so each file is checked on its own, with any \
+                        files it uses."
                 )
             })
         };

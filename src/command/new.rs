@@ -143,7 +143,7 @@ impl Asking<'_> {
                 page.extend(wrapped(example, width, "    ", ""));
             }
         }
-        page.extend(wrapped(&format!("Enter alone: {enter}"), width, "  ", "  "));
+        page.extend(wrapped(&format!("Press Enter for: {enter}"), width, "  ", "  "));
         let keys = [AnswerWord::Undo, AnswerWord::Quit, AnswerWord::Help];
         let keys = keys.map(|word| format!("{} {}", word.key(), word.label()));
         page.extend(wrapped(&keys.join("  "), width, "  ", ""));
@@ -226,7 +226,7 @@ impl Asking<'_> {
                 let quoted = in_a_command(&path);
                 self.screen.say(&format!("Check it: `clickwise check {quoted}`"));
                 self.screen.say(&format!(
-                    "Ride it with a plan and a rider: `clickwise ride plan.{ENDING} {quoted} rider.{ENDING}`"
+                    "Ride it with a plan from plans/: `clickwise ride plans/first-setup.{ENDING} {quoted}`"
                 ));
                 Written::Done
             }

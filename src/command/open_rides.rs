@@ -92,7 +92,8 @@ impl OpenRides<'_> {
                     Ok(None) => {}
                     Err(holder) => {
                         self.screen.say(&format!(
-                            "{}: this journal is in use by another session ({holder}), so you begin a new one.",
+                            "{}: this journal is in use by another session ({holder}), so you begin a new \
+                                one.",
                             path.display()
                         ));
                         return Ok(Newest::None);
@@ -161,7 +162,7 @@ impl OpenRides<'_> {
                 }
                 Err(error) => {
                     let reason = disk::in_words(&error);
-                    self.screen.say(&format!("Can't read {}: {reason}. It is passed over.", path.display()));
+                    self.screen.say(&format!("Can't read {}: {reason}. It is skipped.", path.display()));
                 }
             }
         }
@@ -200,7 +201,8 @@ impl OpenRides<'_> {
             Err(NotLocked::Held(holder)) => return Err(holder),
             Err(NotLocked::Failed(error)) => {
                 let reason = disk::in_words(&error);
-                self.screen.say(&format!("{}: can't be gone on with: {reason}.", path.display()));
+                self.screen
+                    .say(&format!("{}: you can't carry on with this session: {reason}.", path.display()));
                 return Ok(None);
             }
         };
@@ -213,8 +215,8 @@ impl OpenRides<'_> {
         // what another ride is writing is left to it
         let Ok(_lock) = Lock::take(path, self.holder) else { return };
         let told = match disk::put_aside(path, "damaged") {
-            Ok(aside) => format!("It is now {}, as it was", aside.display()),
-            Err(error) => format!("It can't be renamed: {}. It is passed over", disk::in_words(&error)),
+            Ok(aside) => format!("It is renamed to {} and not changed", aside.display()),
+            Err(error) => format!("It can't be renamed: {}. It is skipped", disk::in_words(&error)),
         };
         self.screen.say(&format!("{}: {why}. {told}.", path.display()));
     }
@@ -250,7 +252,8 @@ pub(super) fn in_full(damage: &Damage) -> String {
 pub(super) fn unmerged(path: &Path, damage: &Damage) -> String {
     let (path, damage) = (path.display(), show::damage(damage));
     format!(
-        "{path}: {damage}. Keep one side, then run the same command again: type `git checkout --ours {path}` or `git checkout --theirs {path}`, or delete the marks and the lines of one side."
+        "{path}: {damage}. Keep one side, then run the same command again. Type `git checkout --ours \
+            {path}` or `git checkout --theirs {path}`. Or delete the marks and the lines of one side."
     )
 }
 

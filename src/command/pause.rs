@@ -5,13 +5,15 @@ const MINUTES_OF_A_DAY: i64 = 24 * 60;
 /// Why laps can no longer be compared with those before: so many minutes ago the last answer was given.
 pub(super) fn told(minutes: i64) -> String {
     format!(
-        "Your last answer was {} ago. Ground, tyres and rider change, so laps from before can't be compared with new ones.",
+        "Your last answer was {} ago. You can't compare new laps with the old ones: ground, tyres and \
+            rider have changed.",
         ago(minutes)
     )
 }
 
 /// What can be done about it.
-pub(super) const OFFER: &str = "Type y for a new baseline: conditions, tyres, a warm-up, and the best so far is ridden again. Press Enter to carry on without it.";
+pub(super) const OFFER: &str = "Type y for a new baseline: note the conditions, check the tyres, warm up \
+    and ride the best setting so far again. Press Enter to carry on without it.";
 
 /// A pause as a person tells it: `45 min`, `2 h 40 min`, `18 h`, `3 days`.
 fn ago(minutes: i64) -> String {

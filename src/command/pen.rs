@@ -75,7 +75,7 @@ impl Pen {
             self.write_beside(book)?;
         }
         self.screen.say(&format!(
-            "{} {what} while you ride. Everything is saved again in {}.",
+            "{} {what} while you were riding. Everything is saved again in {}.",
             old.display(),
             self.path.display()
         ));

@@ -34,7 +34,7 @@ pub(super) fn run(options: &RehearseOptions, screen: Screen) -> Exit {
     let rehearsal = while_patient(&course, screen, || rehearse(&plan, &wanted, &course));
     let exit = if rehearsal.ended { Exit::Stopped } else { Exit::Done };
     if rehearsal.kinds.iter().any(|kind| kind.rides == 0) {
-        screen.say("No ride has finished yet, so there is no result.");
+        screen.say("No simulated session has finished yet, so there is no result.");
         return exit;
     }
     let text = match options.report {

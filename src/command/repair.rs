@@ -41,7 +41,7 @@ fn write(repaired: &RepairedSet, screen: Screen) -> Result<(), Exit> {
         let left = set.found().iter().filter(|problem| problem.span.source == file.source).count();
         let left = if left == 0 { String::new() } else { format!(", {} left", several(left, "problem")) };
         let made = match file.repairs {
-            0 => "brought up to date".to_owned(),
+            0 => "old words updated".to_owned(),
             1 => "1 fix made".to_owned(),
             fixes => format!("{} fixes made", grouped(fixes)),
         };

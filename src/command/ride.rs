@@ -56,7 +56,7 @@ fn ride(options: &RideOptions, screen: Screen) -> Result<Exit, Exit> {
     tell_what_matters(&set, screen);
     let Some(plan) = set.plan().cloned() else {
         for need in set.needs() {
-            screen.say(&format!("Before you ride, add {need}"));
+            screen.say(&format!("Before you ride, you also need {need}"));
         }
         screen.say("Nothing has been started.");
         return Err(Exit::Errors);
@@ -104,7 +104,7 @@ fn answered(
             let cautions = go_on(desk, recorded, screen)?;
             if let Some(pause) = desk.pause() {
                 screen.say("");
-                screen.say(&format!("{pause} Answer `baseline` first to ride a new one."));
+                screen.say(&format!("{pause} To ride a new baseline, answer `baseline` first."));
             }
             Scripted { desk, answers: Answers::of_input(), screen, cautions, second }.ride()
         }

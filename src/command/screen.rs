@@ -99,7 +99,7 @@ impl Screen {
                 self.stop();
                 continue;
             }
-            let (now, later) = rest.split_at(rest.len().min(room));
+            let (now, later) = rest.split_at(end_of_page(rest, room));
             self.write(now);
             keys::write(now.len());
             rest = later;
@@ -158,6 +158,17 @@ impl Screen {
     }
 }
 
+/// How many lines a page of so many rows takes: up to where a sentence ends, if one ends in its last rows.
+fn end_of_page(lines: &[String], rows: usize) -> usize {
+    const LAST_ROWS: usize = 4;
+    if lines.len() <= rows {
+        return lines.len();
+    }
+    let ends = |line: &String| line.trim_end().ends_with(['.', '?', '!', ':']);
+    let last = lines.iter().take(rows).rposition(ends).map(|at| at + 1);
+    last.filter(|end| end + LAST_ROWS > rows).unwrap_or(rows)
+}
+
 /// Prints a result on standard output. A reader that has gone away is a quiet end.
 ///
 /// # Errors
@@ -167,5 +178,23 @@ pub(super) fn print(text: &str) -> io::Result<()> {
     match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
         Err(error) if error.kind() != io::ErrorKind::BrokenPipe => Err(error),
         _ => Ok(()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_page_ends_with_a_sentence_where_it_can() {
+        let page = |lines: &[&str], rows| {
+            end_of_page(&lines.iter().map(|line| (*line).to_owned()).collect::<Vec<_>>(), rows)
+        };
+        let lines = ["Pairs:", "one.", "Press Enter to begin, or", "type skip.", "q quit"];
+        assert_eq!(page(&lines, 5), 5);
+        assert_eq!(page(&lines, 4), 4);
+        assert_eq!(page(&lines, 3), 2);
+        // no sentence ends near the end
+        assert_eq!(page(&["It ends.", "a", "b", "c", "d", "e", "f"], 6), 6);
     }
 }

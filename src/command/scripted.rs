@@ -4,6 +4,7 @@
 use crate::engine::{first_open, in_words};
 use crate::session::{Answer, Full, Heard, Said, Typed, What};
 use crate::show;
+use crate::vocabulary::capital;
 
 use super::Exit;
 use super::answers::Answers;
@@ -101,7 +102,7 @@ impl Scripted<'_> {
                     Some((open, why)) => show::refused(&show::mismatch(&open, &why)),
                     None => {
                         let words = show::refused(&format!("`{}`", in_words(said)));
-                        format!("{words} is not asked for: nothing is, but what you see above.")
+                        format!("{words} is one answer too many: no question is left that needs one.")
                     }
                 };
                 self.screen.say(&format!("line {line}: {reason}"));
@@ -138,8 +139,8 @@ impl Scripted<'_> {
 
     fn stop(&self, line: usize) -> Exit {
         self.screen.say(&format!(
-            "Stopped at line {line}. Correct it and run again: the rest on standard input, or the whole \
-                list with --answers. Earlier answers are saved."
+            "Stopped at line {line}; earlier answers are saved. Correct that line, then give the rest on \
+                standard input or the whole list with --answers."
         ));
         Exit::Errors
     }
@@ -173,8 +174,8 @@ impl Scripted<'_> {
                 let next = show::asked(&open, &ask);
                 self.screen.say("");
                 self.screen.say(&format!(
-                    "No answers left. The next question is: {next}. Answer with {}",
-                    show::wanted(&open, &open.wanted(&ask))
+                    "No answers left. The next question is: {next}. {}.",
+                    capital(&show::what_to_do(&open, &open.wanted(&ask)))
                 ));
                 Some(Exit::Stopped)
             }

@@ -70,7 +70,7 @@ impl SecondPerson {
         };
         screen.raw(&hide);
         screen.lines(&lines);
-        screen.say("Press Enter when it is set, then call the rider back.");
+        screen.say("Press Enter when the bike is set, then call the rider back.");
         screen.raw("> ");
         let read = read_line();
         screen.raw(&back);

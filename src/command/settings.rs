@@ -70,7 +70,7 @@ impl SettingsFiles<'_> {
         let existing = self.read(&own)?;
         let written = self.write_one(&own, &existing, carried.as_ref());
         if written.is_ok() && !told {
-            let what = if outcome.finished { "Settings of this ride" } else { "Settings so far" };
+            let what = if outcome.finished { "Settings of this session" } else { "Settings so far" };
             self.screen.say(&format!("{what}: {}", own.display()));
         }
         done.and(written)
@@ -140,10 +140,10 @@ impl SettingsFiles<'_> {
             MayReplace::Yes => return true,
             MayReplace::No => {}
             MayReplace::OfALaterRide => {
-                self.screen.say(&format!("{path} is of a later ride and stays as it is."));
+                self.screen.say(&format!("{path} is from a later session and was not changed."));
             }
             MayReplace::OfTheLastFinished => {
-                self.screen.say(&format!("{path} keeps the settings of your last finished ride."));
+                self.screen.say(&format!("{path} still has the settings of your last finished session."));
             }
         }
         false
@@ -180,8 +180,8 @@ impl SettingsFiles<'_> {
         })?;
         disk::write_whole(path, text.as_bytes()).map_err(|error| {
             self.screen.say(&format!(
-                "Can't save {}: {}. Your answers are safe in the journal; run the same command again to \
-                    write it.",
+                "Can't save {}: {}. Run the same command again to save it: your answers are safe in the \
+                    journal.",
                 path.display(),
                 disk::in_words(&error)
             ));

@@ -32,7 +32,7 @@ pub(super) fn run(options: &CheckOptions, screen: Screen) -> Exit {
             files = of_set;
         }
         let time = Clock::Running.now().time();
-        screen.say(&format!("Checked at {time}. Watching for changes; Ctrl-C stops."));
+        screen.say(&format!("Checked at {time}. Watching for changes; press Ctrl-C to stop."));
         while stamps(&files) == before {
             std::thread::sleep(PAUSE);
         }

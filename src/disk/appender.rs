@@ -138,7 +138,7 @@ impl Lock {
             }
             let before = said(&mut file);
             if !before.starts_with(HOLDER) && !HOLDER.starts_with(&before) {
-                return Err(NotLocked::Failed(foreign(&path, "says something else")));
+                return Err(NotLocked::Failed(foreign(&path, "is not a lock file")));
             }
             file.set_len(0).map_err(NotLocked::Failed)?;
             file.write_all(holder.as_bytes()).map_err(NotLocked::Failed)?;
@@ -167,7 +167,7 @@ fn said(file: &mut File) -> String {
 }
 
 fn foreign(path: &Path, what: &str) -> io::Error {
-    let text = format!("the file of its lock, {}, {what}: take it away first", path.display());
+    let text = format!("its lock file, {}, {what}: delete it first", path.display());
     io::Error::new(io::ErrorKind::InvalidInput, text)
 }
 
@@ -182,7 +182,7 @@ fn open_lock(path: &Path) -> io::Result<File> {
     // appending, so that a text of a person's could not be written over
     let file = open(path, OpenOptions::new().create(true).read(true).append(true))?;
     if links(&file) > 1 {
-        return Err(foreign(path, "has another name too"));
+        return Err(foreign(path, "is also linked under another name"));
     }
     Ok(file)
 }

@@ -13,18 +13,18 @@ pub fn in_words(error: &io::Error) -> String {
         io::ErrorKind::ReadOnlyFilesystem => "the disk is read-only".to_owned(),
         io::ErrorKind::NotADirectory => "a part of its path is a file, not a folder".to_owned(),
         io::ErrorKind::InvalidFilename => {
-            "its name is too long, or has a character that no name has".to_owned()
+            "its name is too long, or has a character file names can't have".to_owned()
         }
         io::ErrorKind::ResourceBusy | io::ErrorKind::ExecutableFileBusy => {
             "another program is using it".to_owned()
         }
-        io::ErrorKind::QuotaExceeded => "your share of the disk is used up".to_owned(),
+        io::ErrorKind::QuotaExceeded => "you have used up your space on this disk".to_owned(),
         io::ErrorKind::FileTooLarge if error.raw_os_error().is_some() => {
             "it is larger than this disk allows".to_owned()
         }
         // these the standard library names by number alone
         _ => match error.raw_os_error() {
-            Some(LINKS_IN_A_CIRCLE) => "its links lead in a circle".to_owned(),
+            Some(LINKS_IN_A_CIRCLE) => "its links go round in a circle".to_owned(),
             Some(_) => {
                 let said = error.to_string();
                 let said = said.split(" (os error").next().unwrap_or(&said).to_lowercase();

@@ -30,7 +30,9 @@ impl Interview {
             ],
             Topic::Range(_, knob) => range(knob),
             Topic::Sag(..) => vec![
-                "Sag is how far it sinks under your weight, in full kit, standing on the pedals.".to_owned(),
+                "Sag is how far the fork or shock sinks under your weight, in full kit, standing on the \
+                    pedals."
+                    .to_owned(),
                 "Give a range: you can't hit one exact figure.".to_owned(),
             ],
             Topic::Start(_, knob) => start(knob),
@@ -65,7 +67,7 @@ fn travel(part: Part) -> Vec<String> {
     vec![
         what.to_owned(),
         "Sag in % is worked out from it.".to_owned(),
-        format!("{unknown}: go on without it. {NONE}: the bike has none."),
+        format!("Type {unknown} to carry on without it, or {NONE} if the bike has none."),
     ]
 }
 
@@ -125,7 +127,8 @@ fn range(knob: &Knob) -> Vec<String> {
 fn start(knob: &Knob) -> Vec<String> {
     let mut lines = vec![
         "The setting to start from: what the manual says, or what is on the bike now.".to_owned(),
-        "To start by rider weight, give two or more weights, lightest first. In between, it is worked out."
+        "To start by rider weight, give two or more weights, lightest first. For weights in between, \
+            clickwise works out the start."
             .to_owned(),
     ];
     if !matches!(knob.family(), Family::Spring | Family::Tyre) {

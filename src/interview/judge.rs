@@ -43,7 +43,9 @@ fn said(problem: &Problem, sources: &Sources) -> String {
     } else {
         problem.message.to_string()
     };
-    let help = problem.help.as_deref().map_or(String::new(), |help| format!(" {}", sentence(help)));
+    // the question has an example of its own
+    let help = problem.help.as_deref().filter(|help| !help.starts_with("for example"));
+    let help = help.map_or(String::new(), |help| format!(" {}", sentence(help)));
     sentence(&message) + &help
 }
 

@@ -82,7 +82,7 @@ impl Interview {
         let name = if unquoted.is_empty() { silent_name() } else { unquoted };
         if name.contains('"') {
             self.news.push(
-                "Names are kept in double quotes, so the ones inside were changed to single quotes."
+                "Names are written in double quotes, so the ones inside were changed to single quotes."
                     .to_owned(),
             );
         }

@@ -106,7 +106,7 @@ impl Interview {
             Knob::Pressure => ("lowest and highest pressure?", vec![example()]),
             _ => {
                 let mut lines = vec![
-                    Line::such_as(format!("18 {clicks}  or  3 {turns}")),
+                    Line::such_as(format!("18 {clicks} or 3 {turns}")),
                     Line::with("With a start setting:", format!("18 {clicks}, start 9")),
                 ];
                 if matches!(knob, Knob::Own(_)) {
@@ -129,7 +129,7 @@ impl Interview {
         let (share, length) =
             if part == Part::Shock { ("28 to 33 %", "15 to 18 mm") } else { ("18 to 22 %", "27 to 33 mm") };
         let lines = if self.draft.has_travel(part) {
-            vec![Line::such_as(format!("{share}  or  {length}"))]
+            vec![Line::such_as(format!("{share} or {length}"))]
         } else {
             let moves = travel_entry(part).words();
             vec![
@@ -172,7 +172,7 @@ fn travel(part: Part) -> Question {
     let unknown = AnswerWord::Unknown.word();
     if part == Part::Shock {
         let lines = [
-            Line::such_as(format!("{example}  or  {unknown}")),
+            Line::such_as(format!("{example} or {unknown}")),
             Line::text("This is the shock's own stroke, not the rear wheel travel."),
         ];
         Question::new(format!("{part}: how long is its stroke?"), lines, format!("no {part}"))

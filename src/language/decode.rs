@@ -35,8 +35,8 @@ pub fn take_in(sources: &mut Sources, name: &str, bytes: &[u8]) -> (SourceId, Ve
     {
         let span = Span { source: id, start: at, end: at + 1 };
         problems.push(
-            Problem::new(Code::LineEnd, span, "the line ends are in an old style, so lines run together")
-                .help("save it again with a text editor of today"),
+            Problem::new(Code::LineEnd, span, "the line endings are in an old style, so lines run together")
+                .help("save it again with a modern text editor"),
         );
     }
     if text

@@ -13,11 +13,11 @@ const TUNE: &str = "write a plan in a text file of its own whose name ends in `.
 
 const SETTINGS: Foreign = Foreign {
     what: "a settings file of clickwise",
-    help: "to start a ride from it, run `clickwise ride PLAN BIKE RIDER --from` with this file's name",
+    help: "to start a session from it, run `clickwise ride PLAN BIKE RIDER --from` with this file's name",
 };
 
 const JOURNAL: Foreign = Foreign {
-    what: "the journal of a ride",
+    what: "the journal of a session",
     help: "to carry on with it, run `clickwise ride` with the plan, bike and rider of that ride",
 };
 
@@ -45,7 +45,7 @@ const ENDINGS: [(&str, &str); 25] = [
     ("css", "a web page's styles"),
     ("xml", "an XML file"),
     ("svg", "a picture"),
-    ("rtf", "a document of a word processor"),
+    ("rtf", "a word-processor document"),
     ("tex", "a LaTeX document"),
     ("rs", "a program's source"),
     ("py", "a program's source"),
@@ -57,7 +57,7 @@ const ENDINGS: [(&str, &str); 25] = [
 /// What a text begins with, without the blank at its beginning, where that tells what it is.
 const BEGINNINGS: [(&str, &str); 7] = [
     ("PK\u{3}\u{4}", "a zip file or a word-processor document"),
-    ("{\\rtf", "a document of a word processor"),
+    ("{\\rtf", "a word-processor document"),
     ("%PDF-", "a PDF document"),
     ("<", "a web page, or another file with tags"),
     ("{", "a JSON file"),

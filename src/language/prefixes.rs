@@ -56,7 +56,7 @@ pub(super) fn unmarked(source: SourceId, text: &str) -> Option<Unmarked> {
         }
     };
     let problem = problem
-        .help("take out what a mail or a list put before the lines")
+        .help("take out the marks at the start of the lines: they come from an e-mail or a list")
         .fix_at(Span { source, start: first, end }, right);
     Some(Unmarked { text: blank, problem })
 }

@@ -254,7 +254,7 @@ impl<'a> Reader<'a> {
             let problem = Problem::pointing(
                 Code::TextInvisible,
                 token.span,
-                format!("this text has a {name} in it (U+{:04X}), which nobody can see", u32::from(c)),
+                format!("this text has an invisible character in it: {name} (U+{:04X})", u32::from(c)),
             );
             self.noticed.push(match token.kind {
                 TokenKind::OpenText => problem.help("type the text again by hand"),
@@ -289,7 +289,7 @@ impl<'a> Reader<'a> {
                 Problem::new(
                     Code::NumberUnclear,
                     token.span,
-                    format!("`{raw}` could be one or a thousand times as much"),
+                    format!("`{raw}` could be a decimal or a number in the thousands"),
                 )
                 .help(format!("write {whole} or {whole}000")),
             ));

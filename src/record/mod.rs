@@ -1,4 +1,4 @@
-//! Owns what is written down: the journal of a ride and its settings. It knows nothing of disks,
+//! Owns what is written down: the journal of a session and its settings. It knows nothing of disks,
 //! screens or arguments.
 
 mod asked;

@@ -28,7 +28,7 @@ pub fn untouched_cautions(width: usize) -> Vec<String> {
         "Worked out for sealed air at constant volume in a standard atmosphere. The weather shifts it \
             slightly.",
         "This is not a pressure to set. For that, measure sag again.",
-        "Never let air out because a gauge reads high at altitude.",
+        "Don't let air out just because the gauge reads a little higher at altitude.",
         "Stay within the limit printed on the part: clickwise doesn't know it.",
     ];
     CAUTIONS.iter().flat_map(|caution| wrapped(&format!("- {caution}"), width, "", "  ")).collect()

@@ -24,7 +24,7 @@ pub(super) fn before(session: &Session, id: AdjusterId, page: &mut Page) {
     let in_what = |id: &AdjusterId| format!("{}: {}", session.adjuster(*id).name(), in_what(session, *id));
     page.items(&all.iter().map(in_what).collect::<Vec<_>>());
     let example: Vec<String> = all.iter().map(|id| example(session, *id)).collect();
-    page.text("In this order, ? for unknown, like:");
+    page.text("Type them in this order, with ? where you don't know. For example:");
     page.item(&example.join(", "));
 }
 
@@ -86,11 +86,11 @@ pub(super) fn count(session: &Session, id: AdjusterId, page: &mut Page) {
         return;
     }
     page.text(if from_open {
-        "Open it fully, gently, counting: that's where it is now. Then count in to fully closed."
+        "Open it gently, counting as you go: that is its setting now. Then count in to fully closed."
     } else {
         "Close it gently, counting: that's where it is now. Then count out to fully open."
     });
     let [found, count] = wanted::example_of_two(session, id);
     let one = count.rsplit(' ').next().unwrap_or(count);
-    page.text(&format!("For example: {found}, {count}; or only {one}"));
+    page.text(&format!("Type both, like `{found}, {count}`, or only the count, `{one}`."));
 }

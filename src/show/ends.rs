@@ -35,13 +35,13 @@ pub(super) fn settled(session: &Session, id: AdjusterId, at: u32) -> Option<Stri
     }
     let meaning = match (session.adjuster(id).family(), closed) {
         (Family::Rebound, true) => {
-            "That is its slowest setting. If it still feels too fast, the spring may be too firm, or the damper may need an oil service or another set-up: ask a workshop."
+            "That is its slowest setting. If it still feels too fast, the spring may be too firm or the damper may need a service: ask a workshop."
         }
         (Family::Rebound, false) => {
-            "That is its fastest setting. If it still feels too slow, the spring may be too soft, or the damper may need fresh oil or another set-up: ask a workshop."
+            "That is its fastest setting. If it still feels too slow, the spring may be too soft or the damper may need fresh oil: ask a workshop."
         }
         (Family::Compression, true) => {
-            "That is its firmest setting. If it still feels too soft, the spring may be too soft, or the damper may need an oil service or another set-up: ask a workshop."
+            "That is its firmest setting. If it still feels too soft, the spring may be too soft or the damper may need a service: ask a workshop."
         }
         (Family::Compression, false) => {
             "That is its softest setting. If it still feels harsh, the spring may be too firm, or the damper may be made for a heavier rider: ask a workshop."

@@ -6,7 +6,7 @@ use crate::session::{Answer, Mismatch, NoSag, OffScale, Session, Stated};
 use crate::vocabulary::{ANSWERS, AnswerWord, Way, nearest, unit_word};
 
 use super::springs::mm;
-use super::wanted::wanted;
+use super::wanted::what_to_do;
 
 /// Why an answer does not fit the question of a session.
 #[must_use]
@@ -16,14 +16,14 @@ pub fn mismatch(session: &Session, mismatch: &Mismatch) -> String {
         Mismatch::NothingToTakeBack => "there is nothing to undo".to_owned(),
         Mismatch::Unfit { answer, wanted: want } => {
             let near = nearly(answer).map_or(String::new(), |near| format!("; did you mean `{near}`?"));
-            format!("`{answer}` doesn't answer this question: type {}{near}", wanted(session, want))
+            format!("`{answer}` doesn't answer this question: {}{near}", what_to_do(session, want))
         }
         Mismatch::NoLapYet => {
             "you have not ridden a lap yet, so there is no baseline to ride again".to_owned()
         }
         Mismatch::TooFewLaps { wanted, left } => format!(
-            "a new baseline takes {wanted} laps: the warm-up, the best so far and one to compare; {left} \
-                are left. Carry on, or end this adjuster with `{}`",
+            "carry on, or finish this adjuster with `{}`: a new baseline takes {wanted} laps and {left} \
+                are left. It needs a warm-up, the best so far and one to compare",
             AnswerWord::Finish.word()
         ),
         Mismatch::NoPosition { adjuster, told, why } => no_position(session, *adjuster, told, *why),
@@ -40,7 +40,8 @@ pub fn mismatch(session: &Session, mismatch: &Mismatch) -> String {
         Mismatch::BeforeBeyond { before, count } => {
             let both = Answer::Two((**before).clone(), (**count).clone());
             format!(
-                "`{both}`: it can't be at {before} of {count}; type where it is first, then how many there are"
+                "`{both}`: it can't be at {before} of {count}; type where it is first, then how many there \
+                    are"
             )
         }
         Mismatch::CountBelowBefore { before, count } => format!(
@@ -65,19 +66,23 @@ fn nearly(answer: &Answer) -> Option<&'static str> {
 
 fn no_position(session: &Session, id: AdjusterId, told: &Stated, why: OffScale) -> String {
     let name = session.adjuster(id).name();
-    let Some(scale) = session.scale(id) else { return format!("{name} has no `{told}`") };
+    let Some(scale) = session.scale(id) else { return format!("{name} can't be `{told}`") };
     match why {
         OffScale::NotOne => {
             let named = !scale.all_names().is_empty();
             let positions = if named { scale.listed_names() } else { scale.said_range() };
-            format!("{name} has no `{told}`: use {positions}")
+            format!("{name} can't be `{told}`: use {positions}")
         }
         OffScale::OtherUnit => {
             let has = scale.unit().map_or(String::new(), |unit| format!(": use {}", unit_word(unit)));
             format!("`{told}` is the wrong unit for {name}{has}")
         }
         OffScale::Between(below, above) => {
-            format!("{name} has no `{told}`; the nearest are {} and {}", scale.said(below), scale.said(above))
+            format!(
+                "{name} can't be `{told}`; the nearest are {} and {}",
+                scale.said(below),
+                scale.said(above)
+            )
         }
     }
 }

@@ -51,6 +51,6 @@ pub use report::{OfSet, json_report, sarif_report};
 pub use restarted::{begun, not_begun};
 pub use settings::settings;
 pub use unusable::{damage, not_ours, not_settings};
-pub use wanted::wanted;
+pub use wanted::what_to_do;
 pub use words::words;
 pub use wrap::{clean, wrapped};

@@ -3,7 +3,7 @@
 use crate::session::{Extent, NotRead, Session, Trouble};
 
 use super::mismatch::mismatch;
-use super::wanted::wanted;
+use super::wanted::what_to_do;
 
 /// Why a line is no answer to the question of a session.
 #[must_use]
@@ -27,10 +27,10 @@ pub fn not_read(session: &Session, reason: &NotRead) -> String {
                 Extent::One => "",
                 Extent::List => " Write the next setting's sag on a line of its own.",
             };
-            format!("A sag is one reading, or two of the same setting: type `{pair}`, not `{text}`.{next}")
+            format!("Type `{pair}`, not `{text}`: give one sag reading, or two at the same setting.{next}")
         }
         NotRead::Unwanted { text, wanted: want } => {
-            format!("`{text}` doesn't answer this question: type {}", wanted(session, want))
+            format!("`{text}` doesn't answer this question: {}", what_to_do(session, want))
         }
         NotRead::Between { text, ways } => format!("`{text}` is between two settings: type {}.", or(ways)),
         NotRead::OneAtATime { first, next } => {

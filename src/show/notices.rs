@@ -80,7 +80,7 @@ fn told(session: &Session, news: &News) -> String {
             let (name, at) = (name(adjuster), said(adjuster, *at));
             format!("The file's start for {name} is more than you counted, so it starts at {at}.")
         }
-        News::TimeUsedUp => "By the plan's lap times, its time is up. Carry on if you like.".to_owned(),
+        News::TimeUsedUp => "By the plan's lap times, your time is up. Carry on if you like.".to_owned(),
         News::Measured { adjuster, at, how, sag } => teller.measured(*adjuster, *at, *how, *sag),
         News::SagShort { adjuster, short } => stops::near(session, *adjuster, *short),
         News::RiddenAnyway { adjuster, at, sag } => teller.ridden_anyway(*adjuster, *at, *sag),
@@ -90,7 +90,10 @@ fn told(session: &Session, news: &News) -> String {
             name(adjuster)
         ),
         News::EarlierSagSetAside { adjuster } => {
-            format!("{}: the second reading agrees, so the earlier one is ignored.", name(adjuster))
+            format!(
+                "{}: your repeat reading agrees, so the earlier reading it clashed with is ignored.",
+                name(adjuster)
+            )
         }
         News::LapVoid => "That lap doesn't count: it was ridden at a different setting.".to_owned(),
     }
@@ -128,7 +131,7 @@ impl Teller<'_> {
             }
             How::Unchanged => format!("{name} stays at {said}."),
             How::Set | How::Measured | How::StoppedEarly => {
-                format!("{name}: set to {said}; you stopped before it was finished.")
+                format!("{name}: set to {said}, the best so far; the search was not finished.")
             }
         }
     }
@@ -165,7 +168,10 @@ impl Teller<'_> {
 
     fn ridden_anyway(self, id: AdjusterId, at: u32, sag: Option<Number>) -> String {
         let (name, said, sag) = (self.name(id), self.said(id, at), self.sag(id, sag));
-        format!("{name} stays at {said}{sag}: it is not right, and you ride it anyway. The settings say so.")
+        format!(
+            "{name} stays at {said}{sag}: it is not right, but you chose to ride it anyway. Your settings \
+                note that."
+        )
     }
 }
 
@@ -175,13 +181,13 @@ pub fn cautions(width: usize) -> Vec<String> {
     const CAUTIONS: [&str; 9] = [
         "Keep to the limits printed on parts.",
         "Let all air out before you open an air spring.",
-        "All bolts to their printed torque.",
+        "Tighten bolts to their printed torque.",
         "Turn adjusters gently; never force.",
         "First lap after a change: go slow.",
         "Don't read or type while riding.",
-        "Tired? Stop. Leaks, knocks, sticking: workshop.",
+        "Tired? Stop. It leaks, knocks or sticks? Workshop.",
         "Never open a gas-charged damper.",
-        "Local rules, licensed service first.",
+        "Local rules and your workshop's advice come first.",
     ];
     let mut page = Page::new(width);
     page.head("Before you ride");

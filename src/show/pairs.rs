@@ -41,7 +41,7 @@ fn can_show(pairs: u32, sides: Sides) -> Vec<String> {
         Some(least) => {
             said.push(format!(
                 "You need {least} of {pairs} {either} to show a difference: guessing gets that {} times in \
-                    100, and {} of {pairs} {} times.",
+                    100, and {} or more {} times.",
                 often(least),
                 least - 1,
                 often(least - 1)
@@ -95,7 +95,7 @@ pub(super) fn swap(
 ) {
     page.head(&format!("Pair {pair}, {}: set the bike", of_pair(lap)));
     if blind {
-        page.text("Look away while your helper sets the bike. Helper: press Enter.");
+        page.text("Rider: look away. Helper: press Enter to see the settings.");
     } else {
         settings(session, fits, page);
         page.text("Press Enter when done.");
@@ -187,8 +187,8 @@ pub(super) fn outcome(session: &Session, compared: &Compared, better: u32, pairs
                 loop today."
         ),
         (Sides::Two, Some(least)) if better.max(pairs - better) >= least => format!(
-            " Guessing would be that clear {often} times in 100, so the difference is probably real, on \
-                this loop today."
+            " Guessing would give a result that clear {often} times in 100, so the difference is probably \
+                real, on this loop today."
         ),
         _ => format!(" Guessing would do that {often} times in 100, so this shows no difference."),
     };

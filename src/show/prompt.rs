@@ -68,7 +68,7 @@ pub(super) fn change(dial: &Dial, place: &Fit, may_be: Option<u32>) -> String {
     if let Some(from) = may_be {
         let said = dial.scale().said(from);
         return dial.change(from, place.to).map_or(", if it is not there yet".to_owned(), |change| {
-            format!("; from {said} that is {change}")
+            format!("; if it is at {said}, that is {change}")
         });
     }
     let change = place.from.and_then(|from| dial.change(from, place.to));

@@ -20,7 +20,7 @@ pub fn proof(proof: &Proof) -> Vec<String> {
     let minutes =
         proof.worst_minutes.map_or(String::new(), |minutes| format!(", about {}", said_minutes(minutes)));
     let table = by_count(&proof.by_count);
-    let counts = if table.len() == 1 { " whatever you count" } else { "" };
+    let counts = if table.len() == 1 { ", whatever you count" } else { "" };
     let (worst, ways) = if proof.exact {
         ("At most ", format!(" ({}, all checked)", ways(proof.sequences)))
     } else {

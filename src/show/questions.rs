@@ -182,7 +182,9 @@ fn why(dial: &Dial, reason: Reason) -> Option<String> {
         Reason::Onward(direction) => {
             format!("{} was better, so go one step further.", capital(way(direction)))
         }
-        Reason::Plateau(_) => "It felt the same, so go one step further to find where that stops.".to_owned(),
+        Reason::Plateau(_) => {
+            "It felt the same, so go one step further, until you notice a change.".to_owned()
+        }
         Reason::Turned(direction) => {
             let other = capital(way(direction.opposite()));
             format!("{other} was no better, so try {} from the start setting.", way(direction))

@@ -134,8 +134,8 @@ fn nearness(of_kind: &OfKind) -> String {
         .map(|share| libm::round(share * 100.0));
     let only = if one < started { "only " } else { "" };
     format!(
-        "In 100 searches, {started} start within one click of the best and {only}{one} end that close; {two} \
-            end within two."
+        "Out of 100 searches, {started} start within one click of the best. After tuning, {only}{one} are \
+            that close, and {two} within two clicks."
     )
 }
 
@@ -174,25 +174,25 @@ fn advised(plan: &Plan, advice: &Advice, told: bool) -> String {
                     None => steps.push((step, vec![name(id)])),
                 }
             }
-            let steps = steps.into_iter().map(|(step, names)| format!("{step}  for {}", names.join(", ")));
+            let steps = steps.into_iter().map(|(step, names)| format!("`{step}` to {}", names.join(", ")));
             format!(
-                "Most laps feel the same to this rider. In the bike's file, write `{}`: just as close, \
-                    with {} fewer laps.",
-                steps.collect::<Vec<_>>().join(";  "),
+                "Most laps feel the same to this rider. In the bike's file, add {}: just as close, with {} \
+                    fewer laps.",
+                steps.collect::<Vec<_>>().join(", and "),
                 about(*laps_saved)
             )
         }
         Advice::NoGain(adjusters) => {
             let names: Vec<String> = adjusters.iter().map(name).collect();
-            format!("No closer to the best than where it started: {}.", names.join(", "))
+            format!("These end no closer to the best than they started: {}.", names.join(", "))
         }
         Advice::CutShort(share) => {
             let help = if told { "" } else { "; allow more laps or tune fewer adjusters" };
             format!("{} times in 100, at least one adjuster runs out of laps{help}.", hundredths(*share))
         }
         Advice::CrossOutWeak => {
-            "Use narrow for this rider: they notice one direction more than the other, and cross-out can't \
-                allow for that."
+            "Use `method narrow` on each `tune` line for this rider: they notice one direction more than \
+                the other, and cross-out can't allow for that."
                 .to_owned()
         }
     }

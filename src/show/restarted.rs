@@ -24,12 +24,12 @@ pub fn not_begun(why: &NotBegun) -> Vec<String> {
 pub fn begun(from: &FromSettings) -> Vec<String> {
     let said = |note: &BeginNote| match note {
         BeginNote::OtherBike(other) => {
-            let other = other.as_deref().unwrap_or("no named bike");
-            format!("these settings are for another bike, {other}")
+            let other = other.as_deref().unwrap_or("its file gives no name");
+            format!("these settings are for another bike ({other})")
         }
         BeginNote::OtherRider(other) => {
-            let other = other.as_deref().unwrap_or("no named rider");
-            format!("these settings are for another rider, {other}")
+            let other = other.as_deref().unwrap_or("the file gives no name");
+            format!("these settings are for another rider ({other})")
         }
         BeginNote::Converted(converted) => self::converted(&from.plan, converted),
         BeginNote::Stranger(stranger) => format!("this bike has no {stranger}, so that setting is ignored"),

@@ -13,7 +13,7 @@ fn came_to_be(how: How) -> &'static str {
         How::Set => "",
         How::Measured => ", measured",
         How::FeltBest => ", felt best",
-        How::Unchanged => ", unchanged",
+        How::Unchanged => ", not tuned",
         How::StoppedEarly => ", stopped early",
     }
 }

@@ -74,7 +74,7 @@ fn preload(session: &Session, measure: &Measure) -> Option<String> {
 fn coil_notes(session: &Session, measure: &Measure, page: &mut Page) {
     match preload(session, measure) {
         Some(preload) => page.text(&format!("Preload stays at {preload}.")),
-        None => page.text("The bike's file has no preload in mm. Don't turn it."),
+        None => page.text("Leave the preload alone: the bike's file doesn't say how far it goes."),
     }
 }
 
@@ -96,10 +96,10 @@ fn change_notes(
     if air {
         // the reason is told once
         page.text(if is_first_change(session, from) {
-            "Cycle it 5 to 10 times, read the gauge again, top up: some air goes to the other chamber, and \
-                the pump takes some each time it is screwed on."
+            "Cycle it 5 to 10 times, read the gauge again and set the pressure again. Air moves between \
+                the chambers, and the pump takes some each time you screw it on."
         } else {
-            "Cycle it 5 to 10 times, read the gauge again, top up."
+            "Cycle it 5 to 10 times, read the gauge again and set the pressure again."
         });
         return;
     }
@@ -108,9 +108,10 @@ fn change_notes(
         page.text(&format!("{rate}; the nearest you have is {}.", scale.said(place.to)));
     }
     page.text(&match preload(session, measure) {
-        Some(preload) => format!("Seat it without play, with the same preload: {preload}."),
+        Some(preload) => format!("Fit it so there's no play, with the same preload: {preload}."),
         None => {
-            "Seat it without play: preload only takes up the play, at most the turns printed on the part."
+            "Fit it, then turn the preload only until there's no play. Never go past the turns printed on \
+                the part."
                 .to_owned()
         }
     });
@@ -121,11 +122,11 @@ fn doubt(measure: &Measure, sag: Number, air: bool) -> Option<&'static str> {
     let two = Number::from_integer(2);
     match Sign::of(measure, sag) {
         Sign::Bottomed if air => {
-            Some("All of its travel: is there air in it? Look for a leak or damage first.")
+            Some("It used all its travel. Is there air in it? Look for a leak or damage first.")
         }
-        Sign::Bottomed => Some("All of its travel: is the spring seated? Look for damage first."),
+        Sign::Bottomed => Some("It used all its travel. Is the spring seated? Look for damage first."),
         Sign::TooLittle if sag * two < measure.aim() => {
-            Some("So little: is the lockout open? Does it stick? Look first.")
+            Some("That's very little sag. Check first: is the lockout open? Does anything stick?")
         }
         _ => None,
     }
@@ -135,7 +136,7 @@ fn doubt(measure: &Measure, sag: Number, air: bool) -> Option<&'static str> {
 pub(super) fn rate(session: &Session, scale: &Scale, at: u32) -> Option<String> {
     let (rate, unit) = (session.rate_asked_for(at)?, scale.unit()?);
     let rough = if rate < 100.0 { libm::round(rate * 10.0) / 10.0 } else { libm::round(rate) };
-    Some(format!("Your reading asks for about {} {}", decimal(nearest(rough)?), unit_word(unit)))
+    Some(format!("By your reading you need about {} {}", decimal(nearest(rough)?), unit_word(unit)))
 }
 
 /// How sag is read, in full, for those who ask.
@@ -143,7 +144,7 @@ pub(super) fn procedure(page: &mut Page) {
     const STEPS: [&str; 5] = [
         "Set compression and lockout fully open; otherwise damping holds the bike up.",
         "After changing pressure, cycle the suspension 5 to 10 times through mid-travel, so the air \
-            chambers even out. Then read the gauge again and top up.",
+            chambers even out. Then read the gauge again and set the pressure again.",
         "Stand still in full kit in your riding position. Someone else holds the bike and reads.",
         "Friction stops it in slightly different places. Push it down, let it rise and read; lift it, let \
             it sink and read again. The average takes out the friction.",

@@ -60,18 +60,22 @@ fn lead(short: Short, sign: Sign, air: bool, here: &str) -> Option<String> {
 fn of_air(short: Short, sign: Sign, here: &str) -> String {
     let look = match (sign, short) {
         (Sign::Bottomed, _) => format!(
-            "Read the gauge: under {here} is a leak. No air inside, or damage? Take it to a workshop."
+            "Read the gauge: well under {here} means a leak. If it leaks, holds no air or is damaged, take \
+                it to a workshop."
         ),
         (Sign::TooMuch, Short::Unmoved) => format!(
-            "Read the gauge: under {here} is a leak, for a workshop. No leak: was the lockout closed \
-                before? Does it stick?"
+            "Read the gauge: well under {here} means a leak: take it to a workshop. If not, was the \
+                lockout closed before? Does anything stick?"
         ),
         (Sign::TooMuch, _) => {
-            format!("Read the gauge: under {here} is a leak. Then look at the lockout, and for friction.")
+            format!(
+                "Read the gauge: well under {here} means a leak. Then check the lockout is open, and look \
+                    for friction."
+            )
         }
         (Sign::TooLittle, Short::Unmoved) => {
-            "Open the lockout and all compression. Already open? Then it sticks or is damaged: take it to \
-                a workshop."
+            "Open the lockout and all compression. Already open? Then something sticks or is damaged: take \
+                it to a workshop."
                 .to_owned()
         }
         (Sign::TooLittle, _) => "Open the lockout and all compression. Then look for friction.".to_owned(),
@@ -90,7 +94,7 @@ fn of_air(short: Short, sign: Sign, here: &str) -> String {
 fn of_coil(short: Short, sign: Sign) -> String {
     let look = match sign {
         Sign::Bottomed => "Is the spring seated, and nothing damaged?",
-        Sign::TooMuch => "Is the spring seated without play?",
+        Sign::TooMuch => "Is the spring seated, with no play?",
         Sign::TooLittle => {
             "Open the lockout and all compression. Then look for friction and too much preload."
         }

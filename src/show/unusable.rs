@@ -52,6 +52,6 @@ pub fn not_ours(reason: &NotOurs) -> String {
             format!("a newer version wrote it (format {format}). Update clickwise to add to it")
         }
         NotOurs::OtherRide => "it has settings for another bike or rider".to_owned(),
-        NotOurs::Occupied(name) => format!("`{name}` should be a table"),
+        NotOurs::Occupied(name) => format!("`{name}` is not written the way a settings file needs"),
     }
 }

@@ -5,9 +5,20 @@ use crate::plan::{AdjusterId, Scale, Setup};
 use crate::session::{Session, Wanted};
 use crate::vocabulary::{AnswerWord, unit_word};
 
-/// What a question of a session wants, as it goes on in a sentence: `a count such as 14 clicks`.
+/// What to do at a question of a session, as it goes on in a sentence: `type a count such as 14 clicks`.
 #[must_use]
-pub fn wanted(session: &Session, wanted: &Wanted) -> String {
+pub fn what_to_do(session: &Session, wanted: &Wanted) -> String {
+    match wanted {
+        Wanted::Done => "press Enter when you have done it".to_owned(),
+        Wanted::Ridden => "press Enter after the lap, or type void".to_owned(),
+        Wanted::Trial => "type trial, or press Enter to skip it".to_owned(),
+        Wanted::Pairs => "press Enter to begin, or type skip".to_owned(),
+        wanted => format!("type {}", typed(session, wanted)),
+    }
+}
+
+/// What can be typed at a question of a session; empty where Enter is what it wants.
+fn typed(session: &Session, wanted: &Wanted) -> String {
     let names = |id: AdjusterId| session.scale(id).map(Scale::listed_names).filter(|names| !names.is_empty());
     match wanted {
         Wanted::Before(id) => match names(*id) {
@@ -23,15 +34,12 @@ pub fn wanted(session: &Session, wanted: &Wanted) -> String {
             let example = example(session, *id);
             format!("a count such as {example}, or where it is now and the count: `{found}, {count}`")
         }
-        Wanted::Text => "text in quotes, or unknown".to_owned(),
+        Wanted::Text => "a few words, or unknown".to_owned(),
         Wanted::Quantity(units) => {
             let units: Vec<_> = units.iter().map(|unit| unit_word(*unit)).collect();
             format!("a number with {}, or unknown", units.join(" or "))
         }
-        Wanted::Done => "Enter when you have done it".to_owned(),
-        Wanted::Ridden => "Enter after the lap, or void".to_owned(),
-        Wanted::Trial => "trial, or press Enter to skip it".to_owned(),
-        Wanted::Pairs => "Enter to begin, or skip".to_owned(),
+        Wanted::Done | Wanted::Ridden | Wanted::Trial | Wanted::Pairs => String::new(),
         Wanted::Which => "first, second or void".to_owned(),
         Wanted::Sag => "a sag such as 32 mm, or two readings: `31 mm and 33 mm`".to_owned(),
         Wanted::SagOrShare => "a sag such as 32 mm or 20 %, or two readings: `31 mm and 33 mm`".to_owned(),

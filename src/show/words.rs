@@ -44,7 +44,11 @@ fn headings() -> String {
 fn of_lines() -> String {
     let mut out = String::from("\n## Options\n\n");
     for row in CLAUSES {
-        out += &format!("* {}: {}\n", clause(row.clause), row.meaning);
+        // what a number opens is called by its meaning
+        out += &match row.words {
+            "" => format!("* {}\n", row.meaning),
+            words => item(words, &[], row.meaning),
+        };
     }
     out += "\n## Adjusters\n\n";
     for row in KNOBS {

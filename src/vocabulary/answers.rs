@@ -59,7 +59,7 @@ answers! {
     Rode "rode" "r" "rode another setting", "you rode a different setting from the one asked for";
     At "at" "" "at another setting", "you measured sag at a different setting: `at 72 psi: 40 mm`";
     Finish "finish" "f" "finish", "finish this adjuster now, with your answers so far";
-    RideAnyway "ride anyway" "" "ride anyway", "rides on with a spring that is not right, at your own risk";
+    RideAnyway "ride anyway" "" "ride anyway", "ride with a spring that is not right, at your own risk";
     Trial "trial" "t" "trial lap", "ride the trial lap";
     Skip "skip" "" "skip", "skip this";
     First "first" "1" "first", "the first lap of the pair was better";
@@ -69,8 +69,7 @@ answers! {
     Either "either" "e" "either", "you don't mind which way comes first";
     Unknown "unknown" "" "unknown", "you don't know";
     Done "done" "" "done", "it is done";
-    Baseline "baseline" "" "baseline", "conditions have changed: a warm-up, and the best so far is ridden \
-        again";
+    Baseline "baseline" "" "baseline", "conditions have changed: warm up, then ride the best so far again";
 }
 
 impl AnswerWord {

@@ -22,7 +22,7 @@ impl Method {
         match self {
             Method::Bracket => "goes one way until it gets worse, then looks between",
             Method::CrossOut => "rules out what is worse, with a second comparison on most laps",
-            Method::Narrow => "weighs every verdict, and rides where it learns most",
+            Method::Narrow => "weighs up every answer, and picks the lap it learns most from",
         }
     }
 }
@@ -46,7 +46,7 @@ impl Effort {
     pub fn meaning(self) -> &'static str {
         match self {
             Effort::Quick => "fewer laps, less certain",
-            Effort::Normal => "neither; the default",
+            Effort::Normal => "in between (the default)",
             Effort::Thorough => "more laps, more certain",
         }
     }

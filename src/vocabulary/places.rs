@@ -15,7 +15,11 @@ pub enum PlaceWord {
 /// The words for places, with their meaning.
 pub const PLACES: &[(PlaceWord, &str, &str)] = &[
     (PlaceWord::Start, "start", "the start setting"),
-    (PlaceWord::Before, "before", "where it was when the rider came, as recorded"),
+    (
+        PlaceWord::Before,
+        "before",
+        "the setting before anything was changed, as you gave it at `record settings`",
+    ),
     (PlaceWord::End(End::Open), "open", "the softest or fastest end"),
     (PlaceWord::End(End::Closed), "closed", "the firmest or slowest end"),
     (PlaceWord::Middle, "middle", "halfway; if two are in the middle, the one nearer open"),

@@ -108,7 +108,7 @@ macro_rules! entry_table {
                 Effort "effort" { effort: Effort } {}
                     "how sure you want to be", "effort normal";
                 CompareTwice "compare twice" { asked: YesNo } {}
-                    "whether a lap may be compared twice", "compare twice yes";
+                    "whether laps are compared twice", "compare twice yes";
                 AtMost "at most" { most: Value [Laps Time] } {}
                     "the most laps or hours for the whole session", "at most 36 laps";
                 Change "change" { time: Value [Time] } {}
@@ -126,7 +126,7 @@ macro_rules! entry_table {
                 WarmUp "warm-up" { laps: Value [Laps] } {}
                     "laps before the first one you judge", "warm-up 2 laps";
                 GoodFor "good for" { time: Value [Time] } {}
-                    "how long laps can be compared when the ride pauses", "good for 2 h";
+                    "how long you can pause before a new baseline lap", "good for 2 h";
             }
             Part part {
                 Travel "travel" { length: Value [Length] } {}
@@ -152,7 +152,7 @@ macro_rules! entry_table {
                 Tune "tune" { which: Which } { first_way: Try, within: Within, at_most: AtMost, method: Method, feel: Feel, if_fitted: IfFitted }
                     "finds the best setting by comparing laps", "tune every rebound";
                 Revisit "revisit" { which: Which } { if_fitted: IfFitted }
-                    "a short second look at something already tuned", "revisit every rebound";
+                    "checks a setting you have tuned, in fewer laps", "revisit every rebound";
                 Confirm "confirm" { which: WhichOrEverything } { between: Between, blind: Blind, pairs: Pairs, if_fitted: IfFitted }
                     "pairs of laps, start setting against new setting", "confirm everything, blind, 5 pairs";
             }
@@ -171,7 +171,7 @@ macro_rules! clause_table {
             Counted "counted from" { end: End } "which end you count from";
             Sag "sag" { window: Window } "the target sag";
             Try "try" { way: WayFirst } "which way to try first";
-            Within "within" { far: Value [Clicks Turns Spacers Pressure SpringRate Length Positions] } "how far either side of where it is";
+            Within "within" { far: Value [Clicks Turns Spacers Pressure SpringRate Length Positions] } "how far to search either side of its setting now";
             AtMost "at most" { laps: Value [Laps] } "the most laps for each adjuster";
             Method "method" { method: Method } "how this line searches";
             Feel "feel" { text: Text } "what to pay attention to";

@@ -318,7 +318,7 @@ fn follow(plan: &Arc<Plan>, journal: &Journal) {
             let _ = recorded.is(&session, &ask);
             let _ = (show::recorded(recorded), show::asked(&session, &ask));
             is_read(&session, &ask);
-            let _ = show::wanted(&session, &session.wanted(&ask));
+            let _ = show::what_to_do(&session, &session.wanted(&ask));
         }
         let What::Answer(answer) = &log[index] else { continue };
         match session.answer(answer) {

@@ -3,7 +3,9 @@
 
 use clickwise::language::parse;
 use clickwise::problem::{Code, Severity, Sources};
-use clickwise::vocabulary::{CLAUSES, Clause, HEADINGS, Heading, continuers, nearest, openers, part_named};
+use clickwise::vocabulary::{
+    CLAUSES, Clause, HEADINGS, Heading, continuers, nearest, openers, opens_no_more, part_named,
+};
 use pest_meta::optimizer::optimize;
 use pest_vm::Vm;
 
@@ -41,8 +43,7 @@ impl Recogniser {
     /// The heading below which the next line is, where a line begins with a heading, or with an entry under `under`.
     fn opens(&self, text: &str, under: Option<Heading>) -> Option<Heading> {
         let word = self.begins("word", text)?.to_lowercase();
-        let heading = HEADINGS.iter().find(|row| row.word == word).map(|row| row.heading);
-        heading.or_else(|| under.filter(|under| openers(*under).contains(&word.as_str())))
+        Heading::named(&word).or_else(|| under.filter(|under| openers(*under).contains(&word.as_str())))
     }
 
     /// Whether a line that opens nothing goes on from one above it under a heading: it begins as the grammar says,
@@ -55,7 +56,8 @@ impl Recogniser {
         let mut headings = HEADINGS.iter().map(|row| row.heading);
         let elsewhere = headings.any(|heading| openers(heading).contains(&word.as_str()));
         let here = openers(under).iter().copied().chain(HEADINGS.iter().map(|row| row.word));
-        let meant = nearest(&word, here.chain(continuers(under).iter().copied()));
+        let words = here.chain(continuers(under).iter().copied()).filter(|word| !opens_no_more(word));
+        let meant = nearest(&word, words);
         !elsewhere
             && part_named(&word, None).is_none()
             && meant.is_some_and(|meant| continuers(under).contains(&meant))

@@ -169,7 +169,7 @@ impl<'a> Spreader<'a> {
         }
         let name = self.sketch.bike.get(id).name();
         let problem =
-            Problem::new(Code::ValueImpossible, value.span, format!("{name} cannot be changed by this much"));
+            Problem::new(Code::ValueImpossible, value.span, format!("you can't change {name} by this much"));
         let help = format!("use at least {one} and no more than its range");
         Err(self.findings.refuse(problem.help(help)))
     }

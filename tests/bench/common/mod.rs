@@ -75,7 +75,7 @@ part shock
   lockout open or half or closed
 
 rider \"Mo\"
-  weight 78 kg   # ready to ride: kit, pack, water
+  weight 78 kg   # in full kit, with pack and water
 
 loop \"Mill loop\"
   lap     4 min
@@ -123,7 +123,7 @@ lockout = [\"open\", \"half\", \"closed\"]
 
 [visit.rider]
 name = \"Mo\"
-weight = {{ value = 78, unit = \"kg\" }}   # ready to ride: kit, pack, water
+weight = {{ value = 78, unit = \"kg\" }}   # in full kit, with pack and water
 
 [visit.trail]
 name = \"Mill loop\"
