@@ -44,7 +44,7 @@ fn said(problem: &Problem, sources: &Sources) -> String {
         problem.message.to_string()
     };
     // the question has an example of its own
-    let help = problem.help.as_deref().filter(|help| !help.starts_with("for example"));
+    let help = problem.help.as_deref().filter(|_| !problem.shows_a_line);
     let help = help.map_or(String::new(), |help| format!(" {}", sentence(help)));
     sentence(&message) + &help
 }

@@ -76,7 +76,12 @@ impl Parser<'_> {
                     let own =
                         fields.first::<Knob>().map(|(knob, _)| format!("{} {}", knob.word(), knob.example()));
                     let example = own.unwrap_or_else(|| example.to_owned());
-                    problem.help = problem.help.or_else(|| Some(format!("for example: `{example}`").into()));
+                    if problem.help.is_none() {
+                        *problem = Problem {
+                            shows_a_line: true,
+                            ..problem.help(format!("for example: `{example}`"))
+                        };
+                    }
                     return (fields, Some(self.problems.refuse(*problem)));
                 }
             }

@@ -57,6 +57,8 @@ pub struct Problem {
     pub points: bool,
     /// What to do; often a line to paste.
     pub help: Option<Text>,
+    /// The help is no more than an example of such a line: whoever asks for a part of it has a better one.
+    pub shows_a_line: bool,
     /// A second place that belongs to the same problem, with what stands there.
     pub other: Option<Box<(Span, Text)>>,
     pub fix: Option<Box<Fix>>,
@@ -76,6 +78,7 @@ impl Problem {
             message: message.into(),
             points: false,
             help: None,
+            shows_a_line: false,
             other: None,
             fix: None,
         }

@@ -3,6 +3,7 @@
 
 use crate::physics::{Unit, decimal};
 use crate::session::{Answer, Doubt, Full, Session, Stated};
+use crate::vocabulary::{Part, unit_word};
 
 use super::springs::said;
 
@@ -15,7 +16,7 @@ pub fn read_as(session: &Session, answer: &Answer, full: Full) -> String {
     let nearest = match (full, answer) {
         (Full::Nearest(number), Answer::Told(place) | Answer::Rode(place, _) | Answer::SagAt(place, ..)) => {
             let unit = match place {
-                Stated::Value(_, Some(unit)) => crate::vocabulary::unit_word(*unit),
+                Stated::Value(_, Some(unit)) => unit_word(*unit),
                 _ => "",
             };
             let number = (number * 1000).round() / 1000;
@@ -63,13 +64,16 @@ pub fn refused(reason: &str) -> String {
 /// Why an answer is odd, in a sentence.
 #[must_use]
 pub fn odd(session: &Session, doubt: Doubt) -> String {
+    // how far a shock moves is its stroke
+    let part = session.ask().and_then(|ask| ask.adjuster()).map(|id| session.adjuster(id).part);
+    let travel = if part == Some(Part::Shock) { "stroke" } else { "travel" };
     match doubt {
         Doubt::Apart(apart) => format!(
-            "The two readings are {} mm apart: more than a tenth of the travel.",
+            "The two readings are {} mm apart: more than a tenth of the {travel}.",
             Unit::Millimetre.figure(apart)
         ),
-        Doubt::Little => "That is less than 2 % of the travel.".to_owned(),
-        Doubt::Much => "That is more than 60 % of the travel.".to_owned(),
+        Doubt::Little => format!("That is less than 2 % of the {travel}."),
+        Doubt::Much => format!("That is more than 60 % of the {travel}."),
         Doubt::Far { adjuster, from, to } => {
             let name = session.adjuster(adjuster).name();
             let at =
