@@ -314,7 +314,7 @@ fn a_new_baseline_is_asked_for_anywhere() {
     let order = [
         "Warm-up: 2 laps",
         "Pair 1, first lap: set the bike",
-        "Lap 6 (pair 1 of 2, first lap)",
+        "Lap 6: pair 1 of 2, first lap",
         "pair 1 of 2, second lap",
         "Pair 2",
     ];

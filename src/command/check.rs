@@ -152,7 +152,7 @@ fn result(set: &Set, problems: &[Problem]) -> String {
     lines.extend(set.needs().iter().map(|need| format!("Before you ride, you also need {need}")));
     if let Some(plan) = set.plan() {
         let from = if plan.parts().needs_settings {
-            " Add --from SETTINGS: this plan starts from saved settings."
+            " This plan starts from saved settings: add `--from` and their file when you ride."
         } else {
             ""
         };

@@ -15,6 +15,7 @@ pub(super) fn run(options: &ExplainOptions, screen: Screen) -> Exit {
     let Some((code, explanation)) = found else {
         let near = nearest(&name, Code::ALL.iter().map(|code| code.name()));
         let near = near.map_or(String::new(), |near| format!("; did you mean `{near}`?"));
+        let near = if near.is_empty() { ": type one that `check` shows".to_owned() } else { near };
         screen.say(&format!("`{}` is not a problem code{near}", options.code));
         return Exit::Usage;
     };

@@ -200,7 +200,7 @@ impl Opening<'_> {
     fn not_begun(&self, why: &NotBegun) -> Exit {
         match why {
             NotBegun::NeedsSettings => {
-                self.screen.say("Add --from SETTINGS: this plan starts from saved settings.");
+                self.screen.say("This plan starts from saved settings: add their file, for example `--from bike-rider.settings.toml`.");
                 return Exit::Usage;
             }
             NotBegun::NoPlan | NotBegun::NotSettings { .. } | NotBegun::Refused { .. } => {}

@@ -185,7 +185,8 @@ fn two_numbers(reader: &Reader<'_>, both: Span, second: Span) -> Box<Problem> {
     let problem =
         Problem::new(Code::NumberUnclear, both, format!("`{}` is two numbers in a row", reader.raw(both)));
     Box::new(if digits.len() == 3 && digits.bytes().all(|byte| byte.is_ascii_digit()) {
-        problem.help("if it is one number, take out the space; if it is a range, put `to` in between")
+        problem
+            .help("if it is one number, take out the space; for a range put `to` in between, for a list `or`")
     } else {
         problem.help("put `to`, `or` or a comma between them, or take one out")
     })

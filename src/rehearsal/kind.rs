@@ -39,7 +39,9 @@ impl Kind {
     pub fn words(self) -> &'static str {
         match self {
             Kind::Steady => "notices 1 to 3 clicks",
-            Kind::Uneven => "notices as much, but makes slips, forgets, and notices one direction more",
+            Kind::Uneven => {
+                "notices as much, but sometimes answers wrongly, forgets, and notices one direction more"
+            }
             Kind::Coarse => "notices only 4 to 8 clicks",
             Kind::Same => "always says \"same\"",
             Kind::Random => "answers at random",

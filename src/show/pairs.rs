@@ -147,7 +147,7 @@ pub fn sheet(session: &Session) -> Vec<String> {
 
 /// The first lap of a pair.
 pub(super) fn first(session: &Session, truth: &Truth, (ask, pair, pairs): (&Ask, u32, u32), page: &mut Page) {
-    page.head(&format!("Lap {} (pair {pair} of {pairs}, first lap)", session.laps().len() + 1));
+    page.head(&format!("Lap {}: pair {pair} of {pairs}, first lap", session.laps().len() + 1));
     astray(session, truth, ask, page);
     if truth.is_ridden(session, ask) {
         page.text("You have ridden it already: press Enter.");

@@ -167,7 +167,7 @@ macro_rules! clause_table {
         $to! {
             Step "step" { size: Value [Clicks Turns Spacers Pressure SpringRate Length Positions] } "how big one change is";
             Start "start" { start: Start } "the setting to start from";
-            Row "" { row: Row } "another start, for another weight";
+            Row "" { row: Row } "a start for another weight";
             Counted "counted from" { end: End } "which end you count from";
             Sag "sag" { window: Window } "the target sag";
             Try "try" { way: WayFirst } "which way to try first";
