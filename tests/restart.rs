@@ -118,9 +118,9 @@ fn what_is_no_settings_file_is_refused() {
 fn a_plan_that_needs_settings_says_so() {
     let field = Field::with(&[("plan.tune", PLAN), ("bike.tune", &bike("0 to 18 clicks"))]);
     let ran = field.run(&["check", "plan.tune", "bike.tune"]).ends(0);
-    assert!(ran.out.contains("--from SETTINGS"), "{}", ran.out);
+    assert!(ran.out.contains("This plan starts from saved settings: add `--from`"), "{}", ran.out);
     let ran = field.run(&["ride", "plan.tune", "bike.tune"]).ends(2);
-    assert!(ran.err.contains("--from SETTINGS"), "{}", ran.err);
+    assert!(unbroken(&ran.err).contains("for example `--from bike-rider.settings.toml`"), "{}", ran.err);
     assert_eq!(field.journals("rides"), Vec::<String>::new());
 }
 
