@@ -128,7 +128,7 @@ fn the_bound_of_each_step_holds_and_is_met() {
     for (met, parts, steps) in cases {
         let steps = lines(steps);
         let text = format!(
-            "plan \"P\"\n change 2 min\ntrail \"T\"\n lap 4 min\nbike \"B\"\npart fork\n travel 160 mm\n{parts}steps\n{steps}"
+            "plan \"P\"\n change 2 min\nloop \"T\"\n lap 4 min\nbike \"B\"\npart fork\n travel 160 mm\n{parts}steps\n{steps}"
         );
         let (ridden, bound) =
             ridden_and_bound(&text).unwrap_or_else(|| panic!("it cannot be ridden: {text}"));

@@ -9,7 +9,7 @@ use crate::walk::{longest_can_be_ridden, plan_of};
 fn plan(rebound: &str, steps: &[&str]) -> String {
     let steps = lines(steps);
     format!(
-        "plan \"P\"\n change 2 min\ntrail \"T\"\n lap 4 min\nbike \"B\"\npart fork\n rebound 0 to 12 clicks{rebound}\n low-speed compression 0 to 9 clicks, start 5 clicks\nsteps\n{steps}"
+        "plan \"P\"\n change 2 min\nloop \"T\"\n lap 4 min\nbike \"B\"\npart fork\n rebound 0 to 12 clicks{rebound}\n low-speed compression 0 to 9 clicks, start 5 clicks\nsteps\n{steps}"
     )
 }
 

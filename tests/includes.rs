@@ -222,7 +222,7 @@ fn a_long_chain_ends_somewhere() {
 /// What a file that is lacking may say is not missed, and no advice is given without it.
 #[test]
 fn a_lacking_file_is_one_problem() {
-    let steps = "plan \"P\"\n  needs settings\ntrail \"T\"\n  warm-up 1 lap\nsteps\n  set shock rebound to open\n  measure every spring\n  \
+    let steps = "plan \"P\"\n  needs settings\nloop \"T\"\n  warm-up 1 lap\nsteps\n  set shock rebound to open\n  measure every spring\n  \
                  tune every compression\n  tune every rebound\n  tune fork \"lever\"\n";
     let air = "part fork\n  air 40 to 90 psi, start 50 psi at 60 kg, 70 psi at 80 kg\n";
     for (line, code) in [

@@ -94,7 +94,7 @@ fn adjusters_that_differ_in_one_thing_are_ridden_apart() {
     }
     for (one, other) in [("shock air", "fork coil"), ("fork coil", "shock air")] {
         let text = format!(
-            "plan \"P\"\n change 2 min\ntrail \"T\"\n lap 4 min\nbike \"B\"\npart fork\n travel 150 mm\n coil 40 or 45 or 50 lb/in, start 45 lb/in\npart shock\n air 160 to 162 psi, step 1 psi, start 161 psi\nsteps\n tune {one}\n tune {other}\n"
+            "plan \"P\"\n change 2 min\nloop \"T\"\n lap 4 min\nbike \"B\"\npart fork\n travel 150 mm\n coil 40 or 45 or 50 lb/in, start 45 lb/in\npart shock\n air 160 to 162 psi, step 1 psi, start 161 psi\nsteps\n tune {one}\n tune {other}\n"
         );
         same(&text);
     }

@@ -16,8 +16,7 @@ pub(crate) fn lines(steps: &[&str]) -> String {
 /// Proves a plan, which is walked, and rides it in every way; both come to the same.
 fn as_ridden(bike: &str, steps: &[&str]) {
     let steps = lines(steps);
-    let text =
-        format!("plan \"P\"\n change 2 min\ntrail \"T\"\n lap 4 min\nbike \"B\"\n{bike}steps\n{steps}");
+    let text = format!("plan \"P\"\n change 2 min\nloop \"T\"\n lap 4 min\nbike \"B\"\n{bike}steps\n{steps}");
     let plan = plan_of(&text).unwrap_or_else(|| panic!("it cannot be ridden: {text}"));
     let proof = prove(&plan);
     let ridden = each_moment_once(&plan, MOST_MOMENTS).unwrap_or_else(|| panic!("it is too large: {text}"));

@@ -39,6 +39,7 @@ const WHOLE: &[(&str, &[&str])] = &[
     ("aire 44 to 120 psi", &["Did you mean `air`?", "Fork: air or coil spring?"]),
     ("air 120 to 44 psi", &["Write 44 to 120 psi.", "Fork: air or coil spring?"]),
     ("Air 44-120 PSI", &["Fork air: what target sag?", "Press Enter for: 15 to 25 %, common practice"]),
+    ("20 % to", &["the line stops too soon", "Fork air: what target sag?"]),
     ("20 %", &["Write both ends, such as `18 to 22 %`.", "Fork air: what target sag?"]),
     (
         "18 to 22%",
@@ -145,6 +146,8 @@ fn a_whole_bike_is_entered_at_a_terminal() {
             narrow(&screen, columns);
             session.send_line(typed).unwrap();
             screen = session.exp_string("\n> ").unwrap();
+            // the example of a whole line is no answer to a question about a part of it
+            assert!(!screen.contains("or example: `"), "{screen}");
             for words in *expected {
                 assert!(unbroken(&screen).contains(words), "{typed:?} should show {words:?}:\n{screen}");
             }

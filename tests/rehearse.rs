@@ -12,7 +12,7 @@ use crate::support::{Field, Ran, program, project, unbroken};
 fn set(of_plan: &str, steps: &str) -> String {
     format!(
         "plan \"Test plan\"\n{of_plan}bike \"Test bike\"\npart fork\n  rebound 0 to 20 clicks\n  \
-         compression 0 to 12 clicks\npart shock\n  rebound ? clicks\ntrail \"Loop\"\n  lap 4 min\nsteps\n  \
+         compression 0 to 12 clicks\npart shock\n  rebound ? clicks\nloop \"Loop\"\n  lap 4 min\nsteps\n  \
          ride 1 lap\n{steps}"
     )
 }
@@ -177,7 +177,7 @@ fn what_cannot_be_rehearsed_is_refused() {
     let field = Field::with(&[("set.tune", "bike \"B\"\npart fork\n  rebound 0 to 8 clicks\n")]);
     let ran = rehearse(&field, &[]).ends(1);
     assert!(
-        ran.out.is_empty() && unbroken(&ran.err).contains("Before you rehearse, add steps"),
+        ran.out.is_empty() && unbroken(&ran.err).contains("Before you rehearse, you also need steps"),
         "{}",
         ran.err
     );
@@ -277,7 +277,7 @@ fn the_screen_says_what_the_report_says() {
 fn a_plan_that_tunes_nothing_is_told_in_a_line() {
     let field = Field::with(&[(
         "set.tune",
-        "bike \"B\"\npart fork\n  rebound 0 to 8 clicks\ntrail \"Loop\"\n  lap 4 min\nsteps\n  ride 2 laps\n",
+        "bike \"B\"\npart fork\n  rebound 0 to 8 clicks\nloop \"Loop\"\n  lap 4 min\nsteps\n  ride 2 laps\n",
     )]);
     let ran = rehearse(&field, &["--rides", "50"]).ends(0);
     assert!(

@@ -81,7 +81,7 @@ fn what_is_shared_fits_to_the_lap_and_to_the_minute() {
     let text = |most: String| {
         format!(
             "plan \"P\"\n  at most {most}\n  change 1 min\nbike \"B\"\npart fork\n  low-speed rebound 0 to 18 clicks\n  \
-             high-speed rebound 0 to 18 clicks\ntrail \"T\"\n  lap 4 min\nsteps\n  tune every rebound, method cross-out\n"
+             high-speed rebound 0 to 18 clicks\nloop \"T\"\n  lap 4 min\nsteps\n  tune every rebound, method cross-out\n"
         )
     };
     let (mut shared, mut exact) = (0, 0);

@@ -17,7 +17,7 @@ fn usual() -> String {
 /// A shock of 57 mm with a coil to be measured.
 fn shock(coil: &str) -> String {
     format!(
-        "bike \"B\"\ntrail \"T\"\n  lap 4 min\npart shock\n  stroke 57 mm\n  {coil}\n  preload 0 to 4 mm, start 1 mm\nsteps\n  measure every spring\n"
+        "bike \"B\"\nloop \"T\"\n  lap 4 min\npart shock\n  stroke 57 mm\n  {coil}\n  preload 0 to 4 mm, start 1 mm\nsteps\n  measure every spring\n"
     )
 }
 
@@ -184,6 +184,16 @@ fn sags_told_in_odd_fractions_are_only_numbers() {
 
 const COILS: &str = "coil 400 or 450 or 500 or 550 or 600 lb/in, sag 29 to 31 %";
 
+/// How far a shock moves is its stroke.
+#[test]
+fn what_is_odd_is_told_by_the_parts_own_word() {
+    holds(
+        &unbroken(&ride(&shock(COILS), "450 lb/in, 40 mm").err),
+        &["That is more than 60 % of the stroke."],
+    );
+    holds(&unbroken(&ride(&usual(), "110 mm").err), &["That is more than 60 % of the travel."]);
+}
+
 #[test]
 fn the_worked_coil_is_offered() {
     let next = asked_last(&shock(COILS), "450 lb/in, 21.0 mm");
@@ -258,7 +268,7 @@ fn changing_a_coil_or_spacers_counts_a_quarter_of_an_hour() {
         &["0 laps, about 16 min by the plan's lap times"],
     );
     holds(&ends(&shock(COILS), "450 lb/in, 17 mm").0, &["0 laps, about 1 min by the plan's lap times"]);
-    let spacers = "bike \"B\"\ntrail \"T\"\n lap 4 min\npart fork\n spacers 0 to 3 spacers\n rebound 0 to 9 clicks\nsteps\n ride 1 lap\n set fork spacers to 2 spacers\n set fork rebound to 2 clicks\n ride 1 lap\n";
+    let spacers = "bike \"B\"\nloop \"T\"\n lap 4 min\npart fork\n spacers 0 to 3 spacers\n rebound 0 to 9 clicks\nsteps\n ride 1 lap\n set fork spacers to 2 spacers\n set fork rebound to 2 clicks\n ride 1 lap\n";
     // the first list 1, two laps 8, spacers and rebound together 15
     let ran = ride(spacers, "").ends(0);
     holds(&unbroken(&ran.err), &["2 laps, about 24 min by the plan's lap times"]);

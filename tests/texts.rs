@@ -347,3 +347,25 @@ fn what_can_be_typed_can_be_typed() {
     }
     assert!(wrong.is_empty(), "{wrong:#?}");
 }
+
+/// What is shown to be copied has the words of today.
+#[test]
+fn examples_have_the_words_of_today() {
+    let codes = std::fs::read_to_string(project().join("grammar/codes.toml")).unwrap();
+    let codes: toml::Table = toml::from_str(&codes).unwrap();
+    let of_codes = codes.values().flat_map(|about| ["bad", "good"].map(|key| about.get(key)));
+    let mut examples: Vec<String> =
+        of_codes.flatten().filter_map(toml::Value::as_str).map(str::to_owned).collect();
+    examples
+        .extend(of_files().into_iter().filter(|text| text.place.starts_with("plans/")).map(|text| text.text));
+    let readme = std::fs::read_to_string(project().join("README.md")).unwrap();
+    examples
+        .extend(readme.split("```tune\n").skip(1).map(|rest| rest.split("```").next().unwrap().to_owned()));
+    assert!(examples.len() > 150, "{}", examples.len());
+    for example in examples {
+        let mut sources = clickwise::problem::Sources::default();
+        let id = sources.add("x.tune", example.as_str());
+        let (tree, _) = clickwise::language::parse(id, &example);
+        assert_eq!(clickwise::language::renewed(&tree, &example), None);
+    }
+}

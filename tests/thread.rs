@@ -91,7 +91,7 @@ fn each_step_says_which_it_is() {
     let said = screen(&asked, "done\ndone\nfaster\nworse");
     holds(&said, &["Step 1 of 3. Lap 1", "fork rebound: which way first?"]);
     assert_eq!(said.matches("Step ").count(), 1, "{said}");
-    let measured = "bike \"B\"\npart fork\n  travel 150 mm\n  air 40 to 140 psi, start 77 psi\ntrail \"T\"\n  lap 4 min\nsteps\n  measure every spring\n  ride 3 laps\n";
+    let measured = "bike \"B\"\npart fork\n  travel 150 mm\n  air 40 to 140 psi, start 77 psi\nloop \"T\"\n  lap 4 min\nsteps\n  measure every spring\n  ride 3 laps\n";
     let said = screen(measured, "60 mm\n");
     assert_eq!(said.matches("Step 1 of 2, about").count(), 1, "{said}");
     // the time is what is left: three laps, with nothing else to do
@@ -100,7 +100,7 @@ fn each_step_says_which_it_is() {
     // so it is where a wide range is narrowed down
     for (positions, told) in [(100, "Step 1 of 1, about"), (400, "Step 1 of 1, about")] {
         let wide = format!(
-            "bike \"B\"\npart fork\n  adjuster \"x\" 0 to {positions} psi, step 1 psi, start 50 psi\ntrail \"T\"\n  lap 4 min\nsteps\n  tune fork \"x\", method narrow\n"
+            "bike \"B\"\npart fork\n  adjuster \"x\" 0 to {positions} psi, step 1 psi, start 50 psi\nloop \"T\"\n  lap 4 min\nsteps\n  tune fork \"x\", method narrow\n"
         );
         holds(&screen(&wide, "done\ndone"), &[told]);
     }

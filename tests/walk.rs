@@ -71,7 +71,7 @@ pub(crate) fn same(text: &str) -> Proof {
 
 pub(crate) fn set(adjusters: &[String], steps: &str) -> String {
     const NAMES: [&str; 3] = ["part fork\n rebound", " compression", "part shock\n rebound"];
-    let mut text = String::from("plan \"P\"\n change 2 min\ntrail \"T\"\n lap 4 min\nbike \"B\"\n");
+    let mut text = String::from("plan \"P\"\n change 2 min\nloop \"T\"\n lap 4 min\nbike \"B\"\n");
     for (name, scale) in NAMES.iter().zip(adjusters) {
         writeln!(text, "{name} {scale}").unwrap();
     }

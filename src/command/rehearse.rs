@@ -21,7 +21,7 @@ pub(super) fn run(options: &RehearseOptions, screen: Screen) -> Exit {
     tell_what_matters(&set, screen);
     let Some(plan) = set.plan().cloned() else {
         for need in set.needs() {
-            screen.say(&format!("Before you rehearse, add {need}"));
+            screen.say(&format!("Before you rehearse, you also need {need}"));
         }
         return Exit::Errors;
     };

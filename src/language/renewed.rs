@@ -1,17 +1,17 @@
-//! Owns which words of a file are of once, and the words of today for them, word for word. It knows nothing of
-//! problems: words of once are read without one.
+//! Owns which words of a file are of once, and the words of today for them, word for word. It knows nothing of what
+//! they mean: words of once are read without a complaint.
 
-use crate::problem::{Fix, Span};
+use crate::problem::{Fix, Span, repaired};
 use crate::vocabulary::{Clause, Effort, Entry, FIRST, Heading, lower};
 
 use super::cut::tokens;
 use super::token::{Token, TokenKind};
 use super::tree::{ClauseLine, EntryLine, Line, LineKind, Node, Tree};
 
-/// What to write for each word of once in a file that was read, and the `first` that can be left out.
+/// A file that was read in the words of today, with the `first` that can be left out; `None` where it has no others.
 /// The lines of `tree` are those of `text`.
 #[must_use]
-pub fn renewed(tree: &Tree, text: &str) -> Vec<Fix> {
+pub fn renewed(tree: &Tree, text: &str) -> Option<String> {
     let mut fixes = Fixes { text, fixes: Vec::new() };
     for line in &tree.lines {
         match &line.kind {
@@ -20,7 +20,8 @@ pub fn renewed(tree: &Tree, text: &str) -> Vec<Fix> {
             LineKind::Blank | LineKind::Unread(_) => {}
         }
     }
-    fixes.fixes
+    let fixes: Vec<&Fix> = fixes.fixes.iter().collect();
+    (!fixes.is_empty()).then(|| repaired(text, &fixes).text)
 }
 
 struct Fixes<'a> {

@@ -7,7 +7,6 @@ mod rows;
 mod spelling;
 
 use crate::language::{Tree, parse, renewed};
-use crate::problem::repaired;
 
 use columns::{INDENT, columns};
 use rows::{Row, rows};
@@ -16,11 +15,7 @@ use rows::{Row, rows};
 /// that could not be read stays as it is; no comment is lost.
 #[must_use]
 pub fn format(tree: &Tree, text: &str) -> String {
-    let fixes = renewed(tree, text);
-    if fixes.is_empty() {
-        return laid_out(tree, text);
-    }
-    let text = repaired(text, &fixes.iter().collect::<Vec<_>>()).text;
+    let Some(text) = renewed(tree, text) else { return laid_out(tree, text) };
     let (tree, _) = parse(tree.source, &text);
     laid_out(&tree, &text)
 }

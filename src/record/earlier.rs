@@ -10,8 +10,11 @@ use super::keys::{FORMAT, SESSION, TOP_ONCE, knob_key, part_key, rename};
 use super::read_settings::kept;
 use super::spellings;
 
+/// The key that says how a setting came to be.
+const HOW: &str = "how";
+
 /// What is carried on from earlier settings, as long as the adjuster is where it was.
-pub(super) const CARRIED: [&str; 5] = ["how", "sag", "laps", "confirmed", SESSION];
+pub(super) const CARRIED: [&str; 5] = [HOW, "sag", "laps", "confirmed", SESSION];
 
 /// The settings of an earlier ride.
 #[derive(Debug, Clone)]
@@ -72,7 +75,12 @@ impl Earlier {
         let Some(table) = self.table(adjuster).filter(|table| same && is_worth_it(*table)) else {
             return Vec::new();
         };
-        let value = |key: &'static str| Some((key, plain(table.get(key)?.as_value()?)));
+        let value = |key: &'static str| {
+            let value = plain(table.get(key)?.as_value()?);
+            // it may be spelt as it was once
+            let how = value.as_str().filter(|_| key == HOW).and_then(spellings::how_of);
+            Some((key, how.map_or(value, |how| Value::from(spellings::how(how)))))
+        };
         let mut carried: Vec<_> = CARRIED.into_iter().filter_map(value).collect();
         if carried.iter().all(|(key, _)| *key != SESSION) {
             carried.extend(self.session.clone().map(|session| (SESSION, Value::from(session))));
@@ -83,7 +91,7 @@ impl Earlier {
 
 /// Whether a setting is worth carrying on: somebody rode or measured for it.
 fn is_worth_it(table: &dyn TableLike) -> bool {
-    let how = table.get("how").and_then(Item::as_str).and_then(spellings::how_of);
+    let how = table.get(HOW).and_then(Item::as_str).and_then(spellings::how_of);
     table.contains_key("confirmed")
         || how.is_some_and(|how| match how {
             How::Measured | How::FeltBest | How::StoppedEarly => true,

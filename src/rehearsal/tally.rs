@@ -177,9 +177,8 @@ fn advice(
         advice.push(Advice::CutShort(of_kind.cut));
     }
     let crosses_out = |tune: &Tune| tune.method == Method::CrossOut;
-    let standard =
-        kinds.iter().find(|other| other.kind == Kind::Steady).map_or(0.0, |other| other.within_one);
-    if of_kind.kind == Kind::Uneven && plan.tunes().any(crosses_out) && of_kind.within_one < standard - 0.1 {
+    let steady = kinds.iter().find(|other| other.kind == Kind::Steady).map_or(0.0, |other| other.within_one);
+    if of_kind.kind == Kind::Uneven && plan.tunes().any(crosses_out) && of_kind.within_one < steady - 0.1 {
         advice.push(Advice::CrossOutWeak);
     }
     advice

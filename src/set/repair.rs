@@ -129,13 +129,11 @@ impl Set {
     fn in_words_of_today(self, files: &dyn Files, made: &mut Made) -> Result<Set, NotGathered> {
         let mut overlay = self.overlay.clone();
         for (id, source) in self.sources.iter() {
-            let fixes = self.tree(id).map_or(Vec::new(), |tree| renewed(tree, source.text()));
-            if !fixes.is_empty() {
-                overlay
-                    .put(self.canonical(id), repaired(source.text(), &fixes.iter().collect::<Vec<_>>()).text);
-                let as_it_was = || (source.text().to_owned(), 0);
-                made.entry(self.canonical(id).to_owned()).or_insert_with(as_it_was);
-            }
+            let text = self.tree(id).and_then(|tree| renewed(tree, source.text()));
+            let Some(text) = text else { continue };
+            overlay.put(self.canonical(id), text);
+            let as_it_was = || (source.text().to_owned(), 0);
+            made.entry(self.canonical(id).to_owned()).or_insert_with(as_it_was);
         }
         if overlay == self.overlay { Ok(self) } else { Set::gather_over(files, &self.roots, overlay) }
     }

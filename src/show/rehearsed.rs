@@ -24,24 +24,24 @@ fn hundredths(share: f64) -> String {
 #[must_use]
 pub fn rehearsed(plan: &Plan, wanted: &Wanted, rehearsal: &Rehearsal, look: Look) -> Vec<String> {
     let mut page = Page::new(look.width);
-    let Some(standard) = rehearsal.kinds.first() else { return page.lines };
+    let Some(steady) = rehearsal.kinds.first() else { return page.lines };
     if rehearsal.ended {
-        page.lines.extend(super::wrapped(&ended(wanted, standard.rides), look.width, "", ""));
+        page.lines.extend(super::wrapped(&ended(wanted, steady.rides), look.width, "", ""));
     }
-    if standard.adjusters.is_empty() {
+    if steady.adjusters.is_empty() {
         let told = "This plan has no `tune` step, so every rider ends with the same settings.";
         page.lines.extend(super::wrapped(told, look.width, "", ""));
-        page.lines.extend(super::wrapped(&length(standard).replace(UNBROKEN, " "), look.width, "", ""));
+        page.lines.extend(super::wrapped(&length(steady).replace(UNBROKEN, " "), look.width, "", ""));
         return page.lines;
     }
     let told = format!(
         "Rehearsal of {}: {} with each of five kinds of simulated rider. They are a model; no real riders \
             were measured.",
         plan.title(),
-        several(standard.rides, "ride")
+        several(steady.rides, "ride")
     );
     page.lines.extend(super::wrapped(&told, look.width, "", ""));
-    if standard.rides < FEW_RIDES {
+    if steady.rides < FEW_RIDES {
         let more = if rehearsal.ended { "let it run longer" } else { "leave out --rides" };
         let few = format!("That is too few to say much or give advice: {more} to run more.");
         page.lines.extend(super::wrapped(&few, look.width, "", ""));
@@ -56,9 +56,9 @@ pub fn rehearsed(plan: &Plan, wanted: &Wanted, rehearsal: &Rehearsal, look: Look
             out_of_laps |= matches!(advice, Advice::CutShort(_));
         }
     }
-    if standard.adjusters.len() > 1 {
-        page.head(&format!("By adjuster, for a rider who {}", standard.kind.words()));
-        for of_it in &standard.adjusters {
+    if steady.adjusters.len() > 1 {
+        page.head(&format!("By adjuster, for a rider who {}", steady.kind.words()));
+        for of_it in &steady.adjusters {
             let name = plan.bike().get(of_it.adjuster).name();
             let within = hundredths(of_it.within_one);
             page.item(&format!(
@@ -67,8 +67,8 @@ pub fn rehearsed(plan: &Plan, wanted: &Wanted, rehearsal: &Rehearsal, look: Look
             ));
         }
     }
-    page.head(&format!("How many laps it takes, for a rider who {}", standard.kind.words()));
-    page.lines.extend(histogram(&standard.all_laps, look));
+    page.head(&format!("How many laps it takes, for a rider who {}", steady.kind.words()));
+    page.lines.extend(histogram(&steady.all_laps, look));
     page.lines.into_iter().map(|line| line.replace(UNBROKEN, " ")).collect()
 }
 

@@ -60,13 +60,13 @@ fn first_words(heading: Heading) -> Option<&'static FirstWords> {
     FIRST_WORDS.get(HEADINGS.iter().position(|row| row.heading == heading)?)
 }
 
-/// The first words that open an entry under a heading.
+/// The first words that open an entry under a heading, those of once among them.
 #[must_use]
 pub fn openers(heading: Heading) -> &'static [&'static str] {
     first_words(heading).map_or(&[], |words| &words.0)
 }
 
-/// The first words with which a line under a heading goes on from the line above.
+/// The first words with which a line under a heading goes on from the line above, those of once among them.
 #[must_use]
 pub fn continuers(heading: Heading) -> &'static [&'static str] {
     first_words(heading).map_or(&[], |words| &words.1)

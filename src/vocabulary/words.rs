@@ -170,7 +170,7 @@ macro_rules! clause_table {
             Row "" { row: Row } "a start for another weight";
             Counted "counted from" { end: End } "which end you count from";
             Sag "sag" { window: Window } "the target sag";
-            Try "try" { way: WayFirst } "which way to try first";
+            Try "try" { way: WayFirst } "which way to try first, as in `try faster first`";
             Within "within" { far: Value [Clicks Turns Spacers Pressure SpringRate Length Positions] } "how far to search either side of its setting now";
             AtMost "at most" { laps: Value [Laps] } "the most laps for each adjuster";
             Method "method" { method: Method } "how this line searches";

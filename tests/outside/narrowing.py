@@ -49,7 +49,7 @@ def one(program, folder, draw):
     adjuster = f"0 to {top} clicks, start {shown(start)}{', counted from open' if from_open else ''}"
     way = {None: "", "up": ", try faster first", "down": ", try slower first"}[hint]
     tune = f", method narrow{way}"
-    plan = f'plan "P"\n  effort {effort}\n  second question {"yes" if twice else "no"}\n'
+    plan = f'plan "P"\n  effort {effort}\n  compare twice {"yes" if twice else "no"}\n'
     case = f"{adjuster}{tune}, {effort}, twice {twice}: {answers} laps {search.laps}"
     settled = riding.ridden(program, folder, adjuster, tune, answers, case, plan)
     assert settled["value"] == shown(decided["settle"]), f"{case}\nexpected {decided}, got {settled}"

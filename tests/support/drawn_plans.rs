@@ -257,7 +257,7 @@ pub fn text(drawn: &mut Drawn) -> String {
     // every second one is of everything
     let theme = if drawn.one_in(2) { THEMES[0] } else { *drawn.one(&THEMES[1..]) };
     let bike = Bike::drawn(drawn, theme);
-    let mut text = String::from("plan \"P\"\n change 2 min\ntrail \"T\"\n warm-up 1 lap\n");
+    let mut text = String::from("plan \"P\"\n change 2 min\nloop \"T\"\n warm-up 1 lap\n");
     if !drawn.one_in(12) {
         text += " lap 4 min\n";
     }

@@ -31,7 +31,7 @@ fn ride(at: u32, against: u32, also: Option<u32>) -> Proposal {
 }
 
 #[test]
-fn the_worked_tables_without_a_compare_twice_come_out() {
+fn the_worked_tables_without_second_comparisons_come_out() {
     let begin = Narrow::begin(terms(false), &Arc::default());
     follow(
         begin.clone(),
@@ -58,7 +58,7 @@ fn the_worked_tables_without_a_compare_twice_come_out() {
 }
 
 #[test]
-fn the_worked_table_with_a_compare_twice_comes_out() {
+fn the_worked_table_with_second_comparisons_comes_out() {
     follow(
         Narrow::begin(terms(true), &Arc::default()),
         &[&[B], &[W], &[B, S], &[S]],
