@@ -242,7 +242,8 @@ fn words_of_once_are_never_offered() {
     )]);
     let said = field.run(&["check", "set.tune"]).ends(1).err;
     for (once, _) in clickwise::vocabulary::renamed() {
-        assert!(!said.contains(&format!("`{once}`")), "{said}");
+        let first = once.split(' ').next().unwrap();
+        assert!(!said.contains(&format!("did you mean `{first}")), "{said}");
     }
 }
 
