@@ -38,7 +38,7 @@ pub fn asked_last(text: &str, answers: &str) -> String {
 fn ends(text: &str, answers: &str) -> (String, String) {
     let ran = ride(text, answers).ends(0);
     let screen = unbroken(&ran.err);
-    (screen[screen.rfind("h help").unwrap()..].to_owned(), ran.out)
+    (screen[screen.rfind(" h more").max(screen.rfind(" h help")).unwrap()..].to_owned(), ran.out)
 }
 
 #[track_caller]

@@ -3,7 +3,7 @@
 
 use crate::plan::{AdjusterId, FewByAdjuster};
 
-use super::{Ask, Fit, QuestionKind, Round, Session, What};
+use super::{Answer, Ask, Fit, QuestionKind, Round, Session, What};
 
 /// What holds besides what the ride's answers say. It is worked out along the log of a ride.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -29,13 +29,13 @@ impl Truth {
     /// Follows what was said: the ride before and after it.
     pub fn follow(&mut self, before: &Session, what: &What, after: &Session) {
         match what {
-            What::Answer(_) => self.answered(before, after),
+            What::Answer(answer) => self.answered(before, answer, after),
             What::Undo => self.taken_back(before, after),
             What::Note => {}
         }
     }
 
-    fn answered(&mut self, before: &Session, after: &Session) {
+    fn answered(&mut self, before: &Session, answer: &Answer, after: &Session) {
         let Some(ask) = before.ask() else { return };
         let was_ridden = self.is_ridden(before, &ask);
         let (then, now) = (before.laps().len(), after.laps().len());
@@ -51,6 +51,7 @@ impl Truth {
             self.rode.push(Rode { asked: ask.kind(), fitted: after.state.fitted.clone() });
         }
         match &ask {
+            Ask::Swap { fits, .. } if *answer == Answer::Finish => self.may_be_turned(fits, after),
             Ask::Fit { .. } | Ask::Swap { .. } => self.turned.clear(),
             Ask::Sag { fit, .. } | Ask::Stop { fit, .. } => self.forget(fit.adjuster),
             Ask::Before(_)
@@ -66,6 +67,16 @@ impl Truth {
             | Ask::Pairs { .. }
             | Ask::FirstOfPair { .. }
             | Ask::Which { .. } => {}
+        }
+    }
+
+    /// What a helper was told to set, or read on a sheet, may be set though nobody said that it is.
+    fn may_be_turned(&mut self, fits: &[Fit], after: &Session) {
+        self.turned.resize(after.ids().len(), None);
+        for fit in fits.iter().filter(|fit| after.fitted_at(fit.adjuster) != Some(fit.to)) {
+            if let Some(turned) = self.turned.get_mut(fit.adjuster.index()) {
+                *turned = Some(fit.to);
+            }
         }
     }
 

@@ -9,7 +9,7 @@ use crate::vocabulary::{ANSWERS, several};
 use super::ends;
 use super::page::Page;
 use super::pairs;
-use super::prompt::keys;
+use super::prompt::{keys, label, meaning};
 use super::springs;
 use super::stops;
 use super::wrap::wrapped;
@@ -21,7 +21,7 @@ pub fn help(ask: &Ask, width: usize) -> Vec<String> {
     page.head("What you can type");
     let keys = keys(ask);
     for row in ANSWERS.iter().filter(|row| keys.contains(&row.answer)) {
-        page.item(format!("{} {}: {}", row.key, row.label, row.meaning).trim_start());
+        page.item(format!("{} {}: {}", row.key, label(ask, row.answer), meaning(ask, row)).trim_start());
     }
     page.item("Add words after an answer to save a note: `worse harsh in the rocks`");
     if matches!(ask, Ask::Sag { .. } | Ask::Stop { .. }) {
@@ -185,7 +185,7 @@ pub fn cautions(width: usize) -> Vec<String> {
         "Turn adjusters gently; never force.",
         "First lap after a change: go slow.",
         "Don't read or type while riding.",
-        "Tired? Stop. It leaks, knocks or sticks? Workshop.",
+        "Stop when you are tired. If it leaks, knocks or sticks, go to a workshop.",
         "Never open a gas-charged damper.",
         "Local rules and your workshop's advice come first.",
     ];
@@ -230,10 +230,11 @@ pub fn parting(session: &Session, truth: &Truth, width: usize) -> Vec<String> {
     let outcome = session.so_far();
     let mut page = Page::new(width);
     if outcome.finished {
-        page.head("Finished. The bike is set as listed.");
-        return page.lines;
+        let as_listed = outcome.adjusters.iter().all(|settled| truth.may_be(settled.adjuster).is_none());
+        page.head(if as_listed { "Finished. The bike is set as listed." } else { "Finished." });
+    } else {
+        page.head("Stopped early. Everything is saved; run the same command to carry on.");
     }
-    page.head("Stopped early. Everything is saved; run the same command to carry on.");
     for settled in &outcome.adjusters {
         let at = truth.may_be(settled.adjuster).or(session.fitted_at(settled.adjuster));
         let (Some(dial), Some(at)) = (&settled.dial, at) else { continue };
@@ -242,7 +243,7 @@ pub fn parting(session: &Session, truth: &Truth, width: usize) -> Vec<String> {
             let (name, place) =
                 (session.adjuster(settled.adjuster).name(), dial.scale().said_in_full(settled.at));
             page.item(&format!(
-                "{name} is still where your helper last set it. To ride without the test, set it to {place}."
+                "Your helper may have changed {name}. To ride without the test, set it to {place}."
             ));
         } else if at != settled.at {
             let name = session.adjuster(settled.adjuster).name();

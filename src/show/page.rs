@@ -48,14 +48,13 @@ impl Page {
         }
     }
 
-    /// Keys with their words, the likeliest first, on one line. Where not all of them fit, help has the rest.
-    pub fn keys(&mut self, words: &[AnswerWord]) {
-        self.choices(words.iter().map(|word| (word.key(), word.label())));
-    }
-
-    /// What can be typed with what it is short for, as much as fits on one line; then that there is more.
+    /// What can be typed, each with what it is short for: as much as fits on one line, then that there is more. A word
+    /// without a key is in backticks, so that it is not read as one with what follows.
     pub fn choices<'a>(&mut self, choices: impl IntoIterator<Item = (&'a str, &'a str)>) {
-        let said = |(key, label): (&str, &str)| format!("{key} {label}").trim_start().to_owned();
+        let said = |(key, label): (&str, &str)| match key {
+            "" => format!("`{label}`"),
+            key => format!("{key} {label}"),
+        };
         let mut choices: Vec<String> = choices.into_iter().map(said).collect();
         let more = said((AnswerWord::Help.key(), "more"));
         let width = |choices: &[String]| {

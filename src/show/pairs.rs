@@ -6,7 +6,7 @@ use crate::session::{Ask, Compared, Fit, OfPair, Session, Truth};
 use crate::vocabulary::several;
 
 use super::page::Page;
-use super::prompt::{astray, keys};
+use super::prompt::{astray, choices};
 use super::wrap::wrapped;
 
 /// The first line of a sheet for the second person.
@@ -76,7 +76,7 @@ pub(super) fn begin(session: &Session, ask: &Ask, pairs: u32, blind: bool, page:
         page.text("Your helper turns every knob away and back before each lap, where you can't see or hear.");
     }
     page.text("Press Enter to begin, or type skip to leave this out.");
-    page.keys(&keys(ask));
+    page.choices(choices(ask));
 }
 
 fn of_pair(lap: OfPair) -> &'static str {
@@ -155,7 +155,7 @@ pub(super) fn first(session: &Session, truth: &Truth, (ask, pair, pairs): (&Ask,
         page.text("Ride it and remember how it felt.");
         page.text("Press Enter after the lap.");
     }
-    page.keys(&keys(ask));
+    page.choices(choices(ask));
 }
 
 /// The second lap of a pair.
@@ -163,7 +163,7 @@ pub(super) fn which(session: &Session, truth: &Truth, (ask, pair, pairs): (&Ask,
     page.head(&format!("Lap {}: pair {pair} of {pairs}, second lap", session.laps().len() + 1));
     let ride = if truth.is_ridden(session, ask) { "You have ridden it already." } else { "Ride it." };
     page.text(&format!("{ride} Which lap was better, the first or the second? If you can't tell, guess."));
-    page.keys(&keys(ask));
+    page.choices(choices(ask));
 }
 
 /// What came out of the pairs.

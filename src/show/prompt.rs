@@ -3,7 +3,7 @@
 
 use crate::plan::Dial;
 use crate::session::{Ask, Fit, Round, Session, Truth};
-use crate::vocabulary::AnswerWord;
+use crate::vocabulary::{AnswerRow, AnswerWord};
 
 use super::page::Page;
 
@@ -37,6 +37,32 @@ pub(super) fn keys(ask: &Ask) -> Vec<AnswerWord> {
     }
     keys.push(Help);
     keys
+}
+
+/// What can be typed to a question, each key with its label.
+pub(super) fn choices(ask: &Ask) -> impl Iterator<Item = (&'static str, &'static str)> {
+    keys(ask).into_iter().map(|word| (word.key(), label(ask, word)))
+}
+
+/// What stands beside a key: while measuring nothing is ridden.
+pub(super) fn label(ask: &Ask, word: AnswerWord) -> &'static str {
+    match (word, ask) {
+        (AnswerWord::Rode, Ask::Sag { .. } | Ask::Stop { .. }) => AnswerWord::At.label(),
+        _ => word.label(),
+    }
+}
+
+/// What an answer means to a question.
+pub(super) fn meaning(ask: &Ask, row: &AnswerRow) -> &'static str {
+    match (row.answer, ask) {
+        (AnswerWord::Rode, Ask::Sag { .. } | Ask::Stop { .. }) => {
+            "you measured at a different setting from the one asked for"
+        }
+        (AnswerWord::Finish, Ask::Swap { .. } | Ask::FirstOfPair { .. } | Ask::Which { .. }) => {
+            "end the test now, with the pairs you have ridden"
+        }
+        _ => row.meaning,
+    }
 }
 
 /// Where the knob must be, and how that differs from now; where it may be elsewhere than the answers say, from

@@ -13,7 +13,7 @@ use super::before;
 use super::ends;
 use super::page::Page;
 use super::pairs;
-use super::prompt::{astray, change, keys, stands};
+use super::prompt::{astray, change, choices, stands};
 use super::ruler::ruler;
 use super::springs;
 use super::stops;
@@ -57,7 +57,7 @@ pub fn question(session: &Session, truth: &Truth, ask: &Ask, look: Look) -> Vec<
                 feel(session, &mut page);
                 page.text("Press Enter after the lap.");
             }
-            page.keys(&keys(ask));
+            page.choices(choices(ask));
         }
         Ask::Way(id) => way(session, *id, &mut page),
         Ask::Lap { fit, against, round } => {
@@ -91,15 +91,17 @@ fn progress(session: &Session, begun: Begun) -> String {
 fn record(condition: &Condition, page: &mut Page) {
     page.head(&format!("Note down: {}", condition.name()));
     let units: Vec<_> = condition.units().into_iter().map(|unit| unit_word(unit)).collect();
-    if units.is_empty() {
-        page.text("Type a few words, or unknown.");
-    } else {
-        page.text(&format!("Type a number with {}, or unknown.", units.join(" or ")));
+    match units.first() {
+        None => page.text("Type a few words, or unknown."),
+        Some(first) => page.text(&format!(
+            "Type a number with {}, such as `18 {first}`, or unknown.",
+            units.join(" or ")
+        )),
     }
 }
 
 fn fit(session: &Session, truth: &Truth, (ask, fits, first): (&Ask, &[Fit], bool), page: &mut Page) {
-    page.head(if first { "Set the bike" } else { "Set" });
+    page.head(if first { "Set the bike" } else { "Now set" });
     let counted = |end| {
         let from = |fit: &Fit| session.dial(fit.adjuster).and_then(|dial| dial.scale().counted());
         fits.iter().any(|fit| from(fit) == Some(end))
@@ -174,11 +176,15 @@ fn stretch(scale: &Scale, low: u32, high: u32) -> String {
 }
 
 /// Why a lap is proposed, in a sentence, where that is not plain.
-fn why(dial: &Dial, reason: Reason) -> Option<String> {
+fn why(dial: &Dial, reason: Reason, (place, against): (&Fit, u32)) -> Option<String> {
     let way = |direction: Direction| dial.way(direction).word();
     Some(match reason {
         // that it is a first step is plain
         Reason::First(_) => return None,
+        // the same setting again, as its lap was void: no step
+        Reason::Onward(_) | Reason::Plateau(_) | Reason::Turned(_) if place.from == Some(place.to) => {
+            return None;
+        }
         Reason::Onward(direction) => {
             format!("{} was better, so go one step further.", capital(way(direction)))
         }
@@ -187,7 +193,11 @@ fn why(dial: &Dial, reason: Reason) -> Option<String> {
         }
         Reason::Turned(direction) => {
             let other = capital(way(direction.opposite()));
-            format!("{other} was no better, so try {} from the start setting.", way(direction))
+            format!(
+                "{other} was no better, so try {} from {}.",
+                way(direction),
+                dial.scale().said(against)
+            )
         }
         Reason::Left(left) => {
             format!(
@@ -259,14 +269,14 @@ fn lap(
         let lap = session.laps().len();
         page.head(&format!("Lap {lap}, one more comparison: {}", session.adjuster(id).name()));
         page.text(&format!("Don't ride again. Was lap {lap} better or worse than {earlier}?"));
-        page.keys(&keys(ask));
+        page.choices(choices(ask));
         return;
     }
     page.head(&lap_title(session, id));
     stands(session, truth, ask, place, page);
     second_look(session, page);
     let reason = session.reason().filter(|_| round == Round::First);
-    if let Some(why) = reason.and_then(|reason| why(dial, reason)) {
+    if let Some(why) = reason.and_then(|reason| why(dial, reason, (place, against))) {
         page.text(&why);
     }
     if let Some(near) = ends::near(session, ask) {
@@ -280,7 +290,7 @@ fn lap(
     page.text(&format!("{ride} Was it better or worse than {earlier}?"));
     feel(session, page);
     page.text(&ruler(dial, against, place.to, Look { width: look.width.saturating_sub(2), ..look }));
-    page.keys(&keys(ask));
+    page.choices(choices(ask));
 }
 
 fn proof(session: &Session, truth: &Truth, (ask, place, against): (&Ask, &Fit, u32), page: &mut Page) {
@@ -292,5 +302,5 @@ fn proof(session: &Session, truth: &Truth, (ask, place, against): (&Ask, &Fit, u
         earlier(session, dial, against)
     ));
     page.text("Type t to ride it, or press Enter to skip it.");
-    page.keys(&keys(ask));
+    page.choices(choices(ask));
 }

@@ -7,7 +7,7 @@ use crate::session::{Ask, Fit, Session, Sign, Truth, Why};
 use crate::vocabulary::{Knob, unit_word};
 
 use super::page::Page;
-use super::prompt::{keys, stands};
+use super::prompt::{choices, stands};
 use super::wanted;
 
 /// Asks what is in a spring or tyre now.
@@ -62,7 +62,7 @@ pub(super) fn sag(session: &Session, truth: &Truth, (ask, place, why): (&Ask, &F
     };
     page.text(&format!("{open}{cycle} position in full kit, without bouncing. {twice}"));
     page.text(&example(measure));
-    page.keys(&keys(ask));
+    page.choices(choices(ask));
 }
 
 /// The preload where it stands, if the file has it in mm.

@@ -7,7 +7,7 @@ use crate::session::{Ask, Fit, Session, Short, Sign};
 use crate::vocabulary::AnswerWord;
 
 use super::page::Page;
-use super::prompt::keys;
+use super::prompt::choices;
 use super::springs::{mm, rate, said};
 
 /// Says that a spring is not right, and asks what becomes of it.
@@ -34,8 +34,7 @@ pub(super) fn stop(session: &Session, ask: &Ask, (place, short, sign): (&Fit, Sh
         page.text(&format!("Fixed? Read the sag at {stands} again and type it."));
     }
     page.text(&format!("To ride it as it is, type `{}`.", AnswerWord::RideAnyway.word()));
-    let keys: Vec<_> = keys(ask).into_iter().filter(|key| *key != AnswerWord::RideAnyway).collect();
-    page.keys(&keys);
+    page.choices(choices(ask).filter(|(_, label)| *label != AnswerWord::RideAnyway.label()));
 }
 
 /// Why nothing more is tried.
