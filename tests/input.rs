@@ -42,7 +42,7 @@ fn an_answer_too_many_names_what_is_still_to_be_done() {
     let said = unbroken(&field().run_with(&RIDE, "better\nworse\nsame\n").ends(1).err);
     assert!(!said.contains("already finished"), "{said}");
     let (fit, refused) = (
-        said.rfind("Set fork rebound: 12 clicks").unwrap(),
+        said.rfind("Now set fork rebound: 12 clicks").unwrap(),
         said.find("line 3: `same` is one answer too many").unwrap(),
     );
     assert!(fit < refused, "{said}");

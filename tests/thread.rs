@@ -234,7 +234,7 @@ fn a_new_baseline_is_ridden_before_the_next_lap_is_compared() {
     let said = since_baseline(DAY, "12 C\ndone\ndone\nbetter\nbaseline\n20 C\nworse\nworse");
     let order = [
         "Note down: temperature",
-        "Set front tyre pressure: 1.8 bar, check the gauge",
+        "Now set front tyre pressure: 1.8 bar, check the gauge",
         "Warm-up: 2 laps",
         "Lap 6, up to 4 left with this one: fork rebound 12 clicks from closed, no change Ride a baseline lap: you compare the next laps with this one.",
         "Lap 7, up to 4 left with this one: fork rebound 14 clicks from closed, 2 clicks faster than now",
@@ -329,7 +329,7 @@ fn a_new_baseline_is_asked_for_anywhere() {
     let said = since_baseline(DAY, "12 C\ndone\ndone\nworse\nworse\nbaseline\n20 C\ndone\ndone");
     assert!(
         said.contains(
-            "Set fork rebound: 10 clicks from closed, 2 clicks faster than now front tyre pressure: 1.8 bar"
+            "Now set fork rebound: 10 clicks from closed, 2 clicks faster than now front tyre pressure: 1.8 bar"
         ),
         "{said}"
     );

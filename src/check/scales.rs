@@ -46,7 +46,7 @@ pub(super) fn names_scale(
     }
     let few = |span: Span| {
         Problem::new(Code::SettingKindWrong, span, "one position leaves nothing to choose").help(
-            "list them all, such as `open or half or closed`, or give a range, such as `0 to 18 clicks`",
+            "list them all, such as `open or half or firm`, or give a range, such as `0 to 18 clicks`",
         )
     };
     if let [(_, span)] = names {

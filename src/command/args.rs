@@ -15,8 +15,8 @@ const EXAMPLES: &str = "Examples:
   clickwise rehearse plan.tune bike.tune \
     rider.tune
   clickwise pressure 80 psi --at 20C,0m --then 5C,2000m
-The folder plans/ has files to \
-    begin with.";
+The folder plans/ has sample \
+    files.";
 
 /// Set up mountain-bike suspension by comparing laps: write a plan, check it, ride it.
 #[derive(Debug, Parser)]

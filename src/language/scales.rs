@@ -134,7 +134,7 @@ fn opens_a_clause(word: &str) -> bool {
 
 fn or_missing(reader: &Reader<'_>) -> Box<Problem> {
     Box::new(
-        reader.wants("`or` between the names of positions").help("for example: `open or half or closed`"),
+        reader.wants("`or` between the names of positions").help("for example: `open or half or firm`"),
     )
 }
 

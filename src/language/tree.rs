@@ -108,7 +108,7 @@ pub enum ScaleNode {
     Range { low: Option<ValueNode>, high: ValueNode, by: Option<ValueNode> },
     /// `400 or 450 lb/in`: those before the last, and the last.
     Values { values: Vec<ValueNode>, last: ValueNode },
-    /// `open or half or closed`.
+    /// `open or half or firm`.
     Names(Vec<(String, Span)>),
     /// `? clicks`.
     Unknown { unit: Unit },

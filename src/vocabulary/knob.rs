@@ -137,7 +137,7 @@ impl Knob {
             Knob::Coil => "400 or 450 or 500 lb/in",
             Knob::Preload => "0 to 4 mm",
             Knob::Spacers => "0 to 4 spacers",
-            Knob::Lockout => "open or half or closed",
+            Knob::Lockout => "open or half or firm",
             Knob::Pressure => "1.4 to 2.2 bar",
             _ => "0 to 18 clicks",
         }
