@@ -61,7 +61,13 @@ const WHOLE: &[(&str, &[&str])] = &[
     ("pressure", &["A fork has no `pressure`", "Fork: which adjusters?"]),
     ("LSR, HSR 8 clicks, start open, LSC and HSC, spacers, \"Ramp-up\"", &["From which end do you count?"]),
     ("middle", &["`open` or `closed`", "From which end do you count?"]),
-    ("", &["Fork low-speed rebound: how many clicks?", "Press Enter for: ? clicks, you count when you ride"]),
+    (
+        "",
+        &[
+            "Fork low-speed rebound: how many clicks?",
+            "Press Enter for: ? clicks: you count them before the first lap",
+        ],
+    ),
     ("20", &["no unit. Add one of these: `clicks`", "Fork low-speed rebound: how many"]),
     ("20 clicsk", &["Did you mean `clicks`?", "Fork low-speed rebound: how many"]),
     ("20 clicks start 12 at 60 kg, 8 at 90 kg  # stiff", &["Fork low-speed compression: how many"]),

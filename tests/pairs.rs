@@ -241,7 +241,7 @@ fn pairs_that_cannot_be_ridden_are_left_out_and_said() {
         plan("confirm fork rebound").replace("method cross-out", "method cross-out\n  at most 12 laps");
     let field = Field::with(&[("set.tune", &short)]);
     let ran = field.ride(&["set.tune"], TUNED).ends(0);
-    let said = "5 pairs need 10 laps and only 5 are left, so they are skipped.";
+    let said = "5 pairs need 10 laps and the plan has only 5 left, so skip the pairs.";
     assert!(unbroken(&ran.err).contains(said), "{}", ran.err);
     // a void lap has its pair begun again
     let session = at_the_pairs("confirm fork rebound, 2 pairs", 1);

@@ -58,7 +58,7 @@ fn a_lap_is_asked_about_twice_with_both_laps_named() {
     let screen = crate::support::unbroken(&ran.err);
     for said in [
         "6 clicks from closed, 4 clicks slower than now",
-        "If it is better, your best is likely slower than 8 clicks; if worse, faster; if the same, close to it.",
+        "Better would point to slower than 8 clicks, worse to faster, the same to close to it.",
         "Was it better or worse than lap 3, at 2 clicks?",
         "Lap 4, one more comparison: fork rebound Don't ride again. Was lap 4 better or worse than lap 2, at 6 clicks?",
     ] {

@@ -104,7 +104,9 @@ fn more_air_with_more_sag_is_read_again_and_then_believed() {
     let ran = ride(&usual(), "40 mm\n45 mm\n44 mm").ends(4);
     holds(
         &unbroken(&ran.err),
-        &[": your repeat reading agrees, so the earlier reading it clashed with is ignored."],
+        &[
+            ": you read this setting again and got the same, so the earlier reading that didn't fit is ignored.",
+        ],
     );
 }
 

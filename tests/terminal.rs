@@ -221,7 +221,7 @@ fn a_long_pause_offers_a_new_baseline() {
         ("y", "Note down: temperature"),
         ("20 C", "Note down: ground"),
         ("wet", "Warm-up: 2 laps"),
-        ("", "Lap 6, up to"),
+        ("", "Lap 6: fork"),
         ("", "Was it better or worse than lap 6, at 12 clicks?"),
     ] {
         session.send_line(typed).unwrap();
@@ -234,7 +234,7 @@ fn a_long_pause_offers_a_new_baseline() {
     session.send_line("w").unwrap();
     let next = unbroken(&shown(&mut session));
     assert!(
-        next.contains("Lap 4, up to") && next.contains("You typed `w` before you were asked this."),
+        next.contains("Lap 4: fork") && next.contains("You typed `w` before you were asked this."),
         "{next}"
     );
     session.send_line("").unwrap();

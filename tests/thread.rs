@@ -26,9 +26,9 @@ fn a_void_lap_counts_for_the_day_and_not_for_its_adjuster() {
     holds(
         &said,
         &[
-            "Lap 3, up to 2 left with this one",
-            "Lap 4, up to 2 left with this one",
-            "Lap 7, up to 1 left with this one",
+            "Lap 3: fork rebound, up to 1 more",
+            "Lap 4: fork rebound, up to 1 more",
+            "Lap 7: fork rebound, the last one",
         ],
     );
     // void before the first lap, too
@@ -112,9 +112,9 @@ fn undo_says_where_the_knob_is_and_never_to_ride_a_lap_again() {
     let text = tuned("", "");
     // lap 2 at 12 was better, so 14 is asked for
     let said = screen(&text, "done\nbetter\nundo\nworse\nsame");
-    let after = &said[said.find("Lap 3, up to").unwrap() + 10..];
-    let again = &after[after.find("Lap 2, up to").unwrap()..];
-    let (again, next) = again.split_at(again.find("Lap 3, up to").unwrap());
+    let after = &said[said.find("Lap 3: fork").unwrap() + 10..];
+    let again = &after[after.find("Lap 2: fork").unwrap()..];
+    let (again, next) = again.split_at(again.find("Lap 3: fork").unwrap());
     holds(
         again,
         &[
@@ -132,11 +132,11 @@ fn undo_says_where_the_knob_is_and_never_to_ride_a_lap_again() {
         ],
     );
     // once that is ridden, the knob is where the answers say
-    let last = &next[next.find("Lap 4, up to").unwrap()..];
+    let last = &next[next.find("Lap 4: fork").unwrap()..];
     holds(last, &["6 clicks from closed, 2 clicks slower than now", "Ride it."]);
     // the same answer again asks for what was asked for before
     let said = screen(&text, "done\nbetter\nundo\nbetter\nworse");
-    let next = &said[said.rfind("Lap 3, up to").unwrap()..];
+    let next = &said[said.rfind("Lap 3: fork").unwrap()..];
     holds(next, &["14 clicks from closed, if it is not there yet", "Ride it."]);
     // several back: the laps were ridden as long as nothing else is asked for
     let said = screen(&text, "done\nbetter\nbetter\nundo\nundo\nbetter\nworse\nworse");
@@ -144,12 +144,12 @@ fn undo_says_where_the_knob_is_and_never_to_ride_a_lap_again() {
     let said = screen(&text, "done\nbetter\nbetter\nundo\nundo\nworse\nworse");
     assert_eq!(said.matches("You have ridden it already.").count(), 2, "{said}");
     holds(
-        &said[said.rfind("Lap 3, up to").unwrap()..],
+        &said[said.rfind("Lap 3: fork").unwrap()..],
         &["8 clicks from closed; if it is at 16 clicks, that is 8 clicks slower", "Ride it."],
     );
     // a void lap was ridden, too
     let said = screen(&text, "done\ndone\nvoid\nundo\nbetter\nworse");
-    let (_, after) = said.split_at(said.rfind("Lap 2, up to").unwrap());
+    let (_, after) = said.split_at(said.rfind("Lap 2: fork").unwrap());
     holds(after, &["It was at 12 clicks from closed.", "You have ridden it already."]);
 }
 
@@ -236,8 +236,8 @@ fn a_new_baseline_is_ridden_before_the_next_lap_is_compared() {
         "Note down: temperature",
         "Now set front tyre pressure: 1.8 bar, check the gauge",
         "Warm-up: 2 laps",
-        "Lap 6, up to 4 left with this one: fork rebound 12 clicks from closed, no change Ride a baseline lap: you compare the next laps with this one.",
-        "Lap 7, up to 4 left with this one: fork rebound 14 clicks from closed, 2 clicks faster than now",
+        "Lap 6: fork rebound, up to 3 more 12 clicks from closed, no change Ride a baseline lap: you compare the next laps with this one.",
+        "Lap 7: fork rebound, up to 3 more 14 clicks from closed, 2 clicks faster than now",
         "Was it better or worse than lap 6, at 12 clicks?",
         "fork rebound is done: 12 clicks",
     ];
@@ -253,11 +253,7 @@ fn a_new_baseline_is_ridden_before_the_next_lap_is_compared() {
     assert!(unbroken(&ran.err).contains("you have not ridden a lap yet"), "{}", ran.err);
     // it is an answer, and is taken back like one
     let said = screen(DAY, "12 C\ndone\ndone\nbetter\nbaseline\nundo\nworse\nworse");
-    assert_eq!(
-        said.matches("Lap 4, up to 4 left with this one: fork rebound 14 clicks from closed").count(),
-        2,
-        "{said}"
-    );
+    assert_eq!(said.matches("Lap 4: fork rebound, up to 3 more 14 clicks from closed").count(), 2, "{said}");
     assert!(!said.contains("Lap 6"), "{said}");
 }
 

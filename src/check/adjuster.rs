@@ -142,7 +142,7 @@ fn step_of(step: clause::Step<'_>, knob: &Knob, scale: &Scale, findings: &mut Fi
         findings.extend(bounds::of_step_clause(knob, size, count, scale.top()));
         return Ok(count);
     }
-    let problem = Problem::pointing(Code::StepSizeWrong, *place, "this step doesn't fit the range");
+    let problem = Problem::pointing(Code::StepSizeWrong, *place, "this step size doesn't fit the range");
     Err(findings.refuse(problem.help(format!(
         "use {} to {}",
         scale.amount(1),
@@ -210,6 +210,6 @@ fn uncounted_step(size: &ValueNode, unit: Unit, by: Number, findings: &mut Findi
     if (1..=Uncounted::MOST).contains(&count) {
         return Ok(count);
     }
-    let problem = Problem::new(Code::StepSizeWrong, size.span, "this step is too small or too large");
+    let problem = Problem::new(Code::StepSizeWrong, size.span, "this step size is too small or too large");
     Err(findings.refuse(problem.help(format!("the smallest is {}", scale.amount(1)))))
 }

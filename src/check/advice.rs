@@ -153,7 +153,7 @@ impl Advisor<'_> {
         told(
             Code::DampingNotOpen,
             shut,
-            "you measure sag here with compression or lockout not fully open",
+            "compression or lockout is not fully open when you measure sag here",
             "add `set every compression to open` and `set every lockout to open` before this line: closed \
                 damping makes the spring seem too firm",
         )
@@ -202,7 +202,7 @@ impl Advisor<'_> {
             Code::TyreAfterDamping,
             late.collect(),
             "a tyre is tuned here after damping",
-            "move it up: tyres come first, because a new tyre pressure changes how the damping feels",
+            "move this line above the first rebound or compression line: tyres come first, because a new tyre pressure changes how the damping feels",
         )
     }
 
@@ -221,7 +221,7 @@ impl Advisor<'_> {
             pointed(told(
                 Code::TunedTwice,
                 vec![span],
-                "this was tuned above, and here its whole range is tuned again",
+                "this was tuned above, and this line searches its whole range again",
                 format!(
                     "write `revisit` instead of `tune`: it checks nearby only, and only if something else \
                         has changed{close}"

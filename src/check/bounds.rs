@@ -327,6 +327,6 @@ pub(super) fn of_step_clause(knob: &Knob, value: &ValueNode, count: u32, top: u3
     }
     (count > 1 && count.saturating_mul(2) > top).then(|| {
         Problem::pointing(Code::ValueUnusual, value.span, "this step is more than half of the range")
-            .help("take a smaller step: one change would jump past most settings")
+            .help("use a smaller step size: one change would jump past most settings")
     })
 }

@@ -277,7 +277,7 @@ pub(super) static LAPS_AT_ONCE: Limits = Limits {
 
 pub(super) static FORK_SAG: Limits = Limits {
     what: "a fork's sag",
-    look: "check in the manual which sag it means",
+    look: "check the figure in the manual",
     above: "a fork rarely has more than {}",
     below: "a fork rarely has less than {}",
     figures: &[(Unit::Percent, [5_000, 10_000, 35_000, 50_000], "15 to 25 %")],
@@ -285,7 +285,7 @@ pub(super) static FORK_SAG: Limits = Limits {
 
 pub(super) static SHOCK_SAG: Limits = Limits {
     what: "a shock's sag",
-    look: "check in the manual which sag it means",
+    look: "check the figure in the manual",
     above: "a shock rarely has more than {}",
     below: "a shock rarely has less than {}",
     figures: &[(Unit::Percent, [5_000, 15_000, 40_000, 50_000], "25 to 35 %")],

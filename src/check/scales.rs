@@ -45,9 +45,8 @@ pub(super) fn names_scale(
         told = Some(findings.refuse(problem));
     }
     let few = |span: Span| {
-        Problem::new(Code::SettingKindWrong, span, "one position leaves nothing to choose").help(
-            "list them all, such as `open or half or firm`, or give a range, such as `0 to 18 clicks`",
-        )
+        Problem::new(Code::SettingKindWrong, span, "one position leaves nothing to choose")
+            .help("list them all, such as `open or half or firm`, or give a range, such as `0 to 18 clicks`")
     };
     if let [(_, span)] = names {
         told = Some(findings.refuse(few(*span)));

@@ -70,7 +70,7 @@ pub(super) fn table(adjuster: &part::Adjuster<'_>, findings: &mut Findings) -> R
         (Some((_, span)), [first, ..]) => Err(findings.refuse(
             unexpected(first, "this line mixes a start for one weight with a start for everyone")
                 .also(span, "that one is here")
-                .help("give every start a weight, or keep just one start without"),
+                .help("give every start a weight, or keep one start with no weight"),
         )),
         // another row may be the clause that could not be read
         (None, [only]) => Err(lost.unwrap_or_else(|| {

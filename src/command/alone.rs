@@ -52,8 +52,8 @@ pub(super) fn open_ride(screen: Screen) -> Result<(Vec<PathBuf>, PathBuf), Exit>
     if !ride.missing.is_empty() {
         let missing = ride.missing.join(", ");
         screen.say(&format!(
-            "These files are missing here: {missing}. Type the command with the place where they are: \
-                clickwise ride FILE..."
+            "These files are missing here: {missing}. Type the command again with the folder in front of \
+                each name: clickwise ride FILE..."
         ));
         return Err(Exit::Disk);
     }

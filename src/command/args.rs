@@ -134,7 +134,7 @@ pub(super) struct RideOptions {
     /// Write the order of the blind pairs to this file, for your helper only
     #[arg(long, value_name = "FILE")]
     pub sheet: Option<PathBuf>,
-    /// Use this date and time instead of now, such as 2026-05-16T14:05:00+02:00
+    /// Use this date and time instead of the current one, such as 2026-05-16T14:05:00+02:00
     #[arg(long, value_name = "DATE-TIME", value_parser = moment)]
     pub as_of: Option<DateTime>,
 }
@@ -158,7 +158,7 @@ pub(super) struct RehearseOptions {
     /// Seed for the random numbers
     #[arg(long, value_name = "NUMBER", default_value_t = 1)]
     pub seed: u64,
-    /// How much adjusters affect each other, from 0 (not at all) to 0.9: the 1st and 2nd you tune, the 3rd and 4th, and so on
+    /// How much adjusters affect each other, from 0 (not at all) to 0.9. They go in pairs: the 1st and 2nd you tune, the 3rd and 4th, and so on
     #[arg(long, value_name = "SHARE", default_value_t = 0.0, value_parser = coupling)]
     pub coupling: f64,
     /// Report as text or JSON

@@ -264,7 +264,9 @@ impl<'a> Interactive<'a> {
                 let read = self.desk.ride.heard(heard, &line);
                 return self.hear_read(&ask, read, None);
             }
-            Ok(_) => self.screen.say("That is not a setting."),
+            Ok(_) => {
+                self.screen.say("That is not a setting of this adjuster. Type r to try again, or answer.")
+            }
             Err(reason) => self.screen.say(&show::not_read(self.desk.session(), &reason)),
         }
         Next::Again

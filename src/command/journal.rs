@@ -328,6 +328,7 @@ impl Opening<'_> {
                 return Ok(as_it_was);
             }
         }
-        Err(self.refuse(path, "stopped. To start afresh with the new plan, give a new file with --journal"))
+        Err(self
+            .refuse(path, "stopped. To start afresh with the new plan, add `--journal` and a new file name"))
     }
 }

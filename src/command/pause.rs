@@ -5,15 +5,15 @@ const MINUTES_OF_A_DAY: i64 = 24 * 60;
 /// Why laps can no longer be compared with those before: so many minutes ago the last answer was given.
 pub(super) fn told(minutes: i64) -> String {
     format!(
-        "Your last answer was {} ago. You can't compare new laps with the old ones: ground, tyres and \
-            rider have changed.",
+        "Your last answer was {} ago. New laps may not compare with the old ones: the ground, your \
+            tyres and your legs have changed.",
         ago(minutes)
     )
 }
 
 /// What can be done about it.
 pub(super) const OFFER: &str = "Type y for a new baseline: note the conditions, check the tyres, warm up \
-    and ride the best setting so far again. Press Enter to carry on without it.";
+    and ride the best setting so far again. Press Enter to carry on anyway.";
 
 /// A pause as a person tells it: `45 min`, `2 h 40 min`, `18 h`, `3 days`.
 fn ago(minutes: i64) -> String {

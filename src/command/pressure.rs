@@ -46,7 +46,9 @@ fn reading(options: &PressureOptions) -> Result<String, String> {
     let (at, then) = (place(&options.at, "--at")?, place(&options.then, "--then")?);
     both_or_neither(at.temperature, then.temperature, "temperature")?;
     both_or_neither(at.altitude, then.altitude, "altitude")?;
-    let cannot = || "This can't be worked out from those numbers.".to_owned();
+    let cannot = || {
+        "clickwise can't work this out. Check the pressure, temperatures and altitudes you gave.".to_owned()
+    };
     let kilopascals = gauge.float_in(Unit::Kilopascal).ok_or_else(cannot)?;
     let (before, after) = at.surroundings().zip(then.surroundings()).ok_or_else(cannot)?;
     let found = untouched_gauge(kilopascals, before, after).and_then(nearest).ok_or_else(cannot)?;

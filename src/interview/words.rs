@@ -74,7 +74,7 @@ impl Interview {
                         End::Closed,
                         "turn it in gently until it stops, then count out. Most manuals do this.",
                     ),
-                    end(End::Open, "turn it out until it stops, then count in."),
+                    end(End::Open, "turn it out gently until it stops, then count in."),
                 ];
                 Question::new("From which end do you count?", lines, End::Closed.word())
             }
@@ -87,7 +87,7 @@ impl Interview {
     fn range_question(&self, part: Part, knob: &Knob) -> Question {
         let enter = match self.silent_range(part, knob) {
             Some(_) if *knob == Knob::Pressure => format!("same as the {}; or type {NONE}", Part::FrontTyre),
-            Some(says) if knob.may_be_counted() => format!("{says}, you count when you ride"),
+            Some(says) if knob.may_be_counted() => format!("{says}: you count them before the first lap"),
             Some(says) => says,
             None => "skip this".to_owned(),
         };

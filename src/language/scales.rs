@@ -133,9 +133,7 @@ fn opens_a_clause(word: &str) -> bool {
 }
 
 fn or_missing(reader: &Reader<'_>) -> Box<Problem> {
-    Box::new(
-        reader.wants("`or` between the names of positions").help("for example: `open or half or firm`"),
-    )
+    Box::new(reader.wants("`or` between the names of positions").help("for example: `open or half or firm`"))
 }
 
 /// The name of a position: a word, or a text in quotes.

@@ -77,7 +77,7 @@ fn told(kind: &Strange, c: char, span: Span, word: &str) -> Problem {
         Strange::Glued => Problem::new(
             Code::FilesJoined,
             span,
-            format!("two files seem to be joined here: there is a byte order mark ({point})"),
+            format!("two files seem to be joined here: there is an invisible start-of-file mark ({point})"),
         )
         .help("take it out, and check that the two files belong together"),
         Strange::Hidden => Problem::new(

@@ -25,7 +25,7 @@ pub fn untouched(reading: Number, unit: Unit) -> String {
 #[must_use]
 pub fn untouched_cautions(width: usize) -> Vec<String> {
     const CAUTIONS: [&str; 4] = [
-        "Worked out for sealed air at constant volume in a standard atmosphere. The weather shifts it \
+        "Worked out for sealed air that keeps its volume, in average weather. The weather shifts it \
             slightly.",
         "This is not a pressure to set. For that, measure sag again.",
         "Don't let air out just because the gauge reads a little higher at altitude.",

@@ -22,8 +22,8 @@ pub fn mismatch(session: &Session, mismatch: &Mismatch) -> String {
             "you have not ridden a lap yet, so there is no baseline to ride again".to_owned()
         }
         Mismatch::TooFewLaps { wanted, left } => format!(
-            "carry on, or finish this adjuster with `{}`: a new baseline takes {wanted} laps and {left} \
-                are left. It needs a warm-up, the best so far and one to compare",
+            "a new baseline takes {wanted} laps and the plan has only {left} left: it needs a warm-up, the \
+                best so far and one to compare. Carry on, or type `{}`",
             AnswerWord::Finish.word()
         ),
         Mismatch::NoPosition { adjuster, told, why } => no_position(session, *adjuster, told, *why),

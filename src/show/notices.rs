@@ -56,8 +56,12 @@ fn told(session: &Session, news: &News) -> String {
         News::KeptForLaps(adjuster) => {
             format!("The plan has no laps left, so {} stays where it is.", name(adjuster))
         }
+        News::RideCut { asked, ridden: 0 } => {
+            format!("The plan has no laps left, so skip the next {}.", several(*asked as usize, "lap"))
+        }
         News::RideCut { asked, ridden } => {
-            format!("The plan is short of laps: ride only {ridden} of these {asked}.")
+            let asked = several(*asked as usize, "lap");
+            format!("The plan is short of laps: ride only {ridden} of the next {asked}.")
         }
         News::StoppedAtEnd { adjuster, at } => {
             format!("{} is at the end of its range, {}.", name(adjuster), said(adjuster, *at))
@@ -73,7 +77,7 @@ fn told(session: &Session, news: &News) -> String {
         News::NothingToCompare(adjusters) => teller.nothing_to_compare(adjusters),
         News::PairsDoNotFit { pairs, left } => {
             let (pairs, laps) = (several(*pairs as usize, "pair"), pairs * 2);
-            format!("{pairs} need {laps} laps and only {left} are left, so they are skipped.")
+            format!("{pairs} need {laps} laps and the plan has only {left} left, so skip the pairs.")
         }
         News::Compared { compared, better, pairs } => pairs::outcome(session, compared, *better, *pairs),
         News::StartCut { adjuster, at } => {
@@ -91,7 +95,8 @@ fn told(session: &Session, news: &News) -> String {
         ),
         News::EarlierSagSetAside { adjuster } => {
             format!(
-                "{}: your repeat reading agrees, so the earlier reading it clashed with is ignored.",
+                "{}: you read this setting again and got the same, so the earlier reading that didn't fit is \
+                    ignored.",
                 name(adjuster)
             )
         }
@@ -169,8 +174,8 @@ impl Teller<'_> {
     fn ridden_anyway(self, id: AdjusterId, at: u32, sag: Option<Number>) -> String {
         let (name, said, sag) = (self.name(id), self.said(id, at), self.sag(id, sag));
         format!(
-            "{name} stays at {said}{sag}: it is not right, but you chose to ride it anyway. Your settings \
-                note that."
+            "{name} stays at {said}{sag}: it is not right, but you chose to ride it anyway. This is saved \
+                with your settings."
         )
     }
 }
@@ -182,7 +187,7 @@ pub fn cautions(width: usize) -> Vec<String> {
         "Keep to the limits printed on parts.",
         "Let all air out before you open an air spring.",
         "Tighten bolts to their printed torque.",
-        "Turn adjusters gently; never force.",
+        "Turn adjusters gently; never force them.",
         "First lap after a change: go slow.",
         "Don't read or type while riding.",
         "Stop when you are tired. If it leaks, knocks or sticks, go to a workshop.",
@@ -243,7 +248,7 @@ pub fn parting(session: &Session, truth: &Truth, width: usize) -> Vec<String> {
             let (name, place) =
                 (session.adjuster(settled.adjuster).name(), dial.scale().said_in_full(settled.at));
             page.item(&format!(
-                "Your helper may have changed {name}. To ride without the test, set it to {place}."
+                "Your helper may have changed {name}. If you ride before the test goes on, set it to {place} first."
             ));
         } else if at != settled.at {
             let name = session.adjuster(settled.adjuster).name();

@@ -41,7 +41,14 @@ pub(super) fn keys(ask: &Ask) -> Vec<AnswerWord> {
 
 /// What can be typed to a question, each key with its label.
 pub(super) fn choices(ask: &Ask) -> impl Iterator<Item = (&'static str, &'static str)> {
-    keys(ask).into_iter().map(|word| (word.key(), label(ask, word)))
+    // what the question says in a sentence is not among its keys
+    let is_said = |word: &AnswerWord| match ask {
+        Ask::Trial { .. } => matches!(word, AnswerWord::Trial | AnswerWord::Skip),
+        Ask::Pairs { .. } => *word == AnswerWord::Skip,
+        Ask::Stop { .. } => *word == AnswerWord::RideAnyway,
+        _ => false,
+    };
+    keys(ask).into_iter().filter(move |word| !is_said(word)).map(|word| (word.key(), label(ask, word)))
 }
 
 /// What stands beside a key: while measuring nothing is ridden.

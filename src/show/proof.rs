@@ -31,7 +31,8 @@ pub fn proof(proof: &Proof) -> Vec<String> {
         lines.push("There are too many ways to answer to check each one.".to_owned());
     }
     if table.len() > 1 {
-        lines.push(format!("Most laps, depending on how many clicks you count: {}.", table.join(", ")));
+        lines
+            .push(format!("The longest session depends on how many clicks you count. {}.", table.join("; ")));
     }
     lines
 }
@@ -50,7 +51,13 @@ fn ways(count: Count) -> String {
     }
 }
 
-/// The most laps by count, a run of counts with the same laps as one: `1: 9`, `2 to 60: 12`. Where there are
+/// The most laps with so many clicks: `2 to 60 clicks: 12 laps`.
+fn of_count(count: &str, laps: u32) -> String {
+    let clicks = if count == "1" { "click" } else { "clicks" };
+    format!("{count} {clicks}: {}", several(laps as usize, "lap"))
+}
+
+/// The most laps by count, a run of counts with the same laps as one: `1 click: 9 laps`, `2 to 60 clicks: 12 laps`. Where there are
 /// many runs, a few counts stand for all.
 fn by_count(counts: &[(u32, u32)]) -> Vec<String> {
     const MOST_RUNS: usize = 8;
@@ -59,13 +66,13 @@ fn by_count(counts: &[(u32, u32)]) -> Vec<String> {
     let runs: Vec<_> = runs.filter_map(|run| Some((run.first()?, run.last()?))).collect();
     if runs.len() > MOST_RUNS {
         let few = counts.iter().filter(|count| FEW.contains(&count.0));
-        return few.map(|(count, laps)| format!("{count}: {laps}")).collect();
+        return few.map(|(count, laps)| of_count(&count.to_string(), *laps)).collect();
     }
     let told = |(first, last): (&(u32, u32), &(u32, u32))| {
         if first.0 == last.0 {
-            format!("{}: {}", first.0, first.1)
+            of_count(&first.0.to_string(), first.1)
         } else {
-            format!("{} to {}: {}", first.0, last.0, first.1)
+            of_count(&format!("{} to {}", first.0, last.0), first.1)
         }
     };
     runs.into_iter().map(told).collect()

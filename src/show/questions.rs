@@ -6,7 +6,7 @@ use crate::plan::{AdjusterId, Condition, Dial, Reading, Scale};
 use crate::rehearsal::minutes_left;
 use crate::search::{Direction, Reason};
 use crate::session::{Ask, Begun, Fit, Round, Session, Truth};
-use crate::vocabulary::{AnswerWord, End, capital, said_minutes, several, unit_word};
+use crate::vocabulary::{End, capital, said_minutes, several, unit_word};
 
 use super::Look;
 use super::before;
@@ -47,7 +47,7 @@ pub fn question(session: &Session, truth: &Truth, ask: &Ask, look: Look) -> Vec<
             });
         }
         Ask::Baseline(place) => {
-            page.head(&lap_title(session, place.adjuster));
+            page.head(&lap_title(session, place.adjuster, Round::First));
             stands(session, truth, ask, place, &mut page);
             second_look(session, &mut page);
             if truth.is_ridden(session, ask) {
@@ -93,10 +93,8 @@ fn record(condition: &Condition, page: &mut Page) {
     let units: Vec<_> = condition.units().into_iter().map(|unit| unit_word(unit)).collect();
     match units.first() {
         None => page.text("Type a few words, or unknown."),
-        Some(first) => page.text(&format!(
-            "Type a number with {}, such as `18 {first}`, or unknown.",
-            units.join(" or ")
-        )),
+        Some(first) => page
+            .text(&format!("Type a number with {}, such as `18 {first}`, or unknown.", units.join(" or "))),
     }
 }
 
@@ -146,12 +144,17 @@ fn figure(scale: &Scale, position: u32) -> String {
     }
 }
 
-fn lap_title(session: &Session, id: AdjusterId) -> String {
+fn lap_title(session: &Session, id: AdjusterId, round: Round) -> String {
     let number = session.laps().len() + 1;
-    let left =
-        session.laps_to_go().map_or(String::new(), |laps| format!(", up to {laps} left with this one"));
+    let left = match session.laps_to_go() {
+        // a repeat is none of the laps that were counted
+        _ if round == Round::Again => ", again".to_owned(),
+        None => String::new(),
+        Some(..=1) => ", the last one".to_owned(),
+        Some(laps) => format!(", up to {} more", laps - 1),
+    };
     let look = if session.is_second_look() { ", second look" } else { "" };
-    format!("Lap {number}{left}: {}{look}", session.adjuster(id).name())
+    format!("Lap {number}: {}{look}{left}", session.adjuster(id).name())
 }
 
 /// The middle of two positions: `10 clicks`, or `8 to 9 clicks` where it lies between two.
@@ -193,11 +196,7 @@ fn why(dial: &Dial, reason: Reason, (place, against): (&Fit, u32)) -> Option<Str
         }
         Reason::Turned(direction) => {
             let other = capital(way(direction.opposite()));
-            format!(
-                "{other} was no better, so try {} from {}.",
-                way(direction),
-                dial.scale().said(against)
-            )
+            format!("{other} was no better, so try {} from {}.", way(direction), dial.scale().said(against))
         }
         Reason::Left(left) => {
             format!(
@@ -210,8 +209,7 @@ fn why(dial: &Dial, reason: Reason, (place, against): (&Fit, u32)) -> Option<Str
             let (better, worse) = (way(beyond), way(beyond.opposite()));
             let middle = middle(dial.scale(), at, against);
             format!(
-                "If it is better, your best is likely {better} than {middle}; if worse, {worse}; if the \
-                    same, close to it."
+                "Better would point to {better} than {middle}, worse to {worse}, the same to close to it."
             )
         }
     })
@@ -244,9 +242,8 @@ fn way(session: &Session, id: AdjusterId, page: &mut Page) {
     if let (Some(dial), Some(at)) = (session.dial(id), session.fitted_at(id)) {
         page.text(&format!("Now: {}.", dial.scale().said_in_full(at)));
     }
-    let ways = [rising.opposite(), rising].map(|way| (way.key(), way.word()));
-    let said: Vec<String> = ways.iter().map(|(key, word)| format!("{key} {word}")).collect();
-    page.text(&format!("{}, Enter {}", said.join(", "), AnswerWord::Either.label()));
+    let said = [rising.opposite(), rising].map(|way| way.word());
+    page.text(&format!("Type {}, or press Enter if you don't mind.", said.join(" or ")));
 }
 
 /// What an earlier lap of the running tune was: `lap 3, at 14 clicks`.
@@ -272,7 +269,7 @@ fn lap(
         page.choices(choices(ask));
         return;
     }
-    page.head(&lap_title(session, id));
+    page.head(&lap_title(session, id, round));
     stands(session, truth, ask, place, page);
     second_look(session, page);
     let reason = session.reason().filter(|_| round == Round::First);
@@ -298,7 +295,7 @@ fn proof(session: &Session, truth: &Truth, (ask, place, against): (&Ask, &Fit, u
     page.head(&format!("{}: ride a trial lap?", session.adjuster(place.adjuster).name()));
     stands(session, truth, ask, place, page);
     page.text(&format!(
-        "This may be your best setting, but you haven't ridden it. A lap now is compared with {}.",
+        "This may be your best setting, but you haven't ridden it. If you do, you compare it with {}.",
         earlier(session, dial, against)
     ));
     page.text("Type t to ride it, or press Enter to skip it.");

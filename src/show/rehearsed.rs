@@ -38,7 +38,7 @@ pub fn rehearsed(plan: &Plan, wanted: &Wanted, rehearsal: &Rehearsal, look: Look
         "Rehearsal of {}: {} with each of five kinds of simulated rider. They are a model; no real riders \
             were measured.",
         plan.title(),
-        several(steady.rides, "ride")
+        several(steady.rides, "session")
     );
     page.lines.extend(super::wrapped(&told, look.width, "", ""));
     if steady.rides < FEW_RIDES {
@@ -62,7 +62,7 @@ pub fn rehearsed(plan: &Plan, wanted: &Wanted, rehearsal: &Rehearsal, look: Look
             let name = plan.bike().get(of_it.adjuster).name();
             let within = hundredths(of_it.within_one);
             page.item(&format!(
-                "{name}: {within} in 100 end within one click, {} laps on average",
+                "{name}: {within} in 100 end within one click of the best, after {} laps on average",
                 about(of_it.laps.mean)
             ));
         }
@@ -176,8 +176,8 @@ fn advised(plan: &Plan, advice: &Advice, told: bool) -> String {
             }
             let steps = steps.into_iter().map(|(step, names)| format!("`{step}` to {}", names.join(", ")));
             format!(
-                "Most laps feel the same to this rider. In the bike's file, add {}: just as close, with {} \
-                    fewer laps.",
+                "Most laps feel the same to this rider. In the bike's file, add {}: that gets just as close \
+                    with {} fewer laps.",
                 steps.collect::<Vec<_>>().join(", and "),
                 about(*laps_saved)
             )

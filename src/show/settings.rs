@@ -12,7 +12,7 @@ fn came_to_be(how: How) -> &'static str {
     match how {
         How::Set => "",
         How::Measured => ", measured",
-        How::FeltBest => ", felt best",
+        How::FeltBest => ", best by your answers",
         How::Unchanged => ", not tuned",
         How::StoppedEarly => ", stopped early",
     }

@@ -51,16 +51,16 @@ pub(super) fn sag(session: &Session, truth: &Truth, (ask, place, why): (&Ask, &F
     }
     let open = if why == Why::First { "Set compression and lockout fully open. " } else { "" };
     let cycle = match (air, changed) {
-        (true, Some(_)) => "Then take your riding",
-        (true, None) => "Cycle it 5 to 10 times, then take your riding",
-        (false, _) => "Take your riding",
+        (true, Some(_)) => "Then get on in full kit",
+        (true, None) => "Cycle it 5 to 10 times, then get on in full kit",
+        (false, _) => "Get on in full kit",
     };
     let twice = if in_full {
         "Read twice: push down and let it rise, then lift and let it sink."
     } else {
-        "Read twice."
+        "Read after pushing down, and again after lifting."
     };
-    page.text(&format!("{open}{cycle} position in full kit, without bouncing. {twice}"));
+    page.text(&format!("{open}{cycle}, in your riding position, without bouncing. {twice}"));
     page.text(&example(measure));
     page.choices(choices(ask));
 }

@@ -34,7 +34,7 @@ pub(super) fn stop(session: &Session, ask: &Ask, (place, short, sign): (&Fit, Sh
         page.text(&format!("Fixed? Read the sag at {stands} again and type it."));
     }
     page.text(&format!("To ride it as it is, type `{}`.", AnswerWord::RideAnyway.word()));
-    page.choices(choices(ask).filter(|(_, label)| *label != AnswerWord::RideAnyway.label()));
+    page.choices(choices(ask));
 }
 
 /// Why nothing more is tried.

@@ -53,7 +53,7 @@ answers! {
     Better "better" "b" "better", "this lap was better than the one it is compared with";
     Worse "worse" "w" "worse", "this lap was worse";
     Same "same" "s" "same", "you felt no difference";
-    CannotTell "cannot tell" "?" "cannot tell", "ride the same lap again";
+    CannotTell "cannot tell" "?" "cannot tell", "you can't tell: ride the same setting again";
     Void "void" "v" "void lap", "the lap does not count (puncture, traffic)";
     Undo "undo" "u" "undo", "undo the last answer";
     Rode "rode" "r" "rode another setting", "you rode a different setting from the one asked for";

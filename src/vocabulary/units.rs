@@ -33,7 +33,7 @@ macro_rules! units {
 
 units! {
     Clicks "clicks" &["click"], Some("click"), "clicks of an adjuster";
-    Turns "turns" &["turn"], Some("turn"), "whole turns of an adjuster, with fractions";
+    Turns "turns" &["turn"], Some("turn"), "turns of an adjuster, and parts: `2 1/2 turns`";
     Spacers "spacers" &["spacer"], Some("spacer"), "volume spacers";
     Psi "psi" &[], None, "pounds per square inch, gauge pressure";
     Bar "bar" &[], None, "bar, gauge pressure";

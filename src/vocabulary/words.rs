@@ -108,7 +108,7 @@ macro_rules! entry_table {
                 Effort "effort" { effort: Effort } {}
                     "how sure you want to be", "effort normal";
                 CompareTwice "compare twice" { asked: YesNo } {}
-                    "whether laps are compared twice", "compare twice yes";
+                    "whether a lap is compared with two earlier laps, or with one", "compare twice yes";
                 AtMost "at most" { most: Value [Laps Time] } {}
                     "the most laps or hours for the whole session", "at most 36 laps";
                 Change "change" { time: Value [Time] } {}

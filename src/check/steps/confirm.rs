@@ -108,7 +108,8 @@ impl Spreader<'_> {
             return;
         }
         let least = fewest_telling(sides);
-        let message = "this is too few pairs to show anything: guessing often gets them all right";
+        let message =
+            "this is too few pairs to show anything: guessing alone can choose the same setting every time";
         let problem = Problem::pointing(Code::PairsTooFew, span, message);
         self.findings.tell(problem.help(format!("use at least {least} pairs; 8 would be better")));
     }
