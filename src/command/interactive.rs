@@ -265,7 +265,7 @@ impl<'a> Interactive<'a> {
                 return self.hear_read(&ask, read, None);
             }
             Ok(_) => {
-                self.screen.say("That is not a setting of this adjuster. Type r to try again, or answer.")
+                self.screen.say("That is not a setting of this adjuster. Type r to try again, or answer.");
             }
             Err(reason) => self.screen.say(&show::not_read(self.desk.session(), &reason)),
         }

@@ -6,7 +6,7 @@ use crate::plan::{AdjusterId, Condition, Dial, Reading, Scale};
 use crate::rehearsal::minutes_left;
 use crate::search::{Direction, Reason};
 use crate::session::{Ask, Begun, Fit, Round, Session, Truth};
-use crate::vocabulary::{End, capital, said_minutes, several, unit_word};
+use crate::vocabulary::{End, Way, capital, said_minutes, several, unit_word};
 
 use super::Look;
 use super::before;
@@ -242,7 +242,7 @@ fn way(session: &Session, id: AdjusterId, page: &mut Page) {
     if let (Some(dial), Some(at)) = (session.dial(id), session.fitted_at(id)) {
         page.text(&format!("Now: {}.", dial.scale().said_in_full(at)));
     }
-    let said = [rising.opposite(), rising].map(|way| way.word());
+    let said = [rising.opposite(), rising].map(Way::word);
     page.text(&format!("Type {}, or press Enter if you don't mind.", said.join(" or ")));
 }
 
