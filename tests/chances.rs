@@ -114,7 +114,7 @@ fn searched(terms: Terms, lot: &mut Lot, memory: &Arc<Memory>) -> Value {
     let hint = terms.hint.map(|hint| if hint == Direction::Up { "up" } else { "down" });
     let effort = match terms.effort {
         Effort::Quick => "quick",
-        Effort::Normal => "usual",
+        Effort::Normal => "normal",
         Effort::Thorough => "thorough",
     };
     json!({
@@ -131,13 +131,13 @@ fn what_is_believed_and_decided_is_that_of_another_implementation() {
     let (mut lot, memory) = (Lot::new(2026), Arc::default());
     let mut lines = Vec::new();
     for compare_twice in [true, false] {
-        let usual =
+        let begins =
             Terms { top: 0, start: 0, hint: None, again: None, effort: Effort::Normal, compare_twice };
         for top in [1, 2, 3, 5, 6, 7, 8, 10, 14, 20, 24, 25, 30] {
             for hint in [None, Some(Direction::Up), Some(Direction::Down)] {
                 for effort in [Effort::Quick, Effort::Normal, Effort::Thorough] {
                     let start = if lot.share() < 0.5 { top / 2 } else { lot.below(top + 1) };
-                    lines.push(searched(Terms { top, start, hint, effort, ..usual }, &mut lot, &memory));
+                    lines.push(searched(Terms { top, start, hint, effort, ..begins }, &mut lot, &memory));
                 }
             }
         }
@@ -145,7 +145,7 @@ fn what_is_believed_and_decided_is_that_of_another_implementation() {
         for (look, reach) in [(SecondLook::WIDE, 3), (SecondLook::CLOSE, 2)] {
             for below in 0..=reach {
                 for above in [0, reach - 1, reach].into_iter().filter(|above| below + above > 0) {
-                    let terms = Terms { top: below + above, start: below, again: Some(look), ..usual };
+                    let terms = Terms { top: below + above, start: below, again: Some(look), ..begins };
                     lines.push(searched(terms, &mut lot, &memory));
                 }
             }

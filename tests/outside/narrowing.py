@@ -20,7 +20,7 @@ def one(program, folder, draw):
     start = draw.randint(0, top)
     from_open = draw.random() < 0.5
     hint = draw.choice([None, "up", "down"])
-    effort = draw.choice(["quick", "usual", "thorough"])
+    effort = draw.choice(["quick", "normal", "thorough"])
     twice = draw.random() < 0.7
     weights = draw.choice([(1, 1, 1), (4, 1, 1), (1, 1, 4), (1, 4, 1)])
     # a first direction that leads out of the range turns at once, and nothing is taken from it

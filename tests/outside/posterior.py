@@ -24,12 +24,10 @@ FELT = {
     "power": ([1.0, 2.0], [0.5, 0.5]),
     "notice": ([1.4, 2.6], [0.5, 0.5]),
     "noise": ([0.45, 0.85], [0.5, 0.5]),
-    "lopsided": ([0.6, 1.0, 1 / 0.6], [0.3, 0.4, 0.3]),
-    "web": ([0.0, 0.25], [0.5, 0.5]),
+    "lopsided": ([1 / 1.5, 1.0, 1.5], [0.2, 0.6, 0.2]),
 }
-LAPSE = 0.05
-TIE = 1e-12  # what is nearer than this differs by the floats' own error only
-LESS = 1e-9  # another place must tell so much more
+TIE = 1e-7  # a position is surer only by so much more
+LESS = 1e-6  # another lap must tell so much more
 
 
 def domain(top):
@@ -43,7 +41,8 @@ def likelihoods(top):
     """The chance of each answer about each lap against each other, whatever the parameters are."""
     names = ["lap", "against", *domain(top)]
     axes = [np.arange(top + 1.0), np.arange(top + 1.0), *domain(top).values()]
-    lap, against, best, power, notice, noise, lopsided, web = np.meshgrid(*axes, indexing="ij", sparse=True)
+    lap, against, best, power, notice, noise, lopsided = np.meshgrid(*axes, indexing="ij", sparse=True)
+    web, lapse = np.where(lopsided == 1, 0.0, 0.15), np.where(lopsided == 1, 0.01, 0.06)
     below, above = notice / np.sqrt(lopsided), notice * np.sqrt(lopsided)
 
     def quality(setting):
@@ -51,9 +50,9 @@ def likelihoods(top):
 
     far = (np.abs(lap - best) + np.abs(against - best)) / (below + above)
     mu, sigma = quality(lap) - quality(against), noise * (1 + web * far)
-    better = (1 - LAPSE) * ndtr((mu - 1) / sigma) + LAPSE / 3
-    worse = (1 - LAPSE) * ndtr((-1 - mu) / sigma) + LAPSE / 3
-    same = np.maximum(1 - better - worse, 1e-12)
+    better = (1 - lapse) * ndtr((mu - 1) / sigma) + lapse / 3
+    worse = (1 - lapse) * ndtr((-1 - mu) / sigma) + lapse / 3
+    same = np.maximum(1 - better - worse, 1e-9)
     coordinates = dict(zip(names, [*(axis.astype(int) for axis in axes[:2]), *axes[2:]]))
     return xarray.DataArray(
         np.stack([better, same, worse]), dims=["answer", *names], coords={"answer": ANSWERS, **coordinates}
@@ -86,15 +85,15 @@ class Believed(QuestPlus):
 class Search:
     """The rule. The terms: top, start, hint ("up", "down" or None), again, close, effort, second."""
 
-    def __init__(self, top, start, hint=None, again=False, close=False, effort="usual", second=True):
+    def __init__(self, top, start, hint=None, again=False, close=False, effort="normal", second=True):
         self.top, self.hint, self.effort, self.second = top, hint, effort, second
         if again:
             self.stop, self.most, self.reach = 0.70, 5 if close else 6, 2 if close else 3
             peaked, scale = 0.9, 1.2 if close else 1.8
         else:
-            self.stop = {"quick": 0.60, "usual": 0.70, "thorough": 0.80}[effort]
+            self.stop = {"quick": 0.70, "normal": 0.80, "thorough": 0.88}[effort]
             self.most = 10 if effort == "thorough" else 8
-            self.reach = 2 if top <= 7 else 4 if top <= 24 else 5
+            self.reach = 2 if top <= 7 else 4
             peaked, scale = 0.7, 0.12 * top + 0.4
         self.laps = [start]
         self.verdicts = 0
@@ -142,49 +141,47 @@ class Search:
                 best = (position, within)
         return best
 
-    def tells(self, lap):
-        """What the answer is expected to tell of the best setting, in nats."""
+    def tells(self, lap, also):
+        """What the answers are expected to tell of the best setting together, in nats."""
         row = likelihoods(self.top).values[:, lap, self.laps[-1]]
         posterior = self.believed.posterior.values
-        joint = (posterior * row).sum(axis=tuple(range(2, row.ndim)))
+        joint = (posterior * row).reshape(3, len(self.places), -1)
+        if also is None:
+            joint = joint.sum(axis=2)
+        else:
+            second = likelihoods(self.top).values[:, lap, also].reshape(3, len(self.places), -1)
+            joint = np.einsum("apr,bpr->abp", joint, second).reshape(9, -1)
         apart = joint.sum(axis=1, keepdims=True) * self.believed.shares
         return float(np.where(joint > 0, joint * np.log(joint / apart), 0.0).sum())
 
     def proposed(self):
+        """The next lap and what else it is compared with."""
         last = self.laps[-1]
         far = 2 * self.reach
         low = max(min(self.laps) - self.reach, last - far, 0)
         high = min(max(self.laps) + self.reach, last + far, self.top)
         order = range(low, high + 1) if self.hint != "up" else range(high, low - 1, -1)
+        latest = {setting: index for index, setting in enumerate(self.laps)}
         best = None
         for lap in order:
             if lap == last or lap in self.laps[-2:-1]:
                 continue
-            told = self.tells(lap)
-            if best is None or told > best[1] + LESS:
-                best = (lap, told)
-        return best and best[0]
-
-    def asked_too(self, lap):
-        if not self.second:
-            return None
-        best = None
-        for index in reversed(range(len(self.laps))):
-            distance = float(np.dot(self.believed.shares, np.abs(self.places - self.laps[index])))
-            if best is None or distance < best[1] - TIE:
-                best = (index, distance)
-        index = best[0]
-        nearest = self.laps[index]
-        return None if nearest in (self.laps[-1], lap) else nearest
+            others = sorted((index, setting) for setting, index in latest.items() if setting not in (lap, last))
+            for also in [setting for _, setting in others if self.second] or [None]:
+                told = self.tells(lap, also)
+                if best is None or told > best[2] + LESS:
+                    best = (lap, also, told)
+        return best and best[:2]
 
     def next(self):
         """The next lap, against what, and against what too; or where it settles."""
         settled, most = self.surest(range(self.top + 1))
         done = (self.verdicts and most >= self.stop) or len(self.laps) >= self.most or self.top == 0
-        lap = None if done else self.proposed()
-        if lap is None:
+        proposed = None if done else self.proposed()
+        if proposed is None:
             return {"settle": settled}
-        return {"at": lap, "against": self.laps[-1], "also": self.asked_too(lap)}
+        lap, also = proposed
+        return {"at": lap, "against": self.laps[-1], "also": also}
 
     def proven(self, answer):
         """Where to settle after a proof lap with this answer."""

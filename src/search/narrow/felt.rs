@@ -24,8 +24,8 @@ pub struct Sense {
     pub lapse: f64,
 }
 
-/// The share of answers that are taken to be given at random.
-const LAPSE: f64 = 0.05;
+/// No answer is less likely than this.
+pub(super) const LEAST: f64 = 1e-9;
 
 /// The chances of the three answers, each from 0 to 1.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -33,6 +33,18 @@ pub(super) struct Chances {
     pub better: f64,
     pub same: f64,
     pub worse: f64,
+}
+
+impl Chances {
+    /// How open the answer is, in nats.
+    pub fn entropy(self) -> f64 {
+        -[self.better, self.same, self.worse].into_iter().map(times_its_log).sum::<f64>()
+    }
+}
+
+/// A number times its logarithm; nothing of next to nothing.
+pub(super) fn times_its_log(number: f64) -> f64 {
+    if number > 1e-13 { number * libm::log(number) } else { 0.0 }
 }
 
 /// So many deviations from the middle the rest is nought beside the answers given at random, to the last digit.
@@ -55,7 +67,7 @@ pub(super) fn chances(felt: f64, noise: f64, lapse: f64) -> Chances {
     let at_random = lapse / 3.0;
     let better = (1.0 - lapse) * share_below((felt - 1.0) / noise) + at_random;
     let worse = (1.0 - lapse) * share_below((-1.0 - felt) / noise) + at_random;
-    Chances { better, same: (1.0 - better - worse).max(1e-12), worse }
+    Chances { better, same: (1.0 - better - worse).max(LEAST), worse }
 }
 
 impl Sense {
@@ -79,20 +91,34 @@ impl Sense {
         chances(felt, noise, self.lapse)
     }
 
-    /// The riders that are thought possible, each with its share; the shares make 1.
+    /// The riders that are thought possible, each with its share; the shares make 1. There are two kinds: plain ones,
+    /// and lopsided ones, who notice one side of the best sooner, slip more often and are less sure far from it.
     pub(super) fn possible() -> Vec<(Sense, f64)> {
+        const PLAIN: f64 = 0.6;
+        const LOPSIDED: f64 = 0.4;
         let mut riders = Vec::new();
         for squared in [false, true] {
             for notice in [1.4, 2.6] {
                 for noise in [0.45, 0.85] {
-                    for (lopsided, share) in [(0.6, 0.3), (1.0, 0.4), (1.0 / 0.6, 0.3)] {
-                        for web in [0.0, 0.25] {
-                            let side = libm::sqrt(lopsided);
-                            let (notice_below, notice_above) = (notice / side, notice * side);
-                            let felt =
-                                Sense { squared, notice_below, notice_above, noise, web, lapse: LAPSE };
-                            riders.push((felt, share / 16.0));
-                        }
+                    let plain = Sense {
+                        squared,
+                        notice_below: notice,
+                        notice_above: notice,
+                        noise,
+                        web: 0.0,
+                        lapse: 0.01,
+                    };
+                    riders.push((plain, PLAIN / 8.0));
+                    for lopsided in [1.0 / 1.5, 1.5] {
+                        let side = libm::sqrt(lopsided);
+                        let lopsided = Sense {
+                            notice_below: notice / side,
+                            notice_above: notice * side,
+                            web: 0.15,
+                            lapse: 0.06,
+                            ..plain
+                        };
+                        riders.push((lopsided, LOPSIDED / 16.0));
                     }
                 }
             }
@@ -113,47 +139,26 @@ pub fn share_of(felt: f64, noise: f64, lapse: f64) -> [f64; 3] {
 mod tests {
     use super::*;
 
+    /// A plain rider: the distance counts once, 1.4 positions to a noticeable difference.
+    const PLAIN: Sense =
+        Sense { squared: false, notice_below: 1.4, notice_above: 1.4, noise: 0.45, web: 0.0, lapse: 0.01 };
+
     #[test]
     fn the_likelihood_has_its_check_values() {
         // Check values worked out apart from the formulas; no outside source.
-        let even = |squared, notice, noise, web| Sense {
-            squared,
-            notice_below: notice,
-            notice_above: notice,
-            noise,
-            web,
-            lapse: LAPSE,
-        };
-        let side = libm::sqrt(0.6);
         let lopsided =
-            Sense { notice_below: 2.6 / side, notice_above: 2.6 * side, ..even(true, 2.6, 0.85, 0.25) };
+            Sense { notice_below: 1.143_095, notice_above: 1.714_643, web: 0.15, lapse: 0.06, ..PLAIN };
         let cases = [
-            (even(true, 2.0, 0.7, 0.0), 8.0, 7.0, 10.0, 0.75, 0.7, [0.359_134, 0.618_300, 0.022_566]),
-            (
-                even(false, 1.4, 0.45, 0.25),
-                12.5,
-                14.0,
-                6.0,
-                3.571_429,
-                0.771_429,
-                [0.966_259, 0.017_074, 0.016_667],
-            ),
-            (lopsided, 9.0, 13.0, 6.0, -3.145_957, 1.126_974, [0.016_778, 0.043_577, 0.939_645]),
+            (PLAIN, 11.5, 14.0, 6.0, [0.987_841, 0.008_826, 0.003_333]),
+            (lopsided, 8.5, 6.0, 10.0, [0.020_010, 0.286_173, 0.693_817]),
         ];
-        for (felt, best, lap, against, difference, noise, [better, same, worse]) in cases {
-            let (mu, sigma) = felt.difference(lap - best, against - best);
+        for (felt, best, lap, against, [better, same, worse]) in cases {
             let chances = felt.chances(lap - best, against - best);
-            let pairs = [
-                (mu, difference),
-                (sigma, noise),
-                (chances.better, better),
-                (chances.same, same),
-                (chances.worse, worse),
-            ];
-            for (ours, wanted) in pairs {
+            for (ours, wanted) in [(chances.better, better), (chances.same, same), (chances.worse, worse)] {
                 assert!((ours - wanted).abs() < 1e-6, "{ours} {wanted}");
             }
         }
+        assert!(Sense::possible().iter().any(|(sense, _)| *sense == PLAIN));
     }
 
     /// What is not worked out would change no digit.
@@ -161,7 +166,7 @@ mod tests {
     fn far_off_the_share_is_what_it_would_be() {
         for hundredths in 900..4_000 {
             let place = f64::from(hundredths) / 100.0;
-            let with = |below: f64| (1.0 - LAPSE) * below + LAPSE / 3.0;
+            let with = |below: f64| 0.99 * below + 0.01 / 3.0;
             for place in [place, -place] {
                 assert_eq!(
                     with(share_below(place)).to_bits(),
@@ -175,7 +180,7 @@ mod tests {
     #[test]
     fn the_possible_riders_make_one() {
         let riders = Sense::possible();
-        assert_eq!(riders.len(), 48);
+        assert_eq!(riders.len(), 24);
         assert!((riders.iter().map(|rider| rider.1).sum::<f64>() - 1.0).abs() < 1e-12);
     }
 

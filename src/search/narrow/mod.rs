@@ -33,6 +33,12 @@ pub struct Terms {
     pub compare_twice: bool,
 }
 
+/// A position is surer than one before it only where its share is greater by more than this.
+const TIE: f64 = 1e-7;
+
+/// A lap tells more than one before it only where it tells more than this besides, in nats.
+const LEAST_MORE: f64 = 1e-6;
+
 /// A lap with its verdicts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 struct JudgedLap {
@@ -40,6 +46,13 @@ struct JudgedLap {
     against: u32,
     verdict: Verdict,
     also: Option<(u32, Verdict)>,
+}
+
+/// What may be ridden next, and the most that it can tell.
+struct Choice {
+    at: u32,
+    also: Option<u32>,
+    at_most: f64,
 }
 
 /// What follows from the verdicts so far.
@@ -81,9 +94,9 @@ impl Terms {
     fn stop(&self) -> f64 {
         match self.effort {
             _ if self.again.is_some() => 0.70,
-            Effort::Quick => 0.60,
-            Effort::Normal => 0.70,
-            Effort::Thorough => 0.80,
+            Effort::Quick => 0.70,
+            Effort::Normal => 0.80,
+            Effort::Thorough => 0.88,
         }
     }
 
@@ -101,8 +114,7 @@ impl Terms {
         match (self.again, self.top) {
             (Some(look), _) => look.reach,
             (None, 0..=7) => 2,
-            (None, 8..=24) => 4,
-            (None, _) => 5,
+            (None, _) => 4,
         }
     }
 }
@@ -152,14 +164,14 @@ impl Narrow {
         let (mut settled, mut surest) = (0, f64::NEG_INFINITY);
         for position in 0..=self.terms.top {
             let within = belief.within_one(position);
-            if within > surest {
+            if within > surest + TIE {
                 (settled, surest) = (position, within);
             }
         }
         let mut best_ridden = (self.last(), f64::NEG_INFINITY);
         for position in self.ridden().rev() {
             let within = belief.within_one(position);
-            if within > best_ridden.1 {
+            if within > best_ridden.1 + TIE {
                 best_ridden = (position, within);
             }
         }
@@ -168,14 +180,15 @@ impl Narrow {
         let next = if enough || out_of_laps { None } else { self.most_telling(&belief) };
         let proposal = match next {
             None => Proposal::Settle(settled),
-            Some(at) => Proposal::Ride { at, against: self.last(), also: self.also(&belief, at) },
+            Some((at, also)) => Proposal::Ride { at, against: self.last(), also },
         };
         self.decision = Decision { proposal, settled, best_ridden: best_ridden.0 };
         self
     }
 
-    /// Where the next lap tells most; `None` where there is no other place.
-    fn most_telling(&self, belief: &Belief) -> Option<u32> {
+    /// The next lap and what it is compared with besides the last one: what tells most together. `None` where there is
+    /// no other place.
+    fn most_telling(&self, belief: &Belief) -> Option<(u32, Option<u32>)> {
         let last = self.last();
         let before_last = self.ridden().rev().nth(1);
         let (least, most) =
@@ -188,32 +201,50 @@ impl Narrow {
         if self.terms.hint == Some(Direction::Up) {
             candidates.reverse();
         }
-        let mut room = belief.room();
-        let mut best: Option<(u32, f64)> = None;
+        let partners = self.partners();
+        let mut telling = belief.telling();
+        let mut choices = Vec::new();
         for at in candidates {
-            let telling = belief.telling(at, last, &mut room);
-            if best.is_none_or(|(_, most)| telling > most + 1e-9) {
-                best = Some((at, telling));
+            let one = telling.one(at, last);
+            let others: Vec<u32> = partners.iter().copied().filter(|also| *also != at).collect();
+            if others.is_empty() {
+                choices.push(Choice { at, also: None, at_most: one });
+            }
+            let mut with = |also| Choice { at, also: Some(also), at_most: one + telling.adds_at_most(at, also) };
+            choices.extend(others.into_iter().map(&mut with));
+        }
+        let mut tells = |choice: &Choice| match choice.also {
+            None => choice.at_most,
+            Some(also) => {
+                telling.one(choice.at, last);
+                telling.both(choice.at, also)
+            }
+        };
+        // most need not be worked out: they cannot tell as much as the one that promises most
+        let promising = choices.iter().max_by(|one, other| one.at_most.total_cmp(&other.at_most))?;
+        let least = tells(promising) - 2.0 * LEAST_MORE;
+        let mut best: Option<(&Choice, f64)> = None;
+        for choice in choices.iter().filter(|choice| choice.at_most >= least) {
+            let told = tells(choice);
+            if best.is_none_or(|(_, most)| told > most + LEAST_MORE) {
+                best = Some((choice, told));
             }
         }
-        best.map(|(at, _)| at)
+        best.map(|(choice, _)| (choice.at, choice.also))
     }
 
-    /// What the same lap is also compared with: the ridden setting that is likely nearest to the best,
-    /// where it is another than the two.
-    fn also(&self, belief: &Belief, at: u32) -> Option<u32> {
+    /// The settings with which a lap may be compared besides the last one, by their latest laps, the oldest first.
+    fn partners(&self) -> Vec<u32> {
         if !self.terms.compare_twice {
-            return None;
+            return Vec::new();
         }
-        let mut nearest: Option<(u32, f64)> = None;
-        for lap in self.ridden().rev() {
-            let distance = belief.distance(lap);
-            if nearest.is_none_or(|(_, least)| distance < least) {
-                nearest = Some((lap, distance));
-            }
+        let mut partners: Vec<u32> = Vec::new();
+        for at in self.ridden() {
+            partners.retain(|earlier| *earlier != at);
+            partners.push(at);
         }
-        let (nearest, _) = nearest?;
-        (nearest != at && nearest != self.last()).then_some(nearest)
+        partners.pop();
+        partners
     }
 
     /// What to ride next, or where to settle.

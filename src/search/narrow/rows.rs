@@ -8,10 +8,10 @@ use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 use super::felt::Sense;
 
 /// How many riders are thought possible.
-pub(super) const RIDERS: usize = 48;
+pub(super) const RIDERS: usize = 24;
 
 /// How many bytes of likelihoods are kept once they are worked out; with more all of them are let go. A range of
-/// 128 has 100 MB of them at most.
+/// 128 has 75 MB of them at most.
 const MOST_KEPT: usize = 128 * 1024 * 1024;
 
 /// The likelihoods of a range of 0 to `top`.
@@ -31,6 +31,8 @@ pub(super) struct Rows {
 struct Distance {
     better: Vec<f64>,
     worse: Vec<f64>,
+    /// How open the answer is: its entropy, in nats.
+    open: Vec<f64>,
 }
 
 /// The likelihoods of one lap against another.
@@ -45,6 +47,11 @@ impl Row<'_> {
     pub fn of_rider(&self, rider: usize, places: usize) -> (&[f64], &[f64]) {
         let first = rider * self.length + self.first;
         (&self.distance.better[first..][..places], &self.distance.worse[first..][..places])
+    }
+
+    /// How open the answer of one rider is for every place of the best, in nats.
+    pub fn open(&self, rider: usize, places: usize) -> &[f64] {
+        &self.distance.open[rider * self.length + self.first..][..places]
     }
 }
 
@@ -86,7 +93,7 @@ impl Rows {
 
     fn work_out(&self, apart: f64) -> Distance {
         let places = 4 * self.top as usize + 1;
-        let [mut better, mut worse] = [(); 2].map(|()| Vec::with_capacity(self.riders.len() * places));
+        let [mut better, mut worse, mut open] = [(); 3].map(|()| Vec::with_capacity(self.riders.len() * places));
         for (felt, _) in &self.riders {
             for place in 0..places {
                 // where the best lies, in positions above the newer lap
@@ -95,10 +102,11 @@ impl Rows {
                 let chances = felt.chances(-best, -apart - best);
                 better.push(chances.better);
                 worse.push(chances.worse);
+                open.push(chances.entropy());
             }
         }
-        self.bytes.fetch_add(2 * better.len() * size_of::<f64>(), Ordering::Relaxed);
-        Distance { better, worse }
+        self.bytes.fetch_add(3 * better.len() * size_of::<f64>(), Ordering::Relaxed);
+        Distance { better, worse, open }
     }
 }
 
