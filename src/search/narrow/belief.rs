@@ -161,6 +161,7 @@ impl Belief {
             belief: self,
             near,
             of_shares,
+            lap: None,
             answered: [(); 2].map(|()| vec![0.0; RIDERS * width]),
             first: [(); 2].map(|()| empty()),
             second: [(); 2].map(|()| empty()),
@@ -174,6 +175,8 @@ pub(super) struct Telling<'a> {
     belief: &'a Belief,
     near: Range<usize>,
     of_shares: f64,
+    /// The lap about which the first answer is.
+    lap: Option<(u32, u32)>,
     /// The shares with the first answer better, and worse, rider by rider.
     answered: [Vec<f64>; 2],
     /// The same for all riders together; and of the second answer.
@@ -184,8 +187,11 @@ pub(super) struct Telling<'a> {
 }
 
 impl Telling<'_> {
-    /// What the one answer about a lap at `at` against one at `against` tells.
-    pub fn one(&mut self, at: u32, against: u32) -> f64 {
+    /// Works out the shares with each answer about a lap at `at` against one at `against`.
+    fn ask(&mut self, at: u32, against: u32) {
+        if self.lap.replace((at, against)) == Some((at, against)) {
+            return;
+        }
         let (places, width) = (self.belief.places, self.near.len());
         let row = self.belief.rows.row(at, against);
         let [better, worse] = &mut self.first;
@@ -208,6 +214,11 @@ impl Telling<'_> {
                 }
             }
         }
+    }
+
+    /// What the one answer about a lap at `at` against one at `against` tells.
+    pub fn one(&mut self, at: u32, against: u32) -> f64 {
+        self.ask(at, against);
         let shares = &self.belief.shares[self.near.clone()];
         let mut told = Told::default();
         for ((share, better), worse) in shares.iter().zip(&self.first[0]).zip(&self.first[1]) {
@@ -244,8 +255,9 @@ impl Telling<'_> {
         Chances { better, same, worse }.entropy() - self.both[0].iter().sum::<f64>()
     }
 
-    /// What that answer and the one about the same lap against `also` tell together: of the lap of the last `one`.
-    pub fn both(&mut self, at: u32, also: u32) -> f64 {
+    /// What that answer and the one about the same lap against `also` tell together.
+    pub fn both(&mut self, at: u32, against: u32, also: u32) -> f64 {
+        self.ask(at, against);
         let (places, width) = (self.belief.places, self.near.len());
         let row = self.belief.rows.row(at, also);
         let [better, worse] = &mut self.second;

@@ -215,18 +215,19 @@ impl Narrow {
         }
         let mut tells = |choice: &Choice| match choice.also {
             None => choice.at_most,
-            Some(also) => {
-                telling.one(choice.at, last);
-                telling.both(choice.at, also)
-            }
+            Some(also) => telling.both(choice.at, last, also),
         };
         // most need not be worked out: they cannot tell as much as the one that promises most
         let promising = choices.iter().max_by(|one, other| one.at_most.total_cmp(&other.at_most))?;
         let least = tells(promising) - 2.0 * LEAST_MORE;
         let mut best: Option<(&Choice, f64)> = None;
         for choice in choices.iter().filter(|choice| choice.at_most >= least) {
+            let is_more = |told: f64| best.is_none_or(|(_, most)| told > most + LEAST_MORE);
+            if !is_more(choice.at_most) {
+                continue;
+            }
             let told = tells(choice);
-            if best.is_none_or(|(_, most)| told > most + LEAST_MORE) {
+            if is_more(told) {
                 best = Some((choice, told));
             }
         }
