@@ -5,7 +5,9 @@ use std::process::Command;
 use std::sync::Arc;
 
 use clickwise::chance::{Lot, Sides, by_chance, fewest_agreeing, normal_share};
-use clickwise::search::{Direction, Effort, Memory, Narrow, Proposal, SecondLook, Terms, Verdict, share_of};
+use clickwise::search::{
+    Direction, Effort, Grade, Memory, Narrow, Proposal, SecondLook, Terms, Verdict, share_of,
+};
 use serde_json::{Value, json};
 
 use crate::physics::{python, said};
@@ -62,11 +64,16 @@ fn the_published_example_of_better_same_and_worse_is_reproduced() {
 
 const VERDICTS: [Verdict; 3] = [Verdict::Better, Verdict::Same, Verdict::Worse];
 
-fn word(verdict: Verdict) -> &'static str {
-    match verdict {
-        Verdict::Better => "better",
-        Verdict::Same => "same",
-        Verdict::Worse => "worse",
+/// As they are asked of `posterior.py`; the middle three are plain.
+const GRADES: [Grade; 5] = [Grade::MuchBetter, Grade::Better, Grade::Same, Grade::Worse, Grade::MuchWorse];
+
+fn word(grade: Grade) -> &'static str {
+    match grade {
+        Grade::MuchBetter => "much better",
+        Grade::Better => "better",
+        Grade::Same => "same",
+        Grade::Worse => "worse",
+        Grade::MuchWorse => "much worse",
     }
 }
 
@@ -85,14 +92,21 @@ fn called(lot: &mut Lot, best: f64, lap: u32, against: u32) -> Verdict {
 }
 
 /// A search on these terms with drawn answers, moment by moment, for `posterior.py` to follow.
-fn searched(terms: Terms, lot: &mut Lot, memory: &Arc<Memory>) -> Value {
+fn searched(terms: Terms, grades: bool, lot: &mut Lot, memory: &Arc<Memory>) -> Value {
+    // what is felt strongly is now and then said so
+    let graded = |verdict: Verdict, lot: &mut Lot| match verdict {
+        Verdict::Better if grades && lot.share() < 0.4 => Grade::MuchBetter,
+        Verdict::Worse if grades && lot.share() < 0.4 => Grade::MuchWorse,
+        plain => plain.graded(),
+    };
     let best = lot.between(0.0, f64::from(terms.top));
     let (mut search, mut moments) = (Narrow::begin(terms, memory), Vec::new());
     loop {
         let shares = search.belief().shares().to_vec();
         match search.next() {
             Proposal::Settle(at) => {
-                let proven = VERDICTS.map(|verdict| search.proven(verdict));
+                let told = if grades { &GRADES[..] } else { &GRADES[1..4] };
+                let proven: Vec<u32> = told.iter().map(|grade| search.proven(*grade)).collect();
                 moments.push(json!({
                     "shares": shares, "decision": { "settle": at }, "proven": proven, "answers": [],
                 }));
@@ -100,14 +114,17 @@ fn searched(terms: Terms, lot: &mut Lot, memory: &Arc<Memory>) -> Value {
             }
             Proposal::Ride { at, against, also } => {
                 let verdict = called(lot, best, at, against);
+                let grade = graded(verdict, lot);
                 // now and then the second question is skipped
-                let second = also.filter(|_| lot.share() < 0.9).map(|also| called(lot, best, at, also));
+                let also_asked = also.filter(|_| lot.share() < 0.9);
+                let second = also_asked.map(|also| called(lot, best, at, also));
+                let second = second.map(|verdict| graded(verdict, lot));
                 moments.push(json!({
                     "shares": shares,
                     "decision": { "at": at, "against": against, "also": also },
-                    "answers": [word(verdict), second.map(word)],
+                    "answers": [word(grade), second.map(word)],
                 }));
-                search = search.hear(at, verdict, second);
+                search = search.hear(at, grade, second);
             }
         }
     }
@@ -121,6 +138,7 @@ fn searched(terms: Terms, lot: &mut Lot, memory: &Arc<Memory>) -> Value {
         "terms": {
             "top": terms.top, "start": terms.start, "hint": hint, "again": terms.again.is_some(),
             "close": terms.again == Some(SecondLook::CLOSE), "effort": effort, "second": terms.compare_twice,
+            "grades": grades,
         },
         "moments": moments,
     })
@@ -137,7 +155,9 @@ fn what_is_believed_and_decided_is_that_of_another_implementation() {
             for hint in [None, Some(Direction::Up), Some(Direction::Down)] {
                 for effort in [Effort::Quick, Effort::Normal, Effort::Thorough] {
                     let start = if lot.share() < 0.5 { top / 2 } else { lot.below(top + 1) };
-                    lines.push(searched(Terms { top, start, hint, effort, ..begins }, &mut lot, &memory));
+                    let grades = top <= 14 && lot.share() < 0.5;
+                    let terms = Terms { top, start, hint, effort, ..begins };
+                    lines.push(searched(terms, grades, &mut lot, &memory));
                 }
             }
         }
@@ -146,7 +166,7 @@ fn what_is_believed_and_decided_is_that_of_another_implementation() {
             for below in 0..=reach {
                 for above in [0, reach - 1, reach].into_iter().filter(|above| below + above > 0) {
                     let terms = Terms { top: below + above, start: below, again: Some(look), ..begins };
-                    lines.push(searched(terms, &mut lot, &memory));
+                    lines.push(searched(terms, lot.share() < 0.5, &mut lot, &memory));
                 }
             }
         }

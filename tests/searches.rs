@@ -123,7 +123,8 @@ fn random_ride(task: &Task, method: Method, drawn: &mut Drawn, memory: &Arc<Memo
                 assert!(search.reason().is_some() && search.most_laps() > 0, "{}", here());
                 laps += 1;
                 assert!(laps < 70, "{}: no end", here());
-                (last, search) = (at, search.hear(at, drawn.verdict(), also.map(|_| drawn.verdict())));
+                (last, search) =
+                    (at, search.hear(at, drawn.verdict().graded(), also.map(|_| drawn.verdict().graded())));
                 ridden.insert(at);
             }
         }
@@ -213,7 +214,7 @@ fn a_quantity_is_searched_in_whole_steps_from_where_it_stands() {
         while let Proposal::Ride { at, also, .. } = search.next() {
             assert!([2, 7, 12, 17, 22].contains(&at), "{method:?}: {at}");
             assert!(!search.takes(at + 1), "{method:?}: between two steps");
-            search = search.hear(at, drawn.verdict(), also.map(|_| drawn.verdict()));
+            search = search.hear(at, drawn.verdict().graded(), also.map(|_| drawn.verdict().graded()));
         }
         assert_eq!(search.settled() % 5, 2);
     }

@@ -57,6 +57,46 @@ pub enum Verdict {
     Same,
 }
 
+impl Verdict {
+    /// As a grade: not much.
+    #[must_use]
+    pub fn graded(self) -> Grade {
+        match self {
+            Verdict::Better => Grade::Better,
+            Verdict::Worse => Grade::Worse,
+            Verdict::Same => Grade::Same,
+        }
+    }
+}
+
+/// How a lap felt, and whether by much. Only narrowing makes use of that.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Grade {
+    MuchBetter,
+    Better,
+    Same,
+    Worse,
+    MuchWorse,
+}
+
+impl Grade {
+    /// How it felt, by whatever much.
+    #[must_use]
+    pub fn verdict(self) -> Verdict {
+        match self {
+            Grade::MuchBetter | Grade::Better => Verdict::Better,
+            Grade::Same => Verdict::Same,
+            Grade::Worse | Grade::MuchWorse => Verdict::Worse,
+        }
+    }
+
+    /// Whether it was said to be much.
+    #[must_use]
+    pub fn is_much(self) -> bool {
+        matches!(self, Grade::MuchBetter | Grade::MuchWorse)
+    }
+}
+
 /// What a search wants next.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Proposal {

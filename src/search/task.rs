@@ -5,7 +5,8 @@ use std::sync::Arc;
 
 use super::narrow::{Memory, Terms};
 use super::{
-    Bracket, CrossOut, Direction, Effort, Method, Narrow, Proposal, Reason, SecondLook, Verdict, Window,
+    Bracket, CrossOut, Direction, Effort, Grade, Method, Narrow, Proposal, Reason, SecondLook, Verdict,
+    Window,
 };
 
 /// What is to be searched.
@@ -177,22 +178,25 @@ impl Search {
 
     /// The search after a lap at `rode` with the verdicts of its one or two comparisons.
     #[must_use]
-    pub fn hear(&self, rode: u32, verdict: Verdict, second: Option<Verdict>) -> Self {
+    pub fn hear(&self, rode: u32, grade: Grade, second: Option<Grade>) -> Self {
         let Some(rode) = self.place(rode) else { return self.clone() };
+        let verdict = grade.verdict();
         let running = match &self.running {
             Running::Bracket(bracket) => Running::Bracket(bracket.hear(rode, verdict)),
-            Running::CrossOut(cross_out) => Running::CrossOut(cross_out.hear(rode, verdict, second)),
-            Running::Narrow(narrow) => Running::Narrow(narrow.hear(rode, verdict, second)),
+            Running::CrossOut(cross_out) => {
+                Running::CrossOut(cross_out.hear(rode, verdict, second.map(Grade::verdict)))
+            }
+            Running::Narrow(narrow) => Running::Narrow(narrow.hear(rode, grade, second)),
         };
         Search { running, ..*self }
     }
 
     /// Where to settle after a proof lap at the place where it settled, compared with the best ridden.
     #[must_use]
-    pub fn proven(&self, verdict: Verdict) -> u32 {
+    pub fn proven(&self, grade: Grade) -> u32 {
         match &self.running {
-            Running::Narrow(narrow) => self.position(narrow.proven(verdict)),
-            _ if verdict == Verdict::Worse => self.best_ridden(),
+            Running::Narrow(narrow) => self.position(narrow.proven(grade)),
+            _ if grade.verdict() == Verdict::Worse => self.best_ridden(),
             _ => self.settled(),
         }
     }

@@ -94,8 +94,8 @@ fn tune_afresh(session: &mut Session, mut tune: TuneState) {
     match tune.stage.clone() {
         Stage::Baseline | Stage::Way | Stage::Offer(_) => session.state.phase = Phase::Tune(tune),
         Stage::Lap { search, .. } => tune::go_on(session, &job, tune, search),
-        Stage::Second { search, rode, verdict } => {
-            tune::go_on(session, &job, tune, search.hear(rode, verdict, None));
+        Stage::Second { search, rode, grade } => {
+            tune::go_on(session, &job, tune, search.hear(rode, grade, None));
         }
         Stage::Trial(search) => {
             tune::baseline_first(session, &tune, search.best_ridden());

@@ -6,7 +6,7 @@ use std::fmt;
 use crate::language::{TokenKind, tokens};
 use crate::physics::{Number, Unit};
 use crate::problem::Sources;
-use crate::search::Verdict;
+use crate::search::{Grade, Verdict};
 use crate::vocabulary::{AnswerWord, Way, answer_word, single_unit_word, unit_word};
 
 /// Joins two readings of one setting.
@@ -26,7 +26,22 @@ pub enum Stated {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Felt {
     Verdict(Verdict),
+    MuchBetter,
+    MuchWorse,
     CannotTell,
+}
+
+impl Felt {
+    /// What is made of it; `None` of a lap about which the rider cannot tell.
+    #[must_use]
+    pub fn grade(self) -> Option<Grade> {
+        match self {
+            Felt::Verdict(verdict) => Some(verdict.graded()),
+            Felt::MuchBetter => Some(Grade::MuchBetter),
+            Felt::MuchWorse => Some(Grade::MuchWorse),
+            Felt::CannotTell => None,
+        }
+    }
 }
 
 /// One lap of a pair.
@@ -148,6 +163,8 @@ impl fmt::Display for Felt {
             Felt::Verdict(Verdict::Better) => AnswerWord::Better.word(),
             Felt::Verdict(Verdict::Worse) => AnswerWord::Worse.word(),
             Felt::Verdict(Verdict::Same) => AnswerWord::Same.word(),
+            Felt::MuchBetter => AnswerWord::MuchBetter.word(),
+            Felt::MuchWorse => AnswerWord::MuchWorse.word(),
             Felt::CannotTell => AnswerWord::CannotTell.word(),
         })
     }

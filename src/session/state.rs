@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use crate::physics::Number;
 use crate::plan::{AdjusterId, ByAdjuster, FewByAdjuster, MOST_LAPS_OF_A_TUNE};
-use crate::search::{Search, Verdict, Window};
+use crate::search::{Grade, Search, Window};
 
 use super::{OfPair, Stated};
 
@@ -192,7 +192,7 @@ pub(super) enum Stage {
     Second {
         search: Search,
         rode: u32,
-        verdict: Verdict,
+        grade: Grade,
     },
     /// It has settled where nothing was ridden, and a proof lap is offered.
     Offer(Search),

@@ -275,6 +275,8 @@ fn simple(word: AnswerWord) -> Option<Answer> {
         AnswerWord::Better => Answer::Felt(Felt::Verdict(Verdict::Better)),
         AnswerWord::Worse => Answer::Felt(Felt::Verdict(Verdict::Worse)),
         AnswerWord::Same => Answer::Felt(Felt::Verdict(Verdict::Same)),
+        AnswerWord::MuchBetter => Answer::Felt(Felt::MuchBetter),
+        AnswerWord::MuchWorse => Answer::Felt(Felt::MuchWorse),
         AnswerWord::CannotTell => Answer::Felt(Felt::CannotTell),
         AnswerWord::Void => Answer::Void,
         AnswerWord::Finish => Answer::Finish,

@@ -10,18 +10,22 @@ use super::page::Page;
 /// The keys that a question takes, the likeliest first.
 pub(super) fn keys(ask: &Ask) -> Vec<AnswerWord> {
     use AnswerWord::{
-        Baseline, Better, CannotTell, Either, Finish, First, Help, Quit, RideAnyway, Rode, Same, Second,
-        Skip, Trial, Undo, Void, Worse,
+        Baseline, Better, CannotTell, Either, Finish, First, Help, MuchBetter, MuchWorse, Quit, RideAnyway,
+        Rode, Same, Second, Skip, Trial, Undo, Void, Worse,
     };
     let mut keys = match ask {
-        Ask::Lap { round: Round::Second, .. } => vec![Better, Worse, Same, Skip, Finish],
-        Ask::Lap { round: Round::Trial, .. } => vec![Better, Worse, Same, CannotTell, Void, Finish],
+        Ask::Lap { round: Round::Second, .. } => {
+            vec![Better, Worse, Same, Skip, MuchBetter, MuchWorse, Finish]
+        }
+        Ask::Lap { round: Round::Trial, .. } => {
+            vec![Better, Worse, Same, CannotTell, Void, MuchBetter, MuchWorse, Finish]
+        }
         Ask::Trial { .. } => vec![Trial, Skip],
         Ask::Pairs { .. } => vec![Skip],
         Ask::Swap { .. } => vec![Finish],
         Ask::FirstOfPair { .. } => vec![Void, Finish],
         Ask::Which { .. } => vec![First, Second, Void, Finish],
-        Ask::Lap { .. } => vec![Better, Worse, Same, CannotTell, Void, Rode, Finish],
+        Ask::Lap { .. } => vec![Better, Worse, Same, CannotTell, Void, Rode, MuchBetter, MuchWorse, Finish],
         Ask::Baseline(_) => vec![Void, Rode, Finish],
         Ask::Sag { .. } => vec![Rode, Finish],
         Ask::Stop { .. } => vec![RideAnyway, Rode],

@@ -7,6 +7,8 @@ pub enum AnswerWord {
     Better,
     Worse,
     Same,
+    MuchBetter,
+    MuchWorse,
     CannotTell,
     Void,
     Undo,
@@ -31,7 +33,7 @@ pub enum AnswerWord {
 pub struct AnswerRow {
     pub answer: AnswerWord,
     pub word: &'static str,
-    /// One character that is short for it; empty where there is none.
+    /// A character or two that are short for it; empty where there is nothing.
     pub key: &'static str,
     /// What stands beside its key on a screen.
     pub label: &'static str,
@@ -53,6 +55,8 @@ answers! {
     Better "better" "b" "better", "this lap was better than the one it is compared with";
     Worse "worse" "w" "worse", "this lap was worse";
     Same "same" "s" "same", "you felt no difference";
+    MuchBetter "much better" "mb" "much better", "this lap was much better";
+    MuchWorse "much worse" "mw" "much worse", "this lap was much worse";
     CannotTell "cannot tell" "?" "cannot tell", "you can't tell: ride the same setting again";
     Void "void" "v" "void lap", "the lap does not count (puncture, traffic)";
     Undo "undo" "u" "undo", "undo the last answer";

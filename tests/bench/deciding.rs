@@ -57,7 +57,7 @@ fn decision(top: u32) -> f64 {
         while let Proposal::Ride { at, also, .. } = search.next() {
             let mut verdict =
                 || [Verdict::Better, Verdict::Worse, Verdict::Same][usize::try_from(drawn.below(3)).unwrap()];
-            let (first, second) = (verdict(), also.map(|_| verdict()));
+            let (first, second) = (verdict().graded(), also.map(|_| verdict().graded()));
             let mut next = None;
             times.push(timed(|| next = Some(search.hear(at, first, second))));
             search = next.unwrap();

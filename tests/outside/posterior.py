@@ -20,6 +20,8 @@ from questplus import QuestPlus
 from scipy.special import ndtr
 
 ANSWERS = ["better", "same", "worse"]
+GRADES = ["much better", *ANSWERS, "much worse"]
+THRESHOLDS = ([np.inf, 1.4, 2.3, 3.5], [0.30, 0.15, 0.25, 0.30])  # from when on a rider says much; or never
 FELT = {
     "power": ([1.0, 2.0], [0.5, 0.5]),
     "notice": ([1.4, 2.6], [0.5, 0.5]),
@@ -36,10 +38,8 @@ def domain(top):
     return parameters
 
 
-@cache
-def likelihoods(top):
-    """The chance of each answer about each lap against each other, whatever the parameters are."""
-    names = ["lap", "against", *domain(top)]
+def felt(top):
+    """Of each lap against each other, whatever the parameters are: what is felt, its deviation, what is random."""
     axes = [np.arange(top + 1.0), np.arange(top + 1.0), *domain(top).values()]
     lap, against, best, power, notice, noise, lopsided = np.meshgrid(*axes, indexing="ij", sparse=True)
     web, lapse = np.where(lopsided == 1, 0.0, 0.15), np.where(lopsided == 1, 0.01, 0.06)
@@ -49,37 +49,77 @@ def likelihoods(top):
         return -((np.abs(setting - best) / np.where(setting < best, below, above)) ** power)
 
     far = (np.abs(lap - best) + np.abs(against - best)) / (below + above)
-    mu, sigma = quality(lap) - quality(against), noise * (1 + web * far)
+    return quality(lap) - quality(against), noise * (1 + web * far), lapse
+
+
+def named(top, answers, chances, more):
+    """The chances with the names of their axes."""
+    parameters = {**domain(top), **more}
+    settings = {"lap": np.arange(top + 1), "against": np.arange(top + 1)}
+    return xarray.DataArray(
+        np.stack(chances),
+        dims=["answer", *settings, *parameters],
+        coords={"answer": answers, **settings, **parameters},
+    )
+
+
+@cache
+def likelihoods(top):
+    """The chance of each plain answer."""
+    mu, sigma, lapse = felt(top)
     better = (1 - lapse) * ndtr((mu - 1) / sigma) + lapse / 3
     worse = (1 - lapse) * ndtr((-1 - mu) / sigma) + lapse / 3
     same = np.maximum(1 - better - worse, 1e-9)
-    coordinates = dict(zip(names, [*(axis.astype(int) for axis in axes[:2]), *axes[2:]]))
-    return xarray.DataArray(
-        np.stack([better, same, worse]), dims=["answer", *names], coords={"answer": ANSWERS, **coordinates}
-    )
+    return named(top, ANSWERS, [better, same, worse], {})
+
+
+@cache
+def graded_likelihoods(top):
+    """The chance of each answer with its grade, for each threshold besides."""
+    mu, sigma, lapse = (values[..., None] for values in felt(top))
+    better, same, worse = (values[..., None] for values in likelihoods(top).values)
+    never = np.isinf(THRESHOLDS[0])
+    threshold = np.where(never, 1.0, THRESHOLDS[0])
+
+    def much(plain, mu):
+        beyond = (1 - lapse) * ndtr((mu - threshold) / np.sqrt(sigma**2 + (0.2 * threshold) ** 2)) + lapse / 12
+        return np.where(never, 1e-4 * plain, np.minimum(plain, beyond))
+
+    much_better, much_worse = much(better, mu), much(worse, -mu)
+    same = same + np.zeros_like(much_better)
+    chances = [much_better, better - much_better, same, worse - much_worse, much_worse]
+    chances = [np.maximum(chance, 1e-9) for chance in chances]
+    return named(top, GRADES, chances, {"threshold": np.array(THRESHOLDS[0])})
 
 
 class Believed(QuestPlus):
     """questplus with the likelihood of the rule."""
 
-    def __init__(self, top, prior):
-        self.top = top
+    def __init__(self, top, prior, graded=False):
+        self.top, self.graded = top, graded
+        more = {"threshold": np.array(THRESHOLDS[0])} if graded else {}
+        shares = {"threshold": np.array(THRESHOLDS[1])} if graded else {}
         super().__init__(
             stim_domain={"lap": np.arange(top + 1), "against": np.arange(top + 1)},
-            param_domain=domain(top),
-            outcome_domain={"answer": ANSWERS},
-            prior={"best": prior, **{name: np.array(shares) for name, (_, shares) in FELT.items()}},
+            param_domain={**domain(top), **more},
+            outcome_domain={"answer": GRADES if graded else ANSWERS},
+            prior={"best": prior, **{name: np.array(shares) for name, (_, shares) in FELT.items()}, **shares},
             func="thurstone_scaling",  # one must be named; it is not used
             stim_scale=None,
         )
         self.shares = self.marginal_posterior["best"]
 
     def _gen_likelihoods(self):
-        return likelihoods(self.top)
+        return (graded_likelihoods if self.graded else likelihoods)(self.top)
 
     def hear(self, lap, against, answer):
         self.update(stim={"lap": lap, "against": against}, outcome={"answer": answer})
         self.shares = self.marginal_posterior["best"]
+
+    def riders(self):
+        """The shares of the best and what a rider may feel, whatever the threshold."""
+        values = self.posterior.values
+        return values.sum(axis=-1) if self.graded else values
 
 
 class Search:
@@ -112,15 +152,26 @@ class Search:
             away = self.places < start if hint == "up" else self.places > start
             shares = shares * np.where(toward, 2 * 0.65, np.where(away, 2 * 0.35, 1.0))
             shares /= shares.sum()
+        self.prior, self.heard = shares, []
         self.believed = Believed(top, shares)
+
+    def believe(self, lap, against, answer):
+        """What is believed after one more answer; from the first that says much on, all are heard as grades."""
+        self.heard.append((lap, against, answer))
+        if answer.startswith("much") and not self.believed.graded:
+            self.believed = Believed(self.top, self.prior, graded=True)
+            for earlier in self.heard:
+                self.believed.hear(*earlier)
+        else:
+            self.believed.hear(lap, against, answer)
 
     def hear(self, lap, answer, second=None):
         """A lap with its answers; `also` must be what `next` said."""
         decided = self.next()
-        self.believed.hear(lap, decided["against"], answer)
+        self.believe(lap, decided["against"], answer)
         self.verdicts += 1
         if second is not None:
-            self.believed.hear(lap, decided["also"], second)
+            self.believe(lap, decided["also"], second)
         self.laps.append(lap)
 
     def within(self, position):
@@ -144,7 +195,7 @@ class Search:
     def tells(self, lap, also):
         """What the answers are expected to tell of the best setting together, in nats."""
         row = likelihoods(self.top).values[:, lap, self.laps[-1]]
-        posterior = self.believed.posterior.values
+        posterior = self.believed.riders()
         joint = (posterior * row).reshape(3, len(self.places), -1)
         if also is None:
             joint = joint.sum(axis=2)
@@ -188,18 +239,19 @@ class Search:
         proof, _ = self.surest(range(self.top + 1))
         best, _ = self.surest(reversed(self.laps))
         if self.effort == "quick":
-            return best if answer == "worse" else proof
-        before = self.believed
+            return best if answer.endswith("worse") else proof
+        before, heard = self.believed, list(self.heard)
         self.believed = copy(before)
-        self.believed.hear(proof, best, answer)
+        self.believe(proof, best, answer)
         chosen, _ = self.surest([proof, best])
-        self.believed = before
+        self.believed, self.heard = before, heard
         return chosen
 
 
 def followed(line):
     """How many moments of a search are the same, and how far our shares were off at most."""
-    search, off = Search(**line["terms"]), 0.0
+    terms = {name: term for name, term in line["terms"].items() if name != "grades"}
+    search, off = Search(**terms), 0.0
     for number, moment in enumerate(line["moments"]):
         case = f"{line['terms']}, {[m['answers'] for m in line['moments'][:number]]}"
         off = max(off, float(np.abs(np.array(moment["shares"]) - search.believed.shares).max()))
@@ -210,7 +262,8 @@ def followed(line):
             sys.exit(f"{case}: ours {moment['decision']}, here {decided}")
         if "settle" in decided:
             if decided["settle"] not in search.laps:
-                proven = [search.proven(answer) for answer in ANSWERS]
+                answers = GRADES if line["terms"]["grades"] else ANSWERS
+                proven = [search.proven(answer) for answer in answers]
                 if moment["proven"] != proven:
                     sys.exit(f"{case}: proven, ours {moment['proven']}, here {proven}")
             assert number == len(line["moments"]) - 1

@@ -4,10 +4,10 @@
 use std::ops::Range;
 use std::sync::Arc;
 
-use super::felt::{Chances, LEAST, times_its_log};
-use super::rows::{RIDERS, Rows};
+use super::felt::{Chances, LEAST, NEVER, SLIP, THRESHOLDS, times_its_log};
+use super::rows::{RIDERS, Row, Rows};
 use super::{Memory, Terms};
-use crate::search::{Direction, SecondLook, Verdict};
+use crate::search::{Direction, Grade, SecondLook, Verdict};
 
 /// What is believed of the best setting. Its places are half positions: 0, 1/2, 1 .. top.
 #[derive(Debug, Clone)]
@@ -16,6 +16,8 @@ pub struct Belief {
     places: usize,
     /// For each possible rider one share for each place; all make 1.
     mass: Vec<f64>,
+    /// The same apart for riders who never say much, and for each threshold from which they do; they make `mass`.
+    graded: Option<[Vec<f64>; 1 + THRESHOLDS.len()]>,
     /// The shares of the places, whoever the rider is.
     shares: Vec<f64>,
 }
@@ -69,42 +71,81 @@ fn prior(terms: &Terms) -> Vec<f64> {
     shares
 }
 
+/// How an answer changes the shares.
+fn hear_plain(mass: &mut [f64], places: usize, row: &Row<'_>, verdict: Verdict) {
+    for (rider, mass) in mass.chunks_exact_mut(places).enumerate() {
+        let (better, worse) = row.of_rider(rider, places);
+        match verdict {
+            Verdict::Better => mass.iter_mut().zip(better).for_each(|(mass, better)| *mass *= better),
+            Verdict::Worse => mass.iter_mut().zip(worse).for_each(|(mass, worse)| *mass *= worse),
+            Verdict::Same => {
+                let both = better.iter().zip(worse);
+                let same = both.map(|(better, worse)| (1.0 - better - worse).max(LEAST));
+                mass.iter_mut().zip(same).for_each(|(mass, same)| *mass *= same);
+            }
+        }
+    }
+}
+
+/// How it changes those of riders who say much from a threshold on, or never: a plain better is one that is not much.
+fn hear_graded(mass: &mut [f64], places: usize, row: &Row<'_>, threshold: Option<usize>, grade: Grade) {
+    for (rider, mass) in mass.chunks_exact_mut(places).enumerate() {
+        let (better, worse) = row.of_rider(rider, places);
+        let much = threshold.map(|threshold| row.much(threshold, rider, places));
+        for (place, mass) in mass.iter_mut().enumerate() {
+            let (better, worse) = (better[place], worse[place]);
+            let [much_better, much_worse] =
+                much.map_or([SLIP * better, SLIP * worse], |much| much.map(|side| side[place]));
+            let chance = match grade {
+                Grade::MuchBetter => much_better,
+                Grade::Better => better - much_better,
+                Grade::Same => 1.0 - better - worse,
+                Grade::Worse => worse - much_worse,
+                Grade::MuchWorse => much_worse,
+            };
+            *mass *= chance.max(LEAST);
+        }
+    }
+}
+
 impl Belief {
-    /// What is believed before the first verdict.
-    pub(super) fn begin(terms: &Terms, memory: &Memory) -> Self {
+    /// What is believed before the first answer. Only where `graded`, as some answer says much, is it asked from when on
+    /// a rider says so: a rider who never does is believed as if there were no such answers.
+    pub(super) fn begin(terms: &Terms, graded: bool, memory: &Memory) -> Self {
         let shares = prior(terms);
         let rows = memory.rows(terms.top);
         let mass = rows.riders().flat_map(|of_rider| shares.iter().map(move |share| share * of_rider));
-        let mass = mass.collect();
-        Belief { rows, places: shares.len(), mass, shares }
+        let mass: Vec<f64> = mass.collect();
+        let of_threshold = |share: f64| mass.iter().map(|mass| mass * share).collect();
+        let graded = graded.then(|| {
+            let [one, two, three] = THRESHOLDS.map(|(_, share)| of_threshold(share));
+            [of_threshold(NEVER), one, two, three]
+        });
+        Belief { rows, places: shares.len(), mass, graded, shares }
     }
 
-    /// After a verdict about a lap at `at` against one at `against`.
-    pub fn hear(&mut self, at: u32, against: u32, verdict: Verdict) {
+    /// After an answer about a lap at `at` against one at `against`.
+    pub fn hear(&mut self, at: u32, against: u32, grade: Grade) {
         let rows = Arc::clone(&self.rows);
         let row = rows.row(at, against);
-        let mut sum = 0.0;
-        for rider in 0..RIDERS {
-            let mass = &mut self.mass[rider * self.places..][..self.places];
-            let (better, worse) = row.of_rider(rider, self.places);
-            match verdict {
-                Verdict::Better => mass.iter_mut().zip(better).for_each(|(mass, better)| *mass *= better),
-                Verdict::Worse => mass.iter_mut().zip(worse).for_each(|(mass, worse)| *mass *= worse),
-                Verdict::Same => {
-                    let both = better.iter().zip(worse);
-                    let same = both.map(|(better, worse)| (1.0 - better - worse).max(LEAST));
-                    mass.iter_mut().zip(same).for_each(|(mass, same)| *mass *= same);
-                }
+        if let Some(graded) = &mut self.graded {
+            let never = graded.iter_mut().enumerate();
+            for (threshold, mass) in never {
+                hear_graded(mass, self.places, &row, threshold.checked_sub(1), grade);
             }
-            sum += mass.iter().sum::<f64>();
+            self.mass.fill(0.0);
+            for mass in graded.iter() {
+                self.mass.iter_mut().zip(mass).for_each(|(sum, mass)| *sum += mass);
+            }
+        } else {
+            hear_plain(&mut self.mass, self.places, &row, grade.verdict());
         }
+        let sum: f64 = self.mass.iter().sum();
+        let all = self.graded.iter_mut().flatten().chain([&mut self.mass]).flatten();
+        all.for_each(|mass| *mass /= sum);
         self.shares.fill(0.0);
-        for rider in 0..RIDERS {
-            let mass = &mut self.mass[rider * self.places..][..self.places];
-            for (mass, share) in mass.iter_mut().zip(&mut self.shares) {
-                *mass /= sum;
-                *share += *mass;
-            }
+        for mass in self.mass.chunks_exact(self.places) {
+            self.shares.iter_mut().zip(mass).for_each(|(share, mass)| *share += mass);
         }
     }
 

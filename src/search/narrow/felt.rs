@@ -47,6 +47,15 @@ pub(super) fn times_its_log(number: f64) -> f64 {
     if number > 1e-13 { number * libm::log(number) } else { 0.0 }
 }
 
+/// From how many noticeable differences on a rider says much, with the share of such riders.
+pub(super) const THRESHOLDS: [(f64, f64); 3] = [(1.4, 0.15), (2.3, 0.25), (3.5, 0.30)];
+
+/// The share of riders who never say much.
+pub(super) const NEVER: f64 = 0.30;
+
+/// How seldom they do, among the answers better and worse.
+pub(super) const SLIP: f64 = 1e-4;
+
 /// So many deviations from the middle the rest is nought beside the answers given at random, to the last digit.
 const FAR: f64 = 9.0;
 
@@ -89,6 +98,18 @@ impl Sense {
     pub(super) fn chances(&self, lap: f64, against: f64) -> Chances {
         let (felt, noise) = self.difference(lap, against);
         chances(felt, noise, self.lapse)
+    }
+
+    /// The chances that a rider says much better, and much worse, who says so from `threshold` noticeable differences on;
+    /// never above the chances of better and of worse.
+    pub(super) fn much(&self, lap: f64, against: f64, threshold: f64) -> [f64; 2] {
+        let (felt, noise) = self.difference(lap, against);
+        let plain = chances(felt, noise, self.lapse);
+        let vague = 0.2 * threshold;
+        let noise = libm::sqrt(noise * noise + vague * vague);
+        let beyond =
+            |felt: f64| (1.0 - self.lapse) * share_below((felt - threshold) / noise) + self.lapse / 12.0;
+        [beyond(felt).min(plain.better), beyond(-felt).min(plain.worse)]
     }
 
     /// The riders that are thought possible, each with its share; the shares make 1. There are two kinds: plain ones,
@@ -158,6 +179,11 @@ mod tests {
                 assert!((ours - wanted).abs() < 1e-6, "{ours} {wanted}");
             }
         }
+        let [much_better, _] = PLAIN.much(14.0 - 11.5, 6.0 - 11.5, 2.3);
+        assert!((much_better - 0.400_337).abs() < 1e-6, "{much_better}");
+        let [_, much_worse] = lopsided.much(6.0 - 8.5, 10.0 - 8.5, 1.4);
+        assert!((much_worse - 0.421_423).abs() < 1e-6, "{much_worse}");
+        assert!((NEVER + THRESHOLDS.iter().map(|(_, share)| share).sum::<f64>() - 1.0).abs() < 1e-12);
         assert!(Sense::possible().iter().any(|(sense, _)| *sense == PLAIN));
     }
 

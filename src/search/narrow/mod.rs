@@ -15,7 +15,7 @@ pub use memory::Memory;
 use std::hash::{Hash, Hasher};
 use std::sync::Arc;
 
-use super::{Direction, Effort, Proposal, Reason, SecondLook, Verdict};
+use super::{Direction, Effort, Grade, Proposal, Reason, SecondLook, Verdict};
 
 /// What a search begins with.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -39,13 +39,13 @@ const TIE: f64 = 1e-7;
 /// A lap tells more than one before it only where it tells more than this besides, in nats.
 const LEAST_MORE: f64 = 1e-6;
 
-/// A lap with its verdicts.
+/// A lap with its answers.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 struct JudgedLap {
     at: u32,
     against: u32,
-    verdict: Verdict,
-    also: Option<(u32, Verdict)>,
+    grade: Grade,
+    also: Option<(u32, Grade)>,
 }
 
 /// What may be ridden next, and the most that it can tell.
@@ -137,12 +137,20 @@ impl Narrow {
     /// What is believed now.
     #[must_use]
     pub fn belief(&self) -> Belief {
-        let mut belief = Belief::begin(&self.terms, &self.memory);
-        for lap in &self.laps {
-            belief.hear(lap.at, lap.against, lap.verdict);
-            if let Some((also, verdict)) = lap.also {
-                belief.hear(lap.at, also, verdict);
-            }
+        self.belief_with(None)
+    }
+
+    /// What is believed with one more answer.
+    fn belief_with(&self, more: Option<(u32, u32, Grade)>) -> Belief {
+        let of_lap = |lap: &JudgedLap| {
+            let also = lap.also.map(|(also, grade)| (lap.at, also, grade));
+            [Some((lap.at, lap.against, lap.grade)), also]
+        };
+        let answers: Vec<_> = self.laps.iter().flat_map(of_lap).flatten().chain(more).collect();
+        let graded = answers.iter().any(|(.., grade)| grade.is_much());
+        let mut belief = Belief::begin(&self.terms, graded, &self.memory);
+        for (at, against, grade) in answers {
+            belief.hear(at, against, grade);
         }
         belief
     }
@@ -210,7 +218,8 @@ impl Narrow {
             if others.is_empty() {
                 choices.push(Choice { at, also: None, at_most: one });
             }
-            let mut with = |also| Choice { at, also: Some(also), at_most: one + telling.adds_at_most(at, also) };
+            let mut with =
+                |also| Choice { at, also: Some(also), at_most: one + telling.adds_at_most(at, also) };
             choices.extend(others.into_iter().map(&mut with));
         }
         let mut tells = |choice: &Choice| match choice.also {
@@ -281,25 +290,24 @@ impl Narrow {
         self.ridden().any(|ridden| ridden == position)
     }
 
-    /// The search after a lap at `rode` with the verdicts of its one or two comparisons.
+    /// The search after a lap at `rode` with the answers of its one or two comparisons.
     #[must_use]
-    pub fn hear(&self, rode: u32, verdict: Verdict, second: Option<Verdict>) -> Self {
+    pub fn hear(&self, rode: u32, grade: Grade, second: Option<Grade>) -> Self {
         let Proposal::Ride { against, also, .. } = self.decision.proposal else { return self.clone() };
         let mut next = self.clone();
-        next.laps.push(JudgedLap { at: rode.min(self.terms.top), against, verdict, also: also.zip(second) });
+        next.laps.push(JudgedLap { at: rode.min(self.terms.top), against, grade, also: also.zip(second) });
         next.decided()
     }
 
     /// Where to settle after a proof lap at the place where it settled, which was never ridden,
     /// compared with the best ridden.
     #[must_use]
-    pub fn proven(&self, verdict: Verdict) -> u32 {
+    pub fn proven(&self, grade: Grade) -> u32 {
         let (proof, best) = (self.decision.settled, self.decision.best_ridden);
         if self.terms.effort == Effort::Quick {
-            return if verdict == Verdict::Worse { best } else { proof };
+            return if grade.verdict() == Verdict::Worse { best } else { proof };
         }
-        let mut belief = self.belief();
-        belief.hear(proof, best, verdict);
+        let belief = self.belief_with(Some((proof, best, grade)));
         if belief.within_one(best) > belief.within_one(proof) { best } else { proof }
     }
 

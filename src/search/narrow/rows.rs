@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
-use super::felt::Sense;
+use super::felt::{Sense, THRESHOLDS};
 
 /// How many riders are thought possible.
 pub(super) const RIDERS: usize = 24;
@@ -33,10 +33,14 @@ struct Distance {
     worse: Vec<f64>,
     /// How open the answer is: its entropy, in nats.
     open: Vec<f64>,
+    /// The chances of much better and of much worse, for each threshold; worked out where they are needed.
+    much: OnceLock<[[Vec<f64>; 2]; THRESHOLDS.len()]>,
 }
 
 /// The likelihoods of one lap against another.
 pub(super) struct Row<'a> {
+    rows: &'a Rows,
+    apart: f64,
     distance: &'a Distance,
     first: usize,
     length: usize,
@@ -47,6 +51,13 @@ impl Row<'_> {
     pub fn of_rider(&self, rider: usize, places: usize) -> (&[f64], &[f64]) {
         let first = rider * self.length + self.first;
         (&self.distance.better[first..][..places], &self.distance.worse[first..][..places])
+    }
+
+    /// The chances of much better and of much worse for one rider with one threshold and every place of the best.
+    pub fn much(&self, threshold: usize, rider: usize, places: usize) -> [&[f64]; 2] {
+        let much = self.distance.much.get_or_init(|| self.rows.work_out_much(self.apart));
+        let first = rider * self.length + self.first;
+        [0, 1].map(|side| &much[threshold][side][first..][..places])
     }
 
     /// How open the answer of one rider is for every place of the best, in nats.
@@ -85,28 +96,49 @@ impl Rows {
     pub fn row(&self, at: u32, against: u32) -> Row<'_> {
         let (at, against) = (at.min(self.top), against.min(self.top));
         let index = (at + self.top - against) as usize;
-        let distance =
-            self.by_distance[index].get_or_init(|| self.work_out(f64::from(at) - f64::from(against)));
+        let apart = f64::from(at) - f64::from(against);
+        let distance = self.by_distance[index].get_or_init(|| self.work_out(apart));
         let (top, at) = (self.top as usize, at as usize);
-        Row { distance, first: 2 * (top - at), length: 4 * top + 1 }
+        Row { rows: self, apart, distance, first: 2 * (top - at), length: 4 * top + 1 }
     }
 
     fn work_out(&self, apart: f64) -> Distance {
-        let places = 4 * self.top as usize + 1;
-        let [mut better, mut worse, mut open] = [(); 3].map(|()| Vec::with_capacity(self.riders.len() * places));
-        for (felt, _) in &self.riders {
-            for place in 0..places {
-                // where the best lies, in positions above the newer lap
-                #[allow(clippy::cast_precision_loss, reason = "a place of the range")]
-                let best = place as f64 / 2.0 - f64::from(self.top);
-                let chances = felt.chances(-best, -apart - best);
-                better.push(chances.better);
-                worse.push(chances.worse);
-                open.push(chances.entropy());
-            }
+        let room = self.riders.len() * (4 * self.top as usize + 1);
+        let [mut better, mut worse, mut open] = [(); 3].map(|()| Vec::with_capacity(room));
+        for (felt, lap, against) in self.cases(apart) {
+            let chances = felt.chances(lap, against);
+            better.push(chances.better);
+            worse.push(chances.worse);
+            open.push(chances.entropy());
         }
-        self.bytes.fetch_add(3 * better.len() * size_of::<f64>(), Ordering::Relaxed);
-        Distance { better, worse, open }
+        self.bytes.fetch_add(3 * room * size_of::<f64>(), Ordering::Relaxed);
+        Distance { better, worse, open, much: OnceLock::new() }
+    }
+
+    fn work_out_much(&self, apart: f64) -> [[Vec<f64>; 2]; THRESHOLDS.len()] {
+        let much = THRESHOLDS.map(|(threshold, _)| {
+            let (better, worse) = self
+                .cases(apart)
+                .map(|(felt, lap, against)| felt.much(lap, against, threshold))
+                .map(|[better, worse]| (better, worse))
+                .unzip();
+            [better, worse]
+        });
+        let numbers: usize = much.iter().flatten().map(Vec::len).sum();
+        self.bytes.fetch_add(numbers * size_of::<f64>(), Ordering::Relaxed);
+        much
+    }
+
+    /// Each rider with each place of the best: how far above it the newer lap is, and the one it is compared with.
+    fn cases(&self, apart: f64) -> impl Iterator<Item = (&Sense, f64, f64)> {
+        let places = 4 * self.top + 1;
+        self.riders.iter().flat_map(move |(felt, _)| {
+            (0..places).map(move |place| {
+                // where the best lies, in positions above the newer lap
+                let best = f64::from(place) / 2.0 - f64::from(self.top);
+                (felt, -best, -apart - best)
+            })
+        })
     }
 }
 

@@ -2,7 +2,7 @@
 //! source.
 
 use super::*;
-use Verdict::{Better as B, Same as S, Worse as W};
+use Grade::{Better as B, MuchBetter as MB, MuchWorse as MW, Same as S, Worse as W};
 
 fn terms(compare_twice: bool) -> Terms {
     Terms { top: 20, start: 10, hint: None, again: None, effort: Effort::Normal, compare_twice }
@@ -14,10 +14,10 @@ fn ride(at: u32, against: u32, also: Option<u32>) -> Proposal {
 
 /// A lap: where it is ridden, its answer, with what it is compared besides and that answer; then the mean, the
 /// deviation and the largest share within one.
-type Line = (u32, Verdict, Option<(u32, Verdict)>, f64, f64, f64);
+type Line = (u32, Grade, Option<(u32, Grade)>, f64, f64, f64);
 
 /// From the middle, `effort normal`; the first seven agree with another implementation to the last digit.
-const WORKED: [(u32, &[Line], u32); 7] = [
+const WORKED: [(u32, &[Line], u32); 8] = [
     (20, &[(6, W, None, 12.5776, 3.1459, 0.3052), (14, B, Some((10, W)), 10.9703, 1.1447, 0.8207)], 11),
     (
         20,
@@ -75,6 +75,7 @@ const WORKED: [(u32, &[Line], u32); 7] = [
         ],
         4,
     ),
+    (20, &[(6, MW, None, 13.0004, 3.0803, 0.3090), (14, MB, Some((10, W)), 11.6209, 1.4158, 0.8209)], 11),
 ];
 
 #[test]
@@ -84,14 +85,14 @@ fn the_worked_rows_come_out() {
         let mut search = Narrow::begin(begin, &Arc::default());
         let mut last = begin.start;
         for &(at, verdict, second, mean, deviation, surest) in lines {
-            assert_eq!(search.next(), ride(at, last, second.map(|second| second.0)), "N {top}, lap at {at}");
+            assert_eq!(search.next(), ride(at, last, second.map(|second| second.0)), "{top} {at}");
             search = search.hear(at, verdict, second.map(|second| second.1));
             last = at;
             let belief = search.belief();
             let seen = belief.mean_and_deviation();
             let most = belief.within_one(search.settled());
             for (ours, wanted) in [(seen.0, mean), (seen.1, deviation), (most, surest)] {
-                assert!((ours - wanted).abs() < 5e-5 + 1e-9, "N {top}, lap at {at}: {ours}, not {wanted}");
+                assert!((ours - wanted).abs() < 5e-5 + 1e-9, "{top} {at}: {ours} {wanted}");
             }
         }
         assert_eq!(search.next(), Proposal::Settle(settles), "N {top}");

@@ -4,7 +4,7 @@
 use std::sync::Arc;
 
 use crate::plan::AdjusterId;
-use crate::search::{Proposal, Search, Verdict};
+use crate::search::{Grade, Proposal, Search, Verdict};
 
 use crate::session::history::Worth;
 use crate::session::state::{Phase, Stage, TuneState};
@@ -59,8 +59,8 @@ pub(in crate::session) fn hear(session: &mut Session, ask: &Ask, answer: &Answer
             Stage::Lap { search, retold } => {
                 hear_lap(session, &job, tune, (*fit, search, retold), ask, answer)
             }
-            Stage::Second { search, rode, verdict } => {
-                hear_second(session, &job, tune, (&search, rode, verdict), ask, answer)
+            Stage::Second { search, rode, grade } => {
+                hear_second(session, &job, tune, (&search, rode, grade), ask, answer)
             }
             Stage::Trial(search) => hear_trial(session, &job, tune, (*fit, search), ask, answer),
             Stage::Baseline | Stage::Way | Stage::Offer(_) => Err(session.unfit(ask, answer)),
@@ -218,10 +218,10 @@ fn hear_lap(
         return Ok(());
     }
     let number = write_down(session, &mut tune, id, rode, Some(felt), Worth::Counts);
-    let verdict = match felt {
-        Felt::Verdict(verdict) => verdict,
-        Felt::CannotTell if retold => Verdict::Same,
-        Felt::CannotTell => {
+    let grade = match felt.grade() {
+        Some(grade) => grade,
+        None if retold => Grade::Same,
+        None => {
             tune.stage = Stage::Lap { search, retold: true };
             again(session, job, tune);
             return Ok(());
@@ -232,10 +232,10 @@ fn hear_lap(
         && also != rode
         && tune.counts_at(also)
     {
-        tune.stage = Stage::Second { search, rode, verdict };
+        tune.stage = Stage::Second { search, rode, grade };
         session.state.phase = Phase::Tune(tune);
     } else {
-        tune::go_on(session, job, tune, search.hear(rode, verdict, None));
+        tune::go_on(session, job, tune, search.hear(rode, grade, None));
     }
     Ok(())
 }
@@ -245,13 +245,13 @@ fn hear_second(
     session: &mut Session,
     job: &Job,
     tune: TuneState,
-    (search, rode, verdict): (&Search, u32, Verdict),
+    (search, rode, grade): (&Search, u32, Grade),
     ask: &Ask,
     answer: &Answer,
 ) -> Result<(), Mismatch> {
     let second = match answer {
-        Answer::Felt(Felt::Verdict(second)) => Some(*second),
-        Answer::Felt(Felt::CannotTell) | Answer::Skip => None,
+        Answer::Felt(felt) => felt.grade(),
+        Answer::Skip => None,
         Answer::Done
         | Answer::Void
         | Answer::Rode(..)
@@ -267,7 +267,7 @@ fn hear_second(
         | Answer::Unknown
         | Answer::Baseline => return Err(session.unfit(ask, answer)),
     };
-    tune::go_on(session, job, tune, search.hear(rode, verdict, second));
+    tune::go_on(session, job, tune, search.hear(rode, grade, second));
     Ok(())
 }
 
@@ -312,9 +312,9 @@ fn hear_trial(
     ask: &Ask,
     answer: &Answer,
 ) -> Result<(), Mismatch> {
-    let verdict = match answer {
-        Answer::Felt(Felt::Verdict(verdict)) => *verdict,
-        Answer::Felt(Felt::CannotTell) => Verdict::Same,
+    let felt = match answer {
+        Answer::Felt(Felt::CannotTell) => Felt::Verdict(Verdict::Same),
+        Answer::Felt(felt) => *felt,
         Answer::Void => {
             tune.stage = Stage::Trial(search);
             write_down(session, &mut tune, fit.adjuster, fit.to, None, Worth::Void);
@@ -336,9 +336,8 @@ fn hear_trial(
         | Answer::Unknown
         | Answer::Baseline => return Err(session.unfit(ask, answer)),
     };
-    let number =
-        write_down(session, &mut tune, fit.adjuster, fit.to, Some(Felt::Verdict(verdict)), Worth::Counts);
+    let number = write_down(session, &mut tune, fit.adjuster, fit.to, Some(felt), Worth::Counts);
     session.history.counts(number, fit.to);
-    tune::settle(session, job, &tune, search.proven(verdict), How::FeltBest);
+    tune::settle(session, job, &tune, search.proven(felt.grade().unwrap_or(Grade::Same)), How::FeltBest);
     Ok(())
 }

@@ -243,8 +243,8 @@ pub(in crate::session) fn settle_now(session: &mut Session, tune: &TuneState) {
     let Some(job) = super::job(session) else { return };
     let (place, how) = match &tune.stage {
         Stage::Lap { search, .. } => (search.settled(), How::StoppedEarly),
-        Stage::Second { search, rode, verdict } => {
-            (search.hear(*rode, *verdict, None).settled(), How::StoppedEarly)
+        Stage::Second { search, rode, grade } => {
+            (search.hear(*rode, *grade, None).settled(), How::StoppedEarly)
         }
         Stage::Offer(search) | Stage::Trial(search) => (search.settled(), How::FeltBest),
         Stage::Baseline | Stage::Way => (session.state.at[job.adjuster], How::StoppedEarly),
