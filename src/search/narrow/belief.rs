@@ -275,7 +275,9 @@ impl Telling<'_> {
         let row = self.belief.rows.row(at, also);
         let [better, worse] = &mut self.second;
         let open = &mut self.both[0];
-        [&mut *better, worse, open].into_iter().for_each(|sums| sums.fill(0.0));
+        for sums in [&mut *better, worse, open] {
+            sums.fill(0.0);
+        }
         for rider in 0..RIDERS {
             let mass = &self.belief.mass[rider * places..][..places][self.near.clone()][..width];
             let (chance_better, chance_worse) = row.of_rider(rider, places);
@@ -304,7 +306,9 @@ impl Telling<'_> {
         let [better, worse] = &mut self.second;
         let [better_better, better_worse, worse_better, worse_worse] = &mut self.both;
         let sums = [&mut *better, worse, better_better, better_worse, worse_better, worse_worse];
-        sums.into_iter().for_each(|sums| sums.fill(0.0));
+        for sums in sums {
+            sums.fill(0.0);
+        }
         for rider in 0..RIDERS {
             let (chance_better, chance_worse) = row.of_rider(rider, places);
             let mass = &self.belief.mass[rider * places..][..places][self.near.clone()];
