@@ -4,7 +4,7 @@
 use std::process::Command;
 use std::sync::Arc;
 
-use clickwise::chance::{Lot, Sides, by_chance, fewest_agreeing, normal_share};
+use clickwise::chance::{Lot, Sides, by_chance, fewest_agreeing, normal_share, power};
 use clickwise::search::{
     Direction, Effort, Grade, Memory, Narrow, Proposal, SecondLook, Terms, Verdict, share_of,
 };
@@ -30,16 +30,22 @@ fn chance_is_that_of_scipy() {
         (1..=64).map(of).collect::<Vec<Vec<f64>>>()
     };
     let least = |sides| (1..=64).map(|pairs| fewest_agreeing(pairs, sides)).collect::<Vec<_>>();
+    let powers = |sides: Sides| {
+        let of_pairs = |pairs: u32| [0.7, 0.8, 0.9].map(|preference| power(pairs, sides, preference));
+        (1..=64).map(of_pairs).collect::<Vec<_>>()
+    };
     let ours = json!({
         "normal": normal,
         "one": chances(Sides::One),
         "two": chances(Sides::Two),
         "least_one": least(Sides::One),
         "least_two": least(Sides::Two),
+        "power_one": powers(Sides::One),
+        "power_two": powers(Sides::Two),
     });
     assert_eq!(
         judged("chance.py", &ours.to_string()).trim(),
-        "201 shares, 4288 chances and 128 least numbers are those of scipy"
+        "201 shares, 4288 chances, 128 least numbers and 384 powers are those of scipy"
     );
 }
 

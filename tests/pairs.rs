@@ -123,18 +123,26 @@ fn before_the_first_pair_it_is_said_what_so_many_can_show() {
     assert!(five.contains("fork rebound: 10 clicks or 9 clicks from closed"), "{five}");
     assert!(five.contains("fork compression: 10 clicks or 11 clicks from closed"), "{five}");
     assert!(five.contains("5 pairs, 10 laps."), "{five}");
-    assert!(five.contains("You need 5 of 5 for the new setting to show a difference"), "{five}");
-    assert!(five.contains("guessing gets that about 3 times in 100, and 4 or more about 19 times"), "{five}");
+    assert!(five.contains("It takes 5 of 5 for the new setting to show a difference: guessing alone gets there about 3 times in 100."), "{five}");
+    assert!(
+        five.contains(
+            "prefer the new setting 7, 8 or 9 times in 10, you get there about 17, 33 or 59 times in 100."
+        ),
+        "{five}"
+    );
     assert!(five.contains("8 pairs would be better."), "{five}");
     let eight = begin("confirm everything, blind, 8 pairs");
-    assert!(eight.contains("You need 7 of 8") && !eight.contains("would be better"), "{eight}");
+    assert!(eight.contains("It takes 7 of 8") && !eight.contains("would be better"), "{eight}");
     let four = begin("confirm everything, 4 pairs");
-    assert!(four.contains("That is too few pairs to show anything: guessing would get 4 of 4"), "{four}");
+    assert!(
+        four.contains("That is too few pairs to show anything: guessing alone would give 4 of 4"),
+        "{four}"
+    );
     let between = begin("confirm every rebound, between 4 clicks and 8 clicks, 5 pairs");
-    assert!(between.contains("guessing would get 5 of 5 for the same setting about 6 times"), "{between}");
+    assert!(between.contains("guessing alone would give 5 of 5 about 6 times in 100"), "{between}");
     // where the plan does not say how many: the fewest that can show something
     let silent = begin("confirm every rebound, between 4 clicks and 8 clicks");
-    assert!(silent.contains("You need 6 of 6 for the same setting to show a difference"), "{silent}");
+    assert!(silent.contains("It takes 6 of 6 for one of the two settings to show a difference"), "{silent}");
 }
 
 /// All that a rider sees of a blind comparison: every question, what is told, help, and the screens of

@@ -7,4 +7,4 @@ mod pairs;
 
 pub use lot::Lot;
 pub use normal::normal_share;
-pub use pairs::{Sides, by_chance, fewest_agreeing, in_hundred};
+pub use pairs::{Sides, by_chance, fewest_agreeing, in_hundred, power};

@@ -45,6 +45,29 @@ pub fn fewest_agreeing(pairs: u32, sides: Sides) -> Option<u32> {
     (pairs.div_ceil(2)..=pairs).find(|&agreeing| by_chance(agreeing, pairs, sides) <= 0.05)
 }
 
+/// How often so many pairs show a difference, as many agreeing as `fewest_agreeing` wants, to a rider who in truth prefers
+/// one setting in a share `preference` of all pairs: the power of the test, from 0 to 1. The preference is from 0 to 1;
+/// with two sides either setting may come out. Pairs beyond 120 count as 120. Source of the check: scipy's binomial
+/// distribution.
+#[must_use]
+pub fn power(pairs: u32, sides: Sides, preference: f64) -> f64 {
+    let pairs = pairs.min(MOST);
+    let Some(least) = fewest_agreeing(pairs, sides) else { return 0.0 };
+    let upper = |preference: f64| {
+        let (mut all, mut ways) = (0.0, 1.0);
+        for outcome in (least..=pairs).rev() {
+            let other = pairs - outcome;
+            all += ways * libm::pow(preference, outcome.into()) * libm::pow(1.0 - preference, other.into());
+            ways *= f64::from(outcome) / f64::from(other + 1);
+        }
+        all
+    };
+    match sides {
+        Sides::One => upper(preference),
+        Sides::Two => upper(preference) + upper(1.0 - preference),
+    }
+}
+
 /// A share as so many of a hundred, in words: `about 19`, `fewer than 1`.
 #[must_use]
 pub fn in_hundred(share: f64) -> String {

@@ -1,7 +1,7 @@
 //! Owns how pairs of laps look: what so many can show, what the rider sees, what only the second person
 //! sees, what came out. What the rider sees is the same in either order.
 
-use crate::chance::{Sides, by_chance, fewest_agreeing, in_hundred};
+use crate::chance::{Sides, by_chance, fewest_agreeing, in_hundred, power};
 use crate::session::{Ask, Compared, Fit, OfPair, Session, Truth};
 use crate::vocabulary::several;
 
@@ -26,25 +26,29 @@ fn compared_in_words(session: &Session, compared: &Compared) -> String {
 
 /// What so many pairs can and cannot show, in sentences.
 fn can_show(pairs: u32, sides: Sides) -> Vec<String> {
-    let either = match sides {
-        Sides::One => "for the new setting",
-        Sides::Two => "for the same setting",
-    };
     let often = |agreeing| in_hundred(by_chance(agreeing, pairs, sides));
     let mut said = Vec::new();
     match fewest_agreeing(pairs, sides) {
         None => said.push(format!(
-            "That is too few pairs to show anything: guessing would get {pairs} of {pairs} {either} {} \
-                times in 100.",
+            "That is too few pairs to show anything: guessing alone would give {pairs} of {pairs} {} times in \
+                100.",
             often(pairs)
         )),
         Some(least) => {
+            let which = match sides {
+                Sides::One => "the new setting",
+                Sides::Two => "one of the two settings",
+            };
             said.push(format!(
-                "You need {least} of {pairs} {either} to show a difference: guessing gets that {} times in \
-                    100, and {} or more {} times.",
-                often(least),
-                least - 1,
-                often(least - 1)
+                "It takes {least} of {pairs} for {which} to show a difference: guessing alone gets there {} times \
+                    in 100.",
+                often(least)
+            ));
+            let [seven, eight, nine] =
+                [0.7, 0.8, 0.9].map(|preference| libm::round(power(pairs, sides, preference) * 100.0));
+            said.push(format!(
+                "If you really prefer {which} 7, 8 or 9 times in 10, you get there about {seven}, {eight} \
+                    or {nine} times in 100."
             ));
         }
     }
@@ -190,7 +194,7 @@ pub(super) fn outcome(session: &Session, compared: &Compared, better: u32, pairs
             " Guessing would give a result that clear {often} times in 100, so the difference is probably \
                 real, on this loop today."
         ),
-        _ => format!(" Guessing would do that {often} times in 100, so this shows no difference."),
+        _ => format!(" Guessing would do that {often} times in 100, so this does not show a difference."),
     };
     if compared.found && better * 2 < pairs {
         said += &format!(" You chose {other} more often: think about going back to it, or tune again.");

@@ -4,13 +4,14 @@
 
 The file has, as JSON: `normal`, pairs of x and our share below it; `one` and `two`, for 1, 2, 3 .. pairs our
 chance of 0, 1, 2 .. agreeing, with one side and with two; `least_one` and `least_two`, for 1, 2, 3 .. pairs the
-least number that must agree, null where there is none.
+least number that must agree, null where there is none; `power_one` and `power_two`, for 1, 2, 3 .. pairs how often a
+rider who prefers one setting in 7, 8, 9 of 10 pairs gets there.
 """
 
 import json
 import sys
 
-from scipy.stats import binomtest, norm
+from scipy.stats import binom, binomtest, norm
 
 PAIRS = 64
 LEVEL = 0.05
@@ -33,7 +34,7 @@ def main():
     assert min(at) <= -37 and max(at) >= 8 and len(set(at)) >= 200, "too few places"
     for x, share in ours["normal"]:
         same(share, float(norm.cdf(x)), f"normal share below {x}")
-    counted = 0
+    counted = powers = 0
     for sides, alternative in (("one", "greater"), ("two", "two-sided")):
         assert len(ours[sides]) == len(ours[f"least_{sides}"]) == PAIRS
         for pairs in range(1, PAIRS + 1):
@@ -46,7 +47,14 @@ def main():
             found, wanted = ours[f"least_{sides}"][pairs - 1], least(chances, pairs)
             if found != wanted:
                 sys.exit(f"least of {pairs}, {alternative}: ours {found}, scipy {wanted}")
-    print(f"{len(at)} shares, {counted} chances and {2 * PAIRS} least numbers are those of scipy")
+            for power, preference in zip(ours[f"power_{sides}"][pairs - 1], (0.7, 0.8, 0.9), strict=True):
+                there = 0.0 if wanted is None else binom.sf(wanted - 1, pairs, preference)
+                if wanted is not None and sides == "two":
+                    there += binom.cdf(pairs - wanted, pairs, preference)
+                if not abs(power - there) <= 1e-12:
+                    sys.exit(f"power of {pairs}, {alternative}: ours {power}, scipy {there}")
+                powers += 1
+    print(f"{len(at)} shares, {counted} chances, {2 * PAIRS} least numbers and {powers} powers are those of scipy")
 
 
 if __name__ == "__main__":
