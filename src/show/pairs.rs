@@ -30,8 +30,9 @@ fn can_show(pairs: u32, sides: Sides) -> Vec<String> {
     let mut said = Vec::new();
     match fewest_agreeing(pairs, sides) {
         None => said.push(format!(
-            "That is too few pairs to show anything: guessing alone would give {pairs} of {pairs} {} times in \
+            "That is too few pairs to show anything: guessing alone would give {pairs} of {pairs}{} {} times in \
                 100.",
+            if sides == Sides::Two { " one way or the other" } else { "" },
             often(pairs)
         )),
         Some(least) => {
