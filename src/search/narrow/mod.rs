@@ -7,6 +7,7 @@ mod belief;
 mod felt;
 mod memory;
 mod rows;
+mod telling;
 
 pub use belief::Belief;
 pub use felt::{Sense, share_of};
