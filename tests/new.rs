@@ -65,7 +65,7 @@ const WHOLE: &[(&str, &[&str])] = &[
         "",
         &[
             "Fork low-speed rebound: how many clicks?",
-            "Press Enter for: ? clicks: you count them before the first lap",
+            "Press Enter for: ? clicks (you count them before the first lap)",
         ],
     ),
     ("20", &["no unit. Add one of these: `clicks`", "Fork low-speed rebound: how many"]),

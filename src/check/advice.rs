@@ -202,7 +202,8 @@ impl Advisor<'_> {
             Code::TyreAfterDamping,
             late.collect(),
             "a tyre is tuned here after damping",
-            "move this line above the first rebound or compression line: tyres come first, because a new tyre pressure changes how the damping feels",
+            "move this line above the first rebound or compression line: tyres come first, because a new tyre \
+                pressure changes how the damping feels",
         )
     }
 

@@ -200,7 +200,10 @@ impl Opening<'_> {
     fn not_begun(&self, why: &NotBegun) -> Exit {
         match why {
             NotBegun::NeedsSettings => {
-                self.screen.say("This plan starts from saved settings: add their file, for example `--from bike-rider.settings.toml`.");
+                self.screen.say(
+                    "This plan starts from saved settings: add their file, for example \
+                        `--from bike-rider.settings.toml`.",
+                );
                 return Exit::Usage;
             }
             NotBegun::NoPlan | NotBegun::NotSettings { .. } | NotBegun::Refused { .. } => {}

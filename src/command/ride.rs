@@ -131,7 +131,10 @@ fn source_of(options: &RideOptions, screen: Screen) -> Result<Source, Exit> {
 fn go_on(desk: &mut Desk, recorded: Recorded, screen: Screen) -> Result<Cautions, Exit> {
     let fresh = recorded.is_empty();
     desk.ride.go_on(recorded).map_err(|mismatch| {
-        screen.say("The journal doesn't match this plan. Give the plan it was ridden with, or a new journal with `--journal`.");
+        screen.say(
+            "The journal doesn't match this plan. Give the plan it was ridden with, or a new journal with \
+                `--journal`.",
+        );
         tell(&NotTaken::Unfit(mismatch), desk.session(), &Said::answer(Answer::Done), screen)
     })?;
     screen.lines(&show::standing(desk.session(), screen.width()));

@@ -87,7 +87,7 @@ impl Interview {
     fn range_question(&self, part: Part, knob: &Knob) -> Question {
         let enter = match self.silent_range(part, knob) {
             Some(_) if *knob == Knob::Pressure => format!("same as the {}; or type {NONE}", Part::FrontTyre),
-            Some(says) if knob.may_be_counted() => format!("{says}: you count them before the first lap"),
+            Some(says) if knob.may_be_counted() => format!("{says} (you count them before the first lap)"),
             Some(says) => says,
             None => "skip this".to_owned(),
         };

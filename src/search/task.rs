@@ -176,7 +176,7 @@ impl Search {
         of_method!(self, method => method.has_ridden(method.settled()))
     }
 
-    /// The search after a lap at `rode` with the verdicts of its one or two comparisons.
+    /// The search after a lap at `rode` with the answers of its one or two comparisons.
     #[must_use]
     pub fn hear(&self, rode: u32, grade: Grade, second: Option<Grade>) -> Self {
         let Some(rode) = self.place(rode) else { return self.clone() };

@@ -233,29 +233,32 @@ pub fn standing(session: &Session, width: usize) -> Vec<String> {
 #[must_use]
 pub fn parting(session: &Session, truth: &Truth, width: usize) -> Vec<String> {
     let outcome = session.so_far();
-    let mut page = Page::new(width);
-    if outcome.finished {
-        let as_listed = outcome.adjusters.iter().all(|settled| truth.may_be(settled.adjuster).is_none());
-        page.head(if as_listed { "Finished. The bike is set as listed." } else { "Finished." });
-    } else {
-        page.head("Stopped early. Everything is saved; run the same command to carry on.");
-    }
+    let mut left = Vec::new();
     for settled in &outcome.adjusters {
         let at = truth.may_be(settled.adjuster).or(session.fitted_at(settled.adjuster));
         let (Some(dial), Some(at)) = (&settled.dial, at) else { continue };
+        let name = session.adjuster(settled.adjuster).name();
         if session.is_hidden(settled.adjuster) {
             // where it stands must not be read, so nothing here depends on it
-            let (name, place) =
-                (session.adjuster(settled.adjuster).name(), dial.scale().said_in_full(settled.at));
-            page.item(&format!(
-                "Your helper may have changed {name}. If you ride before the test goes on, set it to {place} first."
+            let place = dial.scale().said_in_full(settled.at);
+            left.push(format!(
+                "Your helper may have changed {name}. If you ride before the test goes on, set it to {place} \
+                    first."
             ));
         } else if at != settled.at {
-            let name = session.adjuster(settled.adjuster).name();
             let (now, then) = (dial.scale().said_in_full(at), dial.scale().said(settled.at));
             let is = if truth.may_be(settled.adjuster).is_some() { "may be" } else { "is" };
-            page.item(&format!("Still to do: set {name} to {then} (it {is} at {now})."));
+            left.push(format!("Still to do: set {name} to {then} (it {is} at {now})."));
         }
+    }
+    let mut page = Page::new(width);
+    page.head(match (outcome.finished, left.is_empty()) {
+        (true, true) => "Finished. The bike is set as listed.",
+        (true, false) => "Finished.",
+        (false, _) => "Stopped early. Everything is saved; run the same command to carry on.",
+    });
+    for item in &left {
+        page.item(item);
     }
     page.lines
 }

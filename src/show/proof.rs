@@ -57,7 +57,8 @@ fn of_count(count: &str, laps: u32) -> String {
     format!("{count} {clicks}: {}", several(laps as usize, "lap"))
 }
 
-/// The most laps by count, a run of counts with the same laps as one: `1 click: 9 laps`, `2 to 60 clicks: 12 laps`. Where there are
+/// The most laps by count, a run of counts with the same laps as one: `1 click: 9 laps`,
+/// `2 to 60 clicks: 12 laps`. Where there are
 /// many runs, a few counts stand for all.
 fn by_count(counts: &[(u32, u32)]) -> Vec<String> {
     const MOST_RUNS: usize = 8;

@@ -253,8 +253,8 @@ pub(super) fn is_of_a_tune(ask: &Ask) -> bool {
     matches!(ask, Ask::Baseline(_) | Ask::Way(_) | Ask::Lap { .. } | Ask::Trial { .. })
 }
 
-/// The answers that are walked. Either way is one of the two ways. What is said to be much leads no further than what is
-/// not: only narrowing makes use of it, which is bounded and not walked.
+/// The answers that are walked. Either way is one of the two ways. Much better and much
+/// worse lead where better and worse do: only narrowing makes more of them, and that is bounded and not walked.
 fn answers(session: &Session, ask: &Ask) -> ArrayVec<[TuneAnswer; 3]> {
     match ask {
         Ask::Way(id) => {

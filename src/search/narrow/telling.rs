@@ -8,7 +8,8 @@ use super::felt::{Chances, times_its_log};
 use super::rows::RIDERS;
 
 impl Belief {
-    /// The places that could be the best, from the first to the last of them: what lies beyond tells nothing.
+    /// The places that could be the best, from the first to the last of them: what lies beyond tells far less than one lap
+    /// has to tell more than another.
     fn near(&self) -> Range<usize> {
         let could_be = |share: &f64| *share > 1e-10;
         let first = self.shares.iter().position(could_be).unwrap_or(0);
@@ -53,7 +54,7 @@ pub(super) struct Telling<'a> {
 
 impl Telling<'_> {
     /// Works out the shares with each answer about a lap at `at` against one at `against`.
-    fn ask(&mut self, at: u32, against: u32) {
+    fn prepare(&mut self, at: u32, against: u32) {
         if self.lap.replace((at, against)) == Some((at, against)) {
             return;
         }
@@ -83,7 +84,7 @@ impl Telling<'_> {
 
     /// What the one answer about a lap at `at` against one at `against` tells.
     pub fn one(&mut self, at: u32, against: u32) -> f64 {
-        self.ask(at, against);
+        self.prepare(at, against);
         let shares = &self.belief.shares[self.near.clone()];
         let mut told = Told::default();
         for ((share, better), worse) in shares.iter().zip(&self.first[0]).zip(&self.first[1]) {
@@ -124,7 +125,7 @@ impl Telling<'_> {
 
     /// What that answer and the one about the same lap against `also` tell together.
     pub fn both(&mut self, at: u32, against: u32, also: u32) -> f64 {
-        self.ask(at, against);
+        self.prepare(at, against);
         let (places, width) = (self.belief.places, self.near.len());
         let row = self.belief.rows.row(at, also);
         let [better, worse] = &mut self.second;
